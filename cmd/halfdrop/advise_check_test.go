@@ -46,7 +46,7 @@ func TestAdviseCheckInStandards(t *testing.T) {
 	before := in(4.1, 60)
 	for bad, says := range map[string]string{
 		`"check":7`: `be true, a list of standards`, `"check":[]`: `be true, a list of standards`, `"check":["5.5"]`: "no such standard",
-		`"check":[" "]`: "a standard without a name", `"check":"in"`: "no check in standards is in progress", `"check":true,"undo":true`: "a line needs one of",
+		`"check":[" "]`: "a standard without a name", `"check":"in"`: "no check in standards is in progress", `"check":true,"undo":true`: "a line says one thing",
 	} {
 		assert.Contains(t, say(bad).Error, says, bad)
 	}

@@ -266,6 +266,7 @@ func TestSlips(t *testing.T) {
 		"hepes.toml":        {`there is no command "halfdrop hepes.toml"`, "halfdrop titrate --plan hepes.toml"},
 		"log.csv":           {`there is no command "halfdrop log.csv"`, "halfdrop replay log.csv"},
 		"ports --for 10":    {`--for "10": it takes a time with its unit, such as 10s or 2m` + "\n", "see halfdrop ports --help"},
+		"ports --port x":    {"halfdrop ports has no flag --port", "named with --listen"},
 		"find pool":         {"halfdrop find pool: RUN is missing", "as in halfdrop find pool"},
 	} {
 		_, errs, code := configured(t, "", strings.Fields(line)...)

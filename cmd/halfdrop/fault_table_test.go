@@ -133,8 +133,8 @@ var faultRows = []faultRow{
 	{
 		name:  "impossible jump, not confirmed",
 		fault: among(12, func(string) string { return "pH 14.20 21.0 C\r\n" }), lasts: 4 * time.Second, goesOn: true,
-		words: []string{"not used: “pH 14.20 21.0 C”: an impossible jump: 14.2 after 4."},
-		event: bad("14.20", "impossible jump"),
+		words: []string{"not used: “pH 14.20 21.0 C”: a jump, not confirmed yet: 14.2 after 4."},
+		event: bad("14.20", "not confirmed yet"),
 		mend:  sound,
 	},
 	{

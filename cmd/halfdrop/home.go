@@ -3,9 +3,11 @@ package main
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/tui/home"
 	"github.com/spf13/cobra"
 )
@@ -13,7 +15,8 @@ import (
 // atHome shows the tasks, asks what they need and does the one chosen. It is
 // what the program does when nothing is asked of it on a terminal.
 func atHome(cmd *cobra.Command) error {
-	known := &home.Known{Meters: knownMeters, Ports: portsAtHome, Look: face}
+	known := &home.Known{Meters: knownMeters, Ports: portsAtHome, Look: face,
+		Electrodes: func() []shelf.CalibratedElectrode { return shelf.CalibratedElectrodes(time.Now()) }}
 	args, err := known.Ask(cmd.Context())
 	if err != nil || args == nil {
 		return err

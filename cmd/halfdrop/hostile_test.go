@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"strings"
@@ -10,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/cmd/manners"
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 )
 
@@ -63,6 +65,7 @@ func TestHostile(t *testing.T) {
 		{[]string{"plan", "--ph", "7.4", "--out", filepath.Join(dir, "none", "plan.toml")}, []string{"plan.toml: there is no folder ", "exists"}, ".new-"},
 		{[]string{"plan", "--check", "Tris 6.06 g", "--ml", "1000", "--out", "x.toml"}, []string{"leave out --out"}, "--out out"},
 		{[]string{"report", there, "--out", filepath.Join(dir, "none", "x.html")}, []string{"there.jsonl: "}, "open "},
+		{[]string{"replay", at("empty.csv", "")}, []string{"empty.csv: the file is empty", "the log of another program"}, "start event"},
 		{[]string{"titrate", "--sim", "--seed", "-1"}, []string{`--seed "-1": it takes a whole number, 0 or more`}, ""},
 		{[]string{"ph", "--ml", "100", "KH2PO4 500 mol"}, []string{"more than water can hold: the solutes alone take 86", "of 100.0 mL"}, "e+"},
 		{[]string{"calibrate", "--json"}, []string{"--json belongs to --history"}, "source"},
@@ -113,5 +116,19 @@ func TestAdviceOfNoLine(t *testing.T) {
 		assert.Contains(t, string(out), want, in)
 		assert.NotContains(t, string(out), "protocol.request")
 		assert.NotContains(t, string(out), "unexpected EOF")
+	}
+}
+
+// A journal that another halfdrop has open is said to be that, and not to have faults.
+func TestAnOpenJournalHasNoFaults(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "a.jsonl")
+	first := journal.Event{Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "test", Plan: json.RawMessage(`{}`)}}
+	w, err := journal.Create(path, first)
+	require.NoError(t, err)
+	defer w.Close()
+	for _, args := range [][]string{{"titrate", "--resume", path, "--plain"}, {"advise", "--resume", "--journal", path}} {
+		out, errs, _ := configured(t, "", args...)
+		assert.Contains(t, errs, "another program is writing this journal", "%v", args)
+		assert.NotContains(t, out+errs, "halfdrop check", "%v", args)
 	}
 }

@@ -134,6 +134,7 @@ func linesOfRun(t *testing.T) string {
 	atThePlate(t, func(ctx context.Context, s *session.Session) {
 		in, keys := io.Pipe()
 		done := make(chan error, 1)
+		synctest.Wait() // the first reading is there: a busy machine printed the view before it
 		go func() { done <- tui.Plain(ctx, s, in, &out, terminal.Options{}) }()
 		for range 60 {
 			time.Sleep(15 * time.Second)

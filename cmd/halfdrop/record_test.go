@@ -3,11 +3,13 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -16,6 +18,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/protocol"
+	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/shelf"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -178,6 +181,41 @@ func TestReportKinds(t *testing.T) {
 		text, err := output("report", path, flag)
 		require.NoError(t, err)
 		assert.Contains(t, text, want, flag)
+	}
+}
+
+// TestReportCSVHasWhatThePageHas: what was expected of an addition and what it brought stand
+// in the table as well, as numbers.
+func TestReportCSVHasWhatThePageHas(t *testing.T) {
+	path := onRecord(t)
+	text, err := output("report", path, "--csv")
+	require.NoError(t, err)
+	rows, err := csv.NewReader(strings.NewReader(text)).ReadAll()
+	require.NoError(t, err)
+	r, err := replay.Open(path)
+	require.NoError(t, err)
+	steps := r.Review().Steps
+	require.NotEmpty(t, steps)
+	require.Len(t, rows, len(steps)+1)
+	column := func(row []string, name string) string {
+		i := slices.Index(rows[0], name)
+		require.GreaterOrEqual(t, i, 0, name)
+		return row[i]
+	}
+	for i, s := range steps {
+		row := rows[i+1]
+		require.False(t, s.Undone)
+		assert.Equal(t, fmt.Sprintf("%.3f", s.Before.PH), column(row, "ph_before"))
+		assert.Equal(t, fmt.Sprintf("%.3f", s.After.PH), column(row, "ph_after"))
+		ph, low, _, ordered := s.Expected()
+		assert.Equal(t, fmt.Sprintf("%.2f", ph), column(row, "ph_expected"))
+		if ordered {
+			assert.Equal(t, fmt.Sprintf("%.2f", low), column(row, "ph_low"))
+		} else {
+			assert.Empty(t, column(row, "ph_low"))
+		}
+		assert.Equal(t, replay.AdviceText(s.Advised), column(row, "advised"))
+		assert.NotEqual(t, "NaN", column(row, "charge_per_label"))
 	}
 }
 

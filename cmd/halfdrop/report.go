@@ -23,7 +23,7 @@ page goes to a file named after the journal, with .html.`,
 	}
 	f := c.Flags()
 	f.StringVarP(&p.Out, "out", "o", "", "`file` to write")
-	f.BoolVar(&p.CSV, "csv", false, "the additions as a table (CSV)")
+	f.BoolVar(&p.CSV, "csv", false, "the additions as a table (CSV), with what was expected of each and what it brought")
 	f.BoolVar(&p.Readings, "readings", false, "all readings as a table (CSV)")
 	f.BoolVar(&p.SVG, "svg", false, "the curve as a figure (SVG)")
 	f.BoolVar(&p.JSON, "json", false, "the whole record as one JSON object")

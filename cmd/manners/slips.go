@@ -138,6 +138,11 @@ var (
 	noValue     = regexp.MustCompile(`^flag needs an argument: (?:'(.)' in |)(--?\S+)`)
 )
 
+// elsewhere are flags that a command has under another name than the others.
+var elsewhere = map[string]string{
+	"ports --port": "a port is named with --listen there, as in halfdrop ports --listen /dev/ttyUSB0",
+}
+
 // flagError says what is wrong with a flag.
 func flagError(c *cobra.Command, err error) error {
 	see := "see " + c.CommandPath() + " --help"
@@ -153,6 +158,9 @@ func flagError(c *cobra.Command, err error) error {
 		what := fmt.Errorf("%s has no flag %s", c.CommandPath(), m[1])
 		if like := flagsLike(c, strings.TrimLeft(m[1], "-")); len(like) > 0 {
 			return remedy.Call(what, "did you mean --"+strings.Join(like, " or --")+"?")
+		}
+		if with := elsewhere[c.Name()+" "+m[1]]; with != "" {
+			return remedy.Call(what, with)
 		}
 		return remedy.Call(what, see)
 	}

@@ -108,14 +108,14 @@ func (c Calibration) judge(f Fit, earlier []Calibration) []Finding {
 		if len(c.Points) > 2 {
 			out = append(out, judgeResidual(f))
 		}
-		for _, x := range judgeShown(c.Points) {
+		for _, x := range judgeShown(c.Points, !named) {
 			x.Level, x.Basis = Note, basisInside // it calibrates itself beside the mV
 			out = append(out, x)
 		}
 	} else {
 		out = append(out, Finding{Code: CodeOwnInternal, Level: Note, Basis: basisInside,
 			Text: "the meter sends only pH and calibrates itself: this is a check of it, and changes no reading"})
-		out = append(out, judgeShown(c.Points)...)
+		out = append(out, judgeShown(c.Points, !named)...)
 	}
 	if !named {
 		out = append(out, why...)

@@ -165,7 +165,8 @@ func (q *inquiry) other(i int) {
 		ph float64
 	}
 	var near, far []bottle
-	for _, s := range standards.Of("") {
+	// Of two that read alike, the one of the set that is in use stands nearer at hand.
+	for _, s := range slices.Concat(standards.Of(p.Set), standards.Of("")) {
 		ph, err := s.PH(chem.Celsius(p.TempC))
 		known := func(list []bottle) bool {
 			return slices.ContainsFunc(list, func(b bottle) bool { return math.Abs(b.ph-ph) < otherApart/2 })
@@ -183,8 +184,12 @@ func (q *inquiry) other(i int) {
 		odds float64
 	}{{near, oddsNear}, {far, oddsFar}} {
 		for _, b := range g.list {
+			held := b.String()
+			if b.Set != p.Set {
+				held += " of the " + b.Set.Describe()
+			}
 			q.add(suspicion{code: CodeOther, who: []int{i}, odds: g.odds / float64(len(g.list)), x: q.with(i, nernst.MV(b.ph, chem.Celsius(p.TempC))),
-				text: fmt.Sprintf("the beaker of %s held %s of the %s", p.Label(), b.Standard, b.Set.Describe()),
+				text: fmt.Sprintf("the beaker of %s held %s", p.Label(), held),
 				tell: fmt.Sprintf("check the label of the bottle of %s", p.Label())})
 		}
 	}

@@ -151,8 +151,9 @@ func nearCheck(d, sd float64) string {
 	return ""
 }
 
-// judgeShown judges what the meter shows by its own calibration.
-func judgeShown(points []Point) []Finding {
+// judgeShown judges what the meter shows by its own calibration, with what to try unless
+// the readings were explained by a mistake.
+func judgeShown(points []Point, advise bool) []Finding {
 	var out []Finding
 	for _, p := range points {
 		if p.Shown == nil {
@@ -161,7 +162,7 @@ func judgeShown(points []Point) []Finding {
 		d, sd := *p.Shown-p.PH, math.Hypot(p.SD, p.bottleSD())
 		f := Finding{Code: CodeShown, Level: limit(d, checkPass, checkStop), Basis: basisShown,
 			Text: fmt.Sprintf("in %s, pH %.2f at %.1f °C, the meter shows %.2f, off by %+.3f ± %s", p.Label(), p.PH, p.TempC, *p.Shown, d, ofThousandths(sd)) + nearCheck(d, sd)}
-		if f.Level != Pass {
+		if f.Level != Pass && advise {
 			f.Text += ": calibrate the meter with its own keys, then check again"
 		}
 		out = append(out, f)

@@ -307,3 +307,21 @@ func TestJudgeRefuses(t *testing.T) {
 	_, err := calib.Judge(about(), []calib.Point{mvPoint(t, "7.00", 25, 1, 0)}, nil)
 	require.ErrorIs(t, err, calib.ErrPoints)
 }
+
+// What stands in the wrong beaker is put right there and not on the meter's keys; the
+// liquid is called as in the set that is in use.
+func TestAWrongBottleIsNoFaultOfTheMeter(t *testing.T) {
+	liquid := tablePoint(t, "4.01", 21.3).PH
+	shown := func(p calib.Point, ph float64) calib.Point {
+		p.Shown = &ph
+		return p
+	}
+	c := judged(t, nil, shown(put(tablePoint(t, "7.00", 21.3), liquid, 0.97, 4), 4.01), shown(mvPoint(t, "10.01", 21.3, 0.97, 4), 10.03))
+	f, ok := finding(c, calib.CodeOther)
+	require.True(t, ok, "%+v", c.Findings)
+	assert.Contains(t, f.Text, "the beaker of 7.00 held 4.01: check the label")
+	f, ok = finding(c, calib.CodeShown)
+	require.True(t, ok)
+	assert.Contains(t, f.Text, "off by -3.0")
+	assert.NotContains(t, f.Text, "with its own keys")
+}

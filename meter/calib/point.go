@@ -86,17 +86,21 @@ func (p Point) Label() string {
 	return p.Standard
 }
 
-// expired reports whether the bottle was past its date, and the date.
-func (p Point) expired() bool {
+// expired reports whether the bottle was past its date.
+func (p Point) expired() bool { return Expired(p.Expiry, p.At) }
+
+// Expired reports whether a bottle that is good until a date, "2027-03" or "2027-03-31",
+// is past it at a time; false for another text, or none.
+func Expired(until string, at time.Time) bool {
 	for _, layout := range []string{"2006-01-02", "2006-01"} {
-		d, err := time.Parse(layout, p.Expiry)
+		d, err := time.Parse(layout, until)
 		if err != nil {
 			continue
 		}
 		if layout == "2006-01" {
 			d = d.AddDate(0, 1, -1) // good to the end of the month
 		}
-		return p.At.After(d.AddDate(0, 0, 1))
+		return at.After(d.AddDate(0, 0, 1))
 	}
 	return false
 }

@@ -169,6 +169,65 @@ func TestProcedureAsks(t *testing.T) {
 	assert.True(t, points[0].ByHand)
 }
 
+// What it is asked about: a standard that is not on the list, two that were exchanged,
+// and a standard that is right beside one that was taken although it was wrong.
+func TestProcedureSaysWhatItReadsAs(t *testing.T) {
+	for _, tc := range []struct {
+		name                string
+		first, second       float64 // what the beakers of 7.00 and 10.01 hold
+		wantFirst, wantNext string
+	}{
+		{"another bottle", 4.00, 10.03, "it reads as 4.01 does: is the electrode in the beaker of 7.00, and what does its bottle say?",
+			"it reads as 10.01 should, but not beside what was taken in 7.00: was that the right beaker? If not, cancel and start again"},
+		{"exchanged", 10.03, 7.01, "it reads as 10.01 should: is the electrode in that beaker?",
+			"it reads as 7.00 should, and 7.00 read as 10.01 should: if the two were exchanged, cancel and start again"},
+		{"no standard at all", 5.5, 12.0, "is the electrode in the beaker of 7.00, cap off, plug in?", "is the electrode in the beaker of 10.01, cap off, plug in?"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			e := newProbe(0.98, 2, 5)
+			p := walk.NewProcedure(choices(t, "7.00", "10.01"), 25, wall)
+			at := lead(t, p, e, func(walk.Choice) float64 { return tc.first })
+			require.Equal(t, walk.Ask, p.Stage())
+			assert.Contains(t, p.Why(), tc.wantFirst)
+			require.NoError(t, p.Accept(at))
+			p.Ready(at + 10)
+			for s := at + 11; p.Stage() == walk.Settle; s++ {
+				_, err := p.Push(s, e.after(tc.second))
+				require.NoError(t, err)
+			}
+			require.Equal(t, walk.Ask, p.Stage())
+			assert.Contains(t, p.Why(), tc.wantNext)
+		})
+	}
+}
+
+// Who stands in the wrong beaker, pH away, is told as soon as that is plain, not after the
+// minute that the last hundredth takes.
+func TestProcedureAsksSoonWhereItIsPlain(t *testing.T) {
+	asked := func(tau, ph float64) float64 {
+		e := newProbe(0.98, 2, tau)
+		p := walk.NewProcedure(choices(t, "7.00", "10.01"), 25, wall)
+		at := lead(t, p, e, func(walk.Choice) float64 { return ph })
+		require.Equal(t, walk.Ask, p.Stage())
+		return at
+	}
+	for _, tc := range []struct{ tau, ph, from, to float64 }{
+		{3, 4.0, 22, 30},  // not sooner: Enter is pressed before the electrode is rinsed
+		{12, 4.0, 39, 50}, // nor on its way
+		{3, 8.3, 22, 30},  // 1.3 pH off is plain,
+		{3, 7.9, 35, 120}, // 0.9 may be an electrode
+	} {
+		at := asked(tc.tau, tc.ph)
+		assert.True(t, at > tc.from && at < tc.to, "%+v: %g s", tc, at)
+	}
+	// An electrode that comes from far away is not asked about on its way.
+	e := newProbe(0.98, 2, 15)
+	e.y = 1
+	p := walk.NewProcedure(choices(t, "7.00", "10.01"), 25, wall)
+	lead(t, p, e, truthful(t, e))
+	require.Equal(t, walk.Done, p.Stage(), p.Why())
+}
+
 func TestProcedureAsksWhenItDrifts(t *testing.T) {
 	e := newProbe(0.98, 2, 5)
 	p := walk.NewProcedure(choices(t, "7.00", "4.01"), 25, wall)

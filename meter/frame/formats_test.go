@@ -186,6 +186,7 @@ var formats = []format{
 	{"German", "pH-Wert: 7,02  Temperatur: 25,1 °C  stabil\r\n", "7.02 25.1", nil},
 	{"German, degrees in a word", "Messwert 7,02 pH 25,1 Grad C\r\n", "7.02 25.1", nil},
 	{"degrees cut short", "pH 7.02 25.1 gr. C\r\n", "7.02 25.1", nil},
+	{"Polish", "Odczyn pH 7,02  temperatura 25,1 st. C  stabilny\r\n", "7.02 25.1", nil},
 	{"a process variable", "PV 7.02 pH 25.1 degC\r\n", "7.02 25.1", nil},
 	{"German, not stable", "Messwert 7,02 pH 25,1 °C instabil\r\n", "7.02 25.1", nil},
 	{"French in UTF-8", "pH 7,02  Température 25,1 °C  stable\r\n", "7.02 25.1", nil},

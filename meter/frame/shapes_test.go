@@ -42,6 +42,7 @@ var captures = []capture{
 	{"7.02,pH,25.1,C,stable\r\n", 7.02, none, 25.1, 2, meter.Stable},
 	{"T 25.1 pH 7.02\r\n", 7.02, none, 25.1, 2, 0},
 	{"PV 7.02 pH 25.1 Grad C\r\n", 7.02, none, 25.1, 2, 0},
+	{"odczyn ph 7,02 temp. 25,1 st.C stabilny\r\n", 7.02, none, 25.1, 2, meter.Stable},
 	{"T=25.1C pH=7.02\r\n", 7.02, none, 25.1, 2, 0},
 	{"pH=7.02;T=25.1\r\n", 7.02, none, 25.1, 2, 0},
 	{"pH:  7.02  Temp: 21.4 deg C MTC\r\n", 7.02, none, 21.4, 2, meter.TempByHand},

@@ -11,10 +11,10 @@ import (
 // other languages are those that stand on the displays of instruments (common
 // practice, no source).
 var words = dictionary(map[token]string{
-	{kind: tokLabel}:            "ph, ph value, ph-value, ph-wert, ph wert, valeur ph, valor ph, valore ph",
+	{kind: tokLabel}:            "ph, ph value, ph-value, odczyn ph, ph-wert, ph wert, valeur ph, valor ph, valore ph",
 	{kind: tokMV}:               "mv, millivolt, millivolts",
 	{kind: tokTemp}:             "t, tmp, temp, t1, temp1, temperature, temperatur, température, temperatura, temperatuur, temp.",
-	{kind: tokUnit, text: "C"}:  "c, °c, degc, deg c, ° c, cel, celsius, grad c, gr. c, gr c, grd c",
+	{kind: tokUnit, text: "C"}:  "c, °c, degc, deg c, ° c, cel, celsius, grad c, gr. c, gr c, grd c, st. c, st.c, st c",
 	{kind: tokUnit, text: "F"}:  "f, °f, degf, deg f, ° f, fahrenheit",
 	{kind: tokUnit, text: "K"}:  "k, kelvin",
 	{kind: tokOther}:            "orp, redox, eh, rel mv, rmv, ec, cond, cond., conductivity, leitfähigkeit, conductivité, tds, do, o2, sal, salinity, res, ise, conc, slope, steilheit, pente, id, sample, probe, record, rec, user, method",
@@ -23,7 +23,7 @@ var words = dictionary(map[token]string{
 	{kind: tokNoise}:            "pv, meas, meas., measure, measurement, measured, mode, reading, value, result, messwert, messung, mesure, résultat, ergebnis, resultado, medida",
 	{kind: tokCalibration}: "cal, calib, calib., calibration, calibrated, calibrate, calibrating, buffer, buf, buffers, standard, standards, std, offset, efficiency, eff, asymmetry, zero, " +
 		"kalibrierung, kalibriert, kal, puffer, nullpunkt, étalonnage, tampon, calibración, calibrazione, kalibratie",
-	{kind: tokStatus, flags: meter.Stable}:     "stable, stab, st, settled, ready, stabil, estable, stabile, stabiel, end, endpoint",
+	{kind: tokStatus, flags: meter.Stable}:     "stable, stab, st, settled, ready, stabil, stabilny, estable, stabile, stabiel, end, endpoint",
 	{kind: tokStatus, flags: meter.Unstable}:   "unstable, us., not stable, not ready, drifting, drift, measuring, wait, instabil, unstabil, instable, inestable, instabile, onstabiel, nicht stabil",
 	{kind: tokStatus}:                          "atc, auto, ok, *, /a/",
 	{kind: tokStatus, flags: meter.TempByHand}: "mtc, manual, man, manuell, manuel, /m/",

@@ -12,7 +12,7 @@ import (
 // Errors of a Guard; both are meter.ErrNotReading.
 var (
 	ErrForm = fmt.Errorf("%w: in another form than the lines before", meter.ErrNotReading)
-	ErrJump = fmt.Errorf("%w: an impossible jump", meter.ErrNotReading)
+	ErrJump = fmt.Errorf("%w: a jump, not confirmed yet", meter.ErrNotReading)
 )
 
 // What a Guard allows (choice). The first line of a real move waits for the
@@ -45,7 +45,8 @@ type Guard struct {
 	ph          int // lines with a pH while those with mV alone are believed
 	last, leap  meter.Reading
 	alike       int           // lines like the leap in a row
-	confirmed   bool          // the latest line confirmed the one before it, refused as a jump: that one can be used after all
+	way         float64       // of the leap from the unconfirmed line before it; 0 for none
+	confirmed   bool          // the latest line confirmed the one before it
 	usual       float64       // size of a step from line to line, lately
 	steps       int           // of which it was made, up to usualAfter
 	pace        float64       // of a confirmed move that still goes on, from line to line
@@ -114,7 +115,7 @@ func (g *Guard) checkJump(r meter.Reading) error {
 		return fmt.Errorf("%w: %s", ErrJump, jumped(g.last, r))
 	}
 	g.learn(r, limit)
-	g.last, g.leap, g.alike = r, meter.Reading{}, 0
+	g.last, g.leap, g.alike, g.way = r, meter.Reading{}, 0, 0
 	return nil
 }
 
@@ -122,12 +123,15 @@ func (g *Guard) checkJump(r meter.Reading) error {
 // otherwise. A temperature has to be confirmed as often as a new form: one that
 // lost a digit does so again on the same bad line.
 func (g *Guard) confirms(r meter.Reading, limit float64) bool {
-	alike := !g.leap.At.IsZero() && (near(g.leap, r, limit) || g.goesOn(r))
+	alike := !g.leap.At.IsZero() && (near(g.leap, r, limit) || g.goesOn(r) || g.slows(r))
 	if !alike {
 		g.alike = 0
 	}
 	if g.alike++; alike && (g.alike >= formRuns || !warmed(g.last, r)) {
 		return true
+	}
+	if g.way = 0; !g.leap.At.IsZero() {
+		g.way = r.Value - g.leap.Value
 	}
 	g.leap = r
 	return false
@@ -193,6 +197,14 @@ func (g *Guard) keepsPace(r meter.Reading) bool {
 func (g *Guard) goesOn(r meter.Reading) bool {
 	first, second := g.leap.Value-g.last.Value, r.Value-g.leap.Value
 	return first*second > 0 && math.Abs(second) <= g.widest(r) && math.Abs(first) <= g.widest(r) && !warmed(g.leap, r)
+}
+
+// slows reports whether r is the third unconfirmed line of a move one way that slows
+// down: an electrode that is put into another liquid goes fastest at first, and by more
+// than any step is let through.
+func (g *Guard) slows(r meter.Reading) bool {
+	first, step := g.leap.Value-g.way-g.last.Value, r.Value-g.leap.Value
+	return g.way*step > 0 && first*step > 0 && math.Abs(step) < math.Abs(g.way) && math.Abs(g.way) < math.Abs(first) && !warmed(g.leap, r)
 }
 
 // near reports whether b can follow a by a step within the limit. Anything can

@@ -30,6 +30,11 @@ func TestGuardLetsRealMovesPass(t *testing.T) {
 		{time.Second, 3, 1, 2, 0.01, 2},
 		{time.Second, 3, 1, -0.3, 0.02, 2},
 		{time.Second, 8, 3, 5, 0.005, 3},
+		// An electrode that is put from a standard into the beaker goes fastest at first.
+		{time.Second, 1, 0.01, -4.8, 0.002, 3},
+		{time.Second, 3, 0.01, -4.8, 0.002, 3},
+		{time.Second, 8, 0.01, -4.8, 0.002, 3},
+		{500 * time.Millisecond, 2, 0.01, 5, 0.002, 3},
 		{5 * time.Second, 8, 1, 0.9, 0.005, 0},
 		{5 * time.Second, 3, 1, 3.5, 0.005, 0},
 		{10 * time.Second, 8, 1, 2, 0.005, 0},

@@ -13,16 +13,27 @@ import (
 	"example.org/halfdrop/meter/phrase"
 )
 
+// Beside is a further column of the additions: its name, and what it has of the addition
+// whose event has a number; empty for nothing.
+type Beside struct {
+	Name string
+	Of   func(seq int64) string
+}
+
 // WriteAdditions writes the additions of a run as CSV: seq, at (RFC 3339), t_s,
 // titrant, drops (empty when it was not counted in drops), volume_ml, total_ml
 // (of all titrants up to this row), entered_ml, status (kept, corrected or
-// withdrawn) and reason. Texts are those of intake.Cell. What was withdrawn stays as a row with a volume of 0.
+// withdrawn) and reason, then the columns beside. Texts are those of intake.Cell. What was withdrawn stays as a row with a volume of 0.
 //
 // flaw is what is wrong with the journal; it becomes the last row, of status
 // incomplete, so that nobody takes the table for the whole run.
-func WriteAdditions(w io.Writer, events iter.Seq[Event], flaw string) error {
+func WriteAdditions(w io.Writer, events iter.Seq[Event], flaw string, beside ...Beside) error {
 	out := csv.NewWriter(w)
-	out.Write([]string{"seq", "at", "t_s", "titrant", "drops", "volume_ml", "total_ml", "entered_ml", "status", "reason"})
+	head := []string{"seq", "at", "t_s", "titrant", "drops", "volume_ml", "total_ml", "entered_ml", "status", "reason"}
+	for _, b := range beside {
+		head = append(head, b.Name)
+	}
+	out.Write(head)
 	total := 0.0
 	for _, d := range Doses(events) {
 		total += d.Given.ML
@@ -30,11 +41,17 @@ func WriteAdditions(w io.Writer, events iter.Seq[Event], flaw string) error {
 		if d.Given.Drops != 0 {
 			drops = decimal(d.Given.Drops)
 		}
-		out.Write([]string{strconv.FormatInt(d.Seq, 10), stamp(d.At), decimal(d.T), intake.Cell(d.Given.Titrant), drops,
-			volume(d.Given.ML), volume(total), volume(d.Entered.ML), d.status(), intake.Cell(d.Reason)})
+		row := []string{strconv.FormatInt(d.Seq, 10), stamp(d.At), decimal(d.T), intake.Cell(d.Given.Titrant), drops,
+			volume(d.Given.ML), volume(total), volume(d.Entered.ML), d.status(), intake.Cell(d.Reason)}
+		for _, b := range beside {
+			row = append(row, intake.Cell(b.Of(d.Seq)))
+		}
+		out.Write(row)
 	}
 	if flaw != "" {
-		out.Write([]string{"", "", "", "", "", "", "", "", "incomplete", intake.Cell(flaw)})
+		row := make([]string, len(head))
+		row[8], row[9] = "incomplete", intake.Cell(flaw)
+		out.Write(row)
 	}
 	return flush(out)
 }

@@ -92,7 +92,7 @@ func TestTablesOfAJournalThatIsNotWhole(t *testing.T) {
 			break
 		}
 	}
-	for _, write := range []func(io.Writer, iter.Seq[journal.Event], string) error{journal.WriteAdditions, journal.WriteReadings} {
+	for _, write := range []func(io.Writer, iter.Seq[journal.Event], string) error{additions, journal.WriteReadings} {
 		var b strings.Builder
 		require.NoError(t, write(&b, slices.Values(events), "damaged at line 7"))
 		rows, err := csv.NewReader(strings.NewReader(b.String())).ReadAll()
@@ -105,4 +105,8 @@ func TestTablesOfAJournalThatIsNotWhole(t *testing.T) {
 			}
 		}
 	}
+}
+
+func additions(w io.Writer, events iter.Seq[journal.Event], flaw string) error {
+	return journal.WriteAdditions(w, events, flaw)
 }

@@ -182,7 +182,7 @@ func (n *numbers) guesses() (can, cannot []Guess) {
 		if n.sameSteps && n.v[1] > n.v[0] {
 			why = fmt.Sprintf("it climbs by %g each line", math.Round((n.v[1]-n.v[0])*1e6)/1e6)
 		}
-		put(true, frame.RoleTime, why+", as a time, a count or a volume does")
+		put(true, frame.RoleTime, why+", as a time or a volume does")
 		put(false, frame.RoleC, why)
 	}
 	switch inPH := n.low >= frame.MinPH && n.high <= frame.MaxPH; {

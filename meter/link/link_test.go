@@ -2,11 +2,13 @@ package link
 
 import (
 	"bytes"
+	"context"
 	"io"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -79,4 +81,25 @@ func TestListAsJSON(t *testing.T) {
 	b.Reset()
 	require.NoError(t, writeJSON(&b, nil))
 	assert.JSONEq(t, `[]`, b.String(), "an empty list is a list")
+}
+
+// Listening to standard input ends with it; it went on for ever, with a word about a run.
+func TestListeningEndsWithItsInput(t *testing.T) {
+	in, out, err := os.Pipe()
+	require.NoError(t, err)
+	old := os.Stdin
+	os.Stdin = in
+	t.Cleanup(func() { os.Stdin = old; in.Close() })
+	_, err = out.WriteString("pH 7.02 21.0 C\nwhat 7\n")
+	require.NoError(t, err)
+	out.Close()
+	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
+	defer cancel()
+	var lines, talk bytes.Buffer
+	require.NoError(t, (&Asked{}).Listen(ctx, &lines, &talk, serial.Stdin, 0))
+	require.NoError(t, ctx.Err(), "it ended by itself")
+	assert.Contains(t, lines.String(), "pH 7.02")
+	assert.Contains(t, talk.String(), "standard input has ended\n")
+	assert.NotContains(t, talk.String(), "a run can be ended")
+	assert.NotContains(t, talk.String(), "- is open")
 }

@@ -73,6 +73,8 @@ func (f *Asked) Listen(ctx context.Context, out, talk io.Writer, name string, li
 	if err != nil {
 		return err
 	}
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
 	reports := make(chan meter.Report)
 	done := make(chan error, 1)
 	go func() { done <- source.Run(ctx, reports) }()
@@ -80,6 +82,12 @@ func (f *Asked) Listen(ctx context.Context, out, talk io.Writer, name string, li
 	for {
 		select {
 		case r := <-reports:
+			if name == serial.Stdin && r.Kind == meter.GotLink && r.Link == meter.Lost {
+				fmt.Fprintln(talk, "halfdrop: standard input has ended")
+				stop()
+				<-done
+				return nil
+			}
 			showReport(out, talk, r)
 			if h := serial.LineHint(r.Err); r.Kind == meter.GotBadLine && h != "" && !hinted[h] {
 				hinted[h] = true // once for each kind

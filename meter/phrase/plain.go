@@ -38,6 +38,7 @@ var plainer = []struct {
 	{regexp.MustCompile(`(^|: )(?:stat|open|lstat|read|mkdir|symlink \S+) (.+): (?:no such file or directory|The system cannot find the (?:file|path) specified\.)$`), "$1$2: no such file"},
 	{regexp.MustCompile(`(^|: )(?:open|mkdir|stat|lstat|write|rename|unlink|fork/exec|symlink \S+) (.+?): (?:permission denied|operation not permitted|Access is denied\.|read-only file system)$`), "$1$2: this is not permitted; see whose it is, or choose another place"},
 	{regexp.MustCompile(`(^|: )(?:write|close|fsync|sync) (.+?): no space left on device$`), "$1$2: the disk is full"},
+	{regexp.MustCompile(`(^|: )write: no space left on device \(free some space on the disk, then try again\)$`), "${1}the disk is full: free some space on it"},
 	{regexp.MustCompile(`(^|: )(?:mkdir|open|stat|lstat) (.+?): not a directory$`), "$1$2: what should be a folder on the way is a file"},
 	{regexp.MustCompile(`(^|: )(?:open|stat|lstat|mkdir) (.+?): file name too long$`), "$1$2: this name is too long for a file"},
 	{regexp.MustCompile(`(^|: )(?:read|write) tcp \S+?->\S+: (?:read|write|wsarecv|wsasend): (?:connection reset by peer|broken pipe|An existing connection was forcibly closed by the remote host\.)`), "${1}the other side has closed the connection"},
@@ -48,5 +49,6 @@ var plainer = []struct {
 	{regexp.MustCompile(`(^|: )invalid character '(.*)' (?:in literal \w+ \(expecting '.'\)|looking for .*|after .*)$`), "${1}this is not JSON, from $2 on"},
 	{regexp.MustCompile(`(^|: )(?:unexpected end of JSON input|unexpected EOF)$`), "${1}the line of JSON is cut short"},
 	{regexp.MustCompile(`(^|: )json: cannot unmarshal (\w+) into Go value of type \S+$`), "${1}$2 where an object in {} is needed"},
+	{regexp.MustCompile(`(^|: )json: cannot unmarshal number (\S+) into Go struct field \S+?\.(\w+) of type \S+$`), "${1}$3 cannot be $2"},
 	{regexp.MustCompile(`(^|: )json: cannot unmarshal (\w+) into Go struct field \S+?\.(\w+) of type \S+$`), "${1}$3 cannot be a $2"},
 }

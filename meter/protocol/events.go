@@ -6,12 +6,14 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/brought"
+	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/typed"
 )
@@ -22,6 +24,17 @@ type thing struct {
 	keys  []string
 	said  bool
 	event func(t float64) (journal.Event, error)
+}
+
+// key is the key by which a line says it.
+func (x thing) key(q request) string {
+	switch {
+	case len(x.keys) == 0:
+		return "temp_c"
+	case len(x.keys) == 2 && q.PH == nil:
+		return x.keys[1]
+	}
+	return x.keys[0]
 }
 
 // event is what a line of input says happened.
@@ -44,7 +57,11 @@ func (a *Filter) event(q request) (journal.Event, error) {
 		return journal.Event{}, fmt.Errorf("t = %g is not a time in seconds", *q.T)
 	case *q.T < a.keeper.State.T:
 		return journal.Event{}, fmt.Errorf("t = %g runs backwards, after %g", *q.T, a.keeper.State.T)
-	case len(said) != 1:
+	case len(said) > 1:
+		return journal.Event{}, fmt.Errorf(`a line says one thing, and this one has "%s" and "%s": a line for each`, said[0].key(q), said[1].key(q))
+	case len(said) == 0 && q.TempC != nil:
+		return journal.Event{}, errors.New(`"temp_c" goes with "ph" or "mv"; alone it needs "typed":true, as read off a thermometer`)
+	case len(said) == 0:
 		last := len(keys) - 1
 		return journal.Event{}, fmt.Errorf(`a line needs one of "%s" and "%s"`, strings.Join(keys[:last], `", "`), keys[last])
 	}
@@ -160,6 +177,13 @@ func (a *Filter) added(t float64, q addedRequest) (journal.Event, error) {
 		return journal.Event{}, fmt.Errorf(`"added": "from" %g is not between 0 and %g`, *q.From, t)
 	}
 	add, err := a.keeper.State.Addition(q.Titrant, drops, ml)
+	if errors.Is(err, given.ErrNoTitrant) {
+		var names []string
+		for _, s := range a.keeper.State.Setup.Stocks {
+			names = append(names, strconv.Quote(s.Name))
+		}
+		return journal.Event{}, fmt.Errorf(`%w; "titrant" is one of %s`, err, strings.Join(names, ", "))
+	}
 	if err != nil {
 		return journal.Event{}, err
 	}

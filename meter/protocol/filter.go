@@ -10,12 +10,14 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"reflect"
+	"slices"
+	"strings"
 	"time"
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
-	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/shelf"
@@ -179,6 +181,7 @@ type Reply struct {
 	Away    *Away    `json:"check,omitempty"`   // while the electrode is out of the beaker
 	Checked *Checked `json:"checked,omitempty"` // when a check in standards is over, until it is back
 	Offer   *Offer   `json:"offer,omitempty"`   // what is safe now, while a better reading is waited for
+	Unknown []string `json:"unknown,omitempty"` // keys of the line that the protocol does not know
 	Error   string   `json:"error,omitempty"`
 }
 
@@ -192,8 +195,39 @@ type Offer struct {
 	Wait    float64  `json:"wait"` // s that the better reading is waited for at most
 }
 
-// answer answers one line of input.
+// answer answers one line of input. A key that the protocol does not know changes nothing,
+// and is named: it may be a slip.
 func (a *Filter) answer(b []byte) Reply {
+	r := a.answerTo(b)
+	r.Unknown = unknownKeys(b)
+	return r
+}
+
+// knownKeys are those of a line, in small letters.
+var knownKeys = func() map[string]bool {
+	out := map[string]bool{}
+	for i, t := 0, reflect.TypeFor[request](); i < t.NumField(); i++ {
+		out[t.Field(i).Tag.Get("json")] = true
+	}
+	return out
+}()
+
+// unknownKeys are the keys of an object that are not of the protocol, sorted.
+func unknownKeys(b []byte) (out []string) {
+	var all map[string]json.RawMessage
+	if json.Unmarshal(b, &all) != nil {
+		return nil
+	}
+	for k := range all {
+		if !knownKeys[strings.ToLower(k)] {
+			out = append(out, k)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+func (a *Filter) answerTo(b []byte) Reply {
 	var q request
 	dec := json.NewDecoder(bytes.NewReader(b))
 	if err := dec.Decode(&q); err != nil {
@@ -270,7 +304,7 @@ func finite(x float64) *float64 {
 func Resume(path string, m shelf.Memory, talk io.Writer) (*Filter, func(), error) {
 	r, err := keep.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
 	if err != nil {
-		return nil, nil, remedy.With(err, "halfdrop check "+path+" names every fault of the file")
+		return nil, nil, keep.Unresumed(path, err)
 	}
 	return &Filter{keeper: r.Keeper, memory: m, journal: path, talk: talk}, func() { r.Writer.Close() }, nil
 }

@@ -110,10 +110,12 @@ func TestFilterAnswersEveryLine(t *testing.T) {
 		{`{"t":2}`, "one of"},
 		{`{"ph":7}`, `no "t"`},
 		{`{"t":0.5,"ph":7}`, "backwards"},
-		{`{"t":3,"ph":7,"undo":true}`, "one of"},
+		{`{"t":3,"ph":7,"undo":true}`, `a line says one thing, and this one has "ph" and "undo"`},
+		{`{"t":3,"temp_c":21}`, `alone it needs "typed":true`},
+		{`{"t":1e400,"ph":7}`, "t cannot be 1e400"},
 		{`{"t":3,"undo":true}`, "no addition"},
 		{`{"t":3,"undo":1}`, "must be true, not"},
-		{`{"t":3,"added":{"titrant":"KOH","drops":3}}`, "no such titrant"},
+		{`{"t":3,"added":{"titrant":"KOH","drops":3}}`, `"KOH"; "titrant" is one of "NaOH 1 M", "NaOH 0.1 M", `},
 		{`{"t":3,"added":{"titrant":"NaOH 1 M"}}`, `"drops" or "ml"`},
 		{`{"t":3,"added":{"titrant":"NaOH 1 M","drops":-3}}`, "above zero"},
 		{`{"t":3,"added":{"titrant":"NaOH 1 M","drops":3,"ml":1}}`, "not both"},
@@ -136,11 +138,11 @@ func TestFilterAnswersEveryLine(t *testing.T) {
 		{`{"t":8,"confirm":7}`, "must be true, not"},
 		{`{"t":8,"bottle":{"name":"NaOH 1 M","reagent":"NaOH","molar":1}}`, "used twice"},
 		{`{"t":8,"bottle":{"name":"x","reagent":"NaOH","molar":1,"colour":"blue"}}`, "colour"},
-		{`{"t":8,"bottle":{"name":"x","reagent":"NaOH"}}`, "missing"},
+		{`{"t":8,"bottle":{"name":"x","reagent":"NaOH"}}`, "molar is missing"},
 		{`{"t":8,"bottle":{"name":"KOH 0.5 M","reagent":"KOH","molar":0.5,"drop_ul":40}}`, ""},
 		{`{"t":9,"added":{"titrant":"KOH 0.5 M","drops":2,"from":8.5}}`, ""},
 		{`{"t":9,"immersed":true}`, ""},
-		{`{"t":9,"ph":5,"immersed":true}`, "one of"},
+		{`{"t":9,"ph":5,"immersed":true}`, "one thing"},
 		{`{"t":9,"added":{"titrant":"NaOH 1 M","ml":100,"sure":true}}`, ""},
 	} {
 		r := f.Say(c.line)
@@ -151,6 +153,19 @@ func TestFilterAnswersEveryLine(t *testing.T) {
 		}
 		require.Contains(t, r.Error, c.want, c.line)
 	}
+	f.Close()
+}
+
+// A key that the protocol does not know is named, and the rest of the line counts.
+func TestFilterNamesWhatItDoesNotKnow(t *testing.T) {
+	f := protocoltest.Start(t, protocoltest.Demo(t), "")
+	r := f.Say(`{"t":1,"ph":4.5,"temperature":21.0,"Temp_C":21,"a":1}`)
+	require.Empty(t, r.Error)
+	require.Equal(t, []string{"a", "temperature"}, r.Unknown)
+	require.Empty(t, f.Say(`{"t":2,"ph":4.5}`).Unknown)
+	r = f.Say(`{"t":3,"pH7":4.5}`)
+	require.Equal(t, []string{"pH7"}, r.Unknown)
+	require.NotEmpty(t, r.Error)
 	f.Close()
 }
 

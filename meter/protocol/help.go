@@ -85,7 +85,8 @@ From "check" to "immersed" readings say nothing of the beaker: answers have
 reading at the aim is too high), "slope_pct", and each of the "standards". It changes
 no reading and is not a new calibration.
 
-A line that cannot be used is answered by {"error":"…"} and changes nothing.
+A line that cannot be used is answered by {"error":"…"} and changes nothing; keys that
+are not of the protocol are passed over, and named as "unknown".
 With --journal an answered line has been written to the file, and an answered
 addition, undo, confirm, bottle or word on an order has been synced. With --resume the run in the journal
 continues where it was interrupted; "t" continues from its last time.`

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"sync"
 
+	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/view"
@@ -159,6 +160,12 @@ func (b *builder) take(e journal.Event) error {
 	if changes(e.Kind) {
 		b.leave(e, late)
 	}
+	if r.ordered == 0 && e.Kind == journal.Advised && e.Advice.Do == coach.Add.String() && len(r.ends) == 0 {
+		r.ordered = e.T
+	}
+	if e.Kind == journal.Immersed { // what was read before was of another liquid, or of air
+		b.seg, b.kept = segment{from: e.T}, 0
+	}
 	if e.Kind == journal.Added { // while its readings are folded
 		b.beside.Go(b.fold.State.Prepare)
 	}
@@ -240,13 +247,22 @@ const (
 	sayAfter = 4.5 // s from the last drop until it is put on record
 )
 
+// putIn is until when a movement is the electrode being put in, s: nothing had been
+// ordered or added before, as the run has it too. 0 where an addition came first.
+func (r *Run) putIn() float64 {
+	if len(r.ends) > 0 {
+		return 0
+	}
+	return r.ordered
+}
+
 // onset is when an addition began to fall, s: where it showed, or else as long
 // before its record as its drops take.
 func (b *builder) onset(en *view.Entry) float64 {
-	if en.From < en.T-0.5 {
-		return en.From
+	if from := math.Max(en.From, b.run.putIn()); from < en.T-0.5 {
+		return from
 	}
-	return math.Max(b.said+1, en.T-perDrop*en.Drops-sayAfter)
+	return math.Max(math.Max(b.said+1, b.run.putIn()), en.T-perDrop*en.Drops-sayAfter)
 }
 
 // ending is how a composition stood when it was left.

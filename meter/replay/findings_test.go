@@ -159,3 +159,35 @@ func TestACheckNamesItsMistake(t *testing.T) {
 	}
 	assert.Positive(t, named, "a check was seen")
 }
+
+// An electrode that stood in a standard beyond the aim when the run was begun, and was then
+// put into the beaker, is no overshoot and no addition that nobody logged: told with i, or
+// not, as long as nothing had been ordered.
+func TestAnElectrodePutInIsNoOvershoot(t *testing.T) {
+	for _, told := range []bool{true, false} {
+		for seed, runs := uint64(400), 0; runs < 2; seed++ {
+			b, err := trial.Draw(trial.Ordinary, seed)
+			require.NoError(t, err)
+			c := newClumsy(t, b, seed, hands.AtOnce)
+			if c.dir < 0 {
+				continue
+			}
+			runs++
+			for range 30 { // of which the bench of the test knows nothing
+				c.sec++
+				ph := 10.01 + 0.003*c.r.NormFloat64()
+				require.NoError(t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Read, Reading: &journal.Reading{PH: &ph, Decimals: 3}}))
+			}
+			if told {
+				require.NoError(t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Immersed}))
+			}
+			c.coached(20)
+			c.end()
+			r, err := replay.Of(c.log.events)
+			require.NoError(t, err)
+			for _, o := range r.Review().Over {
+				assert.Fail(t, o.Words, "seed %d, told %v", seed, told)
+			}
+		}
+	}
+}

@@ -22,7 +22,8 @@ type Run struct {
 	snaps   []run.State     // after 0, snapEvery, 2·snapEvery … events
 	ends    []ending        // how each composition stood when it was left
 	end     run.State
-	spotted []Mark // what the readings said was wrong
+	spotted []Mark  // what the readings said was wrong
+	ordered float64 // s, when the first addition was ordered, where none had been made; 0 for never
 
 	damage *journal.DamageError // why the rest of the file is not shown
 	unfit  error

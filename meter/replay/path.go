@@ -72,7 +72,7 @@ func (r *Run) path() *path {
 		if e.kind == journal.Added && !real { // withdrawn later: nothing fell
 			continue
 		}
-		if p.arrive(next, e, seg, doses); e.kind == journal.Added {
+		if p.arrive(next, e, seg, doses, r.ordered); e.kind == journal.Added {
 			p.before[seq] = len(p.stops) - 1
 		}
 		next = stop{since: e.t, said: e.said, moved: absent}
@@ -107,8 +107,9 @@ const goodEnough, fairEnough = 0.03, 0.05
 const vagueEnd = 0.5
 
 // arrive adds the stop of one composition, or several when the reading moved
-// within it without an addition.
-func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition) {
+// within it without an addition; a step before putIn, s, when the first order was given, is
+// the electrode that is put into the beaker.
+func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition, putIn float64) {
 	if len(seg.blocks) == 0 && next.moved == absent {
 		return // the tail after the end, without a reading
 	}
@@ -125,7 +126,7 @@ func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition)
 	}
 	next.known = next.est.State != probe.Empty && (next.SD <= goodEnough || next.est.State == probe.Settled ||
 		next.SD <= fairEnough && (adv.Do == coach.Add || adv.Do == coach.Stop))
-	if m, ok := seg.wanders(next.restless(), e.state.Setup.Tolerance, next.est.Noise); ok {
+	if m, ok := seg.wanders(next.restless(), e.state.Setup.Tolerance, next.est.Noise); ok && !(next.moved == begun && m.how == stepped && m.t < putIn) {
 		first := next
 		first.T, first.PH, first.SD, first.known = m.t, m.from, 0.01, true
 		p.stops = append(p.stops, first)

@@ -204,3 +204,20 @@ func TestNoFalseAlarm(t *testing.T) {
 	t.Logf("%d runs, %d false alarms", runs, false_)
 	assert.LessOrEqual(t, false_, 1)
 }
+
+// A reading has its time of day in a run that is stepped through: "calibrated 0 min ago" stood
+// on the screen of one whose calibration was hours old.
+func TestReadingsHaveTheirTimeOfDay(t *testing.T) {
+	c := coachedRun(t, 41)
+	r, err := replay.Of(c.log.events)
+	require.NoError(t, err)
+	plain := 0
+	for i := range r.Len() {
+		e, want := r.Event(i), c.log.events[i+1].At
+		require.InDelta(t, 0, e.At.Sub(want).Seconds(), 1e-3, "event %d", e.Seq)
+		if e.Kind == journal.Read {
+			plain++
+		}
+	}
+	require.Greater(t, plain, 50)
+}

@@ -42,7 +42,7 @@ func (r *Run) Event(i int) journal.Event {
 		return r.others[it.other]
 	}
 	v := it.v
-	e := journal.Event{Seq: int64(i) + 2, T: it.t, Kind: journal.Read, Reading: &journal.Reading{Decimals: int(it.decimals)}}
+	e := journal.Event{Seq: int64(i) + 2, T: it.t, At: r.when(int64(i)+2, it.t), Kind: journal.Read, Reading: &journal.Reading{Decimals: int(it.decimals)}}
 	if it.mv {
 		e.Reading.MV = &v
 	} else {
@@ -56,6 +56,16 @@ func (r *Run) Event(i int) journal.Event {
 		e.Reading.TempC = &t
 	}
 	return e
+}
+
+// when is the time of day of a plain reading, counted from the event before it that has one:
+// how old a calibration was hangs on it.
+func (r *Run) when(seq int64, t float64) time.Time {
+	before := &r.First
+	if k := sort.Search(len(r.others), func(k int) bool { return r.others[k].Seq >= seq }); k > 0 {
+		before = &r.others[k-1]
+	}
+	return before.At.Add(time.Duration((t - before.T) * float64(time.Second)))
 }
 
 // At is the state after the first n events after the start. It takes the

@@ -113,6 +113,14 @@ func (s *Source) Run(ctx context.Context, out chan<- meter.Report) error {
 	}
 }
 
+// shown is the name of a port for people.
+func shown(name string) string {
+	if name == Stdin {
+		return "standard input"
+	}
+	return name
+}
+
 func (s *Source) current() string {
 	s.mu.Lock()
 	defer s.mu.Unlock()

@@ -66,7 +66,7 @@ func (t *talk) session(p port) error {
 		t.lines.skipping = false // it is read from its beginning
 	}
 	t.read, t.heard = t.cfg.Dialect.Reader(), false
-	t.tell(opened, t.current()+" is open, waiting for a reading", nil)
+	t.tell(opened, shown(t.current())+" is open, waiting for a reading", nil)
 	buf := make([]byte, 1024)
 	for t.ctx.Err() == nil {
 		n, err := p.Read(buf)
@@ -147,7 +147,7 @@ func (t *talk) line(now time.Time, line []byte) {
 	t.settleHeld(t.judge.Confirmed())
 	t.pace(now)
 	t.good, t.oddLines, t.noise = now, 0, nil
-	t.tell(read, "readings come from "+t.current(), nil)
+	t.tell(read, "readings come from "+shown(t.current()), nil)
 	t.tellSpoilt(now)
 	t.tellCold(now)
 	t.send(meter.Report{Kind: meter.GotReading, At: now, Reading: r.Reading})

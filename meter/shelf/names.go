@@ -2,9 +2,11 @@ package shelf
 
 import (
 	"os"
+	"strings"
 	"time"
 
 	"example.org/halfdrop/meter/bench"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/records"
 )
 
@@ -21,21 +23,43 @@ func DropperNames() (out []string) {
 }
 
 // ElectrodeNames are those that were calibrated under a name.
-func ElectrodeNames() (out []string) {
+func ElectrodeNames() []string { return history().Named() }
+
+// history are the calibrations in the data folder; none where they cannot be read.
+func history() (h records.History) {
 	path, err := HistoryFile()
 	if err != nil {
-		return nil
+		return h
 	}
 	f, err := os.Open(path)
 	if err != nil {
-		return nil
+		return h
 	}
 	defer f.Close()
-	h, err := records.Read(f)
-	if err != nil {
-		return nil
+	if h, err = records.Read(f); err != nil {
+		return records.History{}
 	}
-	return h.Named()
+	return h
+}
+
+// CalibratedElectrode is an electrode with what its latest calibration says, in words.
+type CalibratedElectrode struct{ Name, State string }
+
+// CalibratedElectrodes are those that were calibrated under a name, with what is in use of
+// each at a time.
+func CalibratedElectrodes(now time.Time) (out []CalibratedElectrode) {
+	h := history()
+	for _, name := range h.Named() {
+		e := CalibratedElectrode{Name: name, State: "not accepted"}
+		line, check := h.Current(name)
+		for _, c := range []*calib.Calibration{check, line} { // a line says more than a check
+			if c != nil && c.Usable() {
+				e.State = strings.TrimPrefix(c.Brief(now), name+" ") + " ago"
+			}
+		}
+		out = append(out, e)
+	}
+	return out
 }
 
 // BenchNames are the droppers, bottles and electrodes that are remembered.

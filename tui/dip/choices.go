@@ -34,7 +34,7 @@ func (w *Wanted) Choices() (list []walk.Choice, why string, err error) {
 	}
 	var taken []standards.Standard
 	if len(w.Standards) > 0 {
-		for _, name := range w.Standards {
+		for _, name := range strings.Fields(strings.Join(w.Standards, " ")) { // commas or blanks between them
 			s, err := standards.Find(name, set)
 			if err != nil {
 				return nil, "", remedy.Call(err)

@@ -109,6 +109,20 @@ func (k *Keeping) keep(talk io.Writer, result calib.Calibration) error {
 		return remedy.With(fmt.Errorf("the calibration could not be saved: %w", err), "name another file with --file")
 	}
 	fmt.Fprintln(talk, "halfdrop: kept in "+path)
+	if result.Usable() && !k.Sim {
+		flags := []string{"halfdrop titrate"}
+		if k.Electrode != "" {
+			flags = append(flags, "--electrode", phrase.Quote([]string{k.Electrode})[0])
+		}
+		if k.File != "" {
+			flags = append(flags, "--calibrations", phrase.Quote([]string{k.File})[0])
+		}
+		does := " goes by it"
+		if result.Checks() { // it changes no reading
+			does = " knows of it"
+		}
+		fmt.Fprintln(talk, "halfdrop: "+strings.Join(flags, " ")+does)
+	}
 	h, err := shelf.LoadHistory(path)
 	if err != nil {
 		return err

@@ -88,6 +88,9 @@ func (r *Rig) prompt() {
 		check = ", the check"
 	}
 	fmt.Fprintf(r.Talk, "\n%d of %d: standard %s%s (%s)\n", n, of, ch.Standard, check, ch.Standard.Set.Describe())
+	if text := r.stale(ch); text != "" {
+		fmt.Fprintln(r.Talk, "  "+text)
+	}
 	fmt.Fprintln(r.Talk, "  rinse the electrode, blot it dry, and put it in: bulb and junction under the surface,")
 	if r.Typed {
 		fmt.Fprintln(r.Talk, "  filling hole open, stirring gently. When the reading is steady, type what the meter shows:")
@@ -98,6 +101,15 @@ func (r *Rig) prompt() {
 	if r.Rinse != nil {
 		r.Rinse()
 	}
+}
+
+// stale says that the bottle of a standard is past its date, before anything of it is
+// poured; empty when it is not.
+func (r *Rig) stale(ch walk.Choice) string {
+	if !calib.Expired(ch.Expiry, r.Wall(r.Now())) {
+		return ""
+	}
+	return fmt.Sprintf("the bottle of %s expired on %s: open another one; read all the same, the record says so", ch.Standard, ch.Expiry)
 }
 
 // take takes what the meter has to say.
@@ -139,6 +151,7 @@ func (r *Rig) follow(t float64, reading meter.Reading) {
 	if !reading.Usable() {
 		return
 	}
+	reading = calibrated(reading)
 	r.last, r.heard = reading, true
 	if r.Proc.Gather() == nil {
 		r.trace = nil
@@ -148,6 +161,15 @@ func (r *Rig) follow(t float64, reading meter.Reading) {
 		r.trace = r.trace[1:]
 	}
 	r.trace = append(r.trace, widget.Point{X: t, Y: reading.Value})
+}
+
+// calibrated is a reading in what is calibrated: the potential, where one comes beside
+// a pH that the meter has made of it by a calibration of its own.
+func calibrated(r meter.Reading) meter.Reading {
+	if r.HasMV {
+		r.Quantity, r.Value, r.Decimals, r.HasMV = meter.Millivolt, r.MV, 1, false
+	}
+	return r
 }
 
 // progress is a line about a reading on its way.
@@ -174,7 +196,7 @@ func towards(g *walk.Gather, last meter.Reading) string {
 	switch {
 	case !e.Known || e.SD >= tellFrom*k:
 		return ""
-	case last.Quantity == meter.Millivolt:
+	case last.Quantity == meter.Millivolt || last.HasMV:
 		return fmt.Sprintf("towards %.1f ± %.1f mV", e.MV, max(e.SD, 0.1))
 	}
 	return fmt.Sprintf("towards %.2f ± %.2f", nernst.PH(e.MV, g.Temp()), max(e.SD/k, 0.01))

@@ -218,3 +218,39 @@ func tell(w io.Writer, err error) remedy.Kind {
 	}
 	return e.Kind
 }
+
+// A meter that sends its own pH beside the mV: what is calibrated is the mV, and
+// reading, course, end and strip are all in it. The pH of the meter's own calibration
+// beside an end in pH of the ideal electrode read "7.02, towards 6.88 ± 0.02".
+func TestCalibrateInOneUnit(t *testing.T) {
+	h := byHand(t, &both{Wanted: Wanted{Standards: []string{"7.00", "4.01"}, Set: "technical"}})
+	h.Source = still{}
+	h.says("")
+	for range 40 {
+		h.clock += 0.5
+		r := meter.Reading{Quantity: meter.PH, Value: 7.02, Decimals: 2, MV: 7.1, HasMV: true, TempC: 22, HasTemp: true}
+		require.NoError(t, h.take(meter.Report{Kind: meter.GotReading, Reading: r}))
+	}
+	st := h.state("x")
+	assert.Equal(t, "7.1", st.Reading)
+	assert.Equal(t, "mV · 22.0 °C", st.Unit)
+	assert.Regexp(t, `^towards 7\.[12] ± [0-9.]+ mV$`, st.Under)
+	assert.InDelta(t, 7.1, st.Trace[len(st.Trace)-1].Y, 1e-9)
+	assert.InDelta(t, nernst.MV(7.012, 22), st.Expect, 0.1)
+	assert.Contains(t, st.Expects, "±15 mV")
+	assert.Contains(t, h.talk.String(), "pH 7.02, 7.1 mV, 22 °C, settling: towards 7.2 ± ")
+}
+
+// A bottle past its date is said before it is poured, in lines and on the screen, and not
+// only when the calibration is over.
+func TestCalibrateAnExpiredBottle(t *testing.T) {
+	h := byHand(t, &both{Wanted: Wanted{Standards: []string{"7.00 4.01"}, Set: "technical", Expiries: map[string]string{"7.00": "2026-10", "4.01": "2026-11"}}})
+	h.Source = still{}
+	assert.Contains(t, h.talk.String(), "the bottle of 7.00 expired on 2026-10: open another one")
+	assert.Contains(t, h.state("x").Why, "the bottle of 7.00 expired on 2026-10")
+	h.says("")
+	h.show(3, 140)
+	assert.Contains(t, h.talk.String(), "2 of 2: standard 4.01")
+	assert.NotContains(t, h.talk.String(), "expired on 2026-11")
+	assert.NotContains(t, h.state("x").Why, "expired")
+}

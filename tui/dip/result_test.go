@@ -1,10 +1,13 @@
 package dip
 
 import (
+	"bytes"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/standards"
@@ -25,4 +28,18 @@ func TestResultIsBrokenBetweenWords(t *testing.T) {
 	}
 	assert.Equal(t, 3*8, strings.Count(strings.Join(strings.Fields(out.String()), " "), "slope and offset of the electrode"))
 	assert.Contains(t, strings.Join(strings.Fields(out.String()), " "), "10.01 pH 10.050 at 21.0 °C, -179.9 mV (")
+}
+
+// What is kept says with which flags a titration goes by it: without the name of the
+// electrode it goes by none, and that was told only when the run was over.
+func TestKeptSaysWhatGoesByIt(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "h.jsonl")
+	good := calib.Calibration{Format: calib.Format, Electrode: "my E7", Verdict: calib.Accepted, Sends: calib.SendsMV, SlopePct: 98}
+	var talk bytes.Buffer
+	require.NoError(t, (&Keeping{Electrode: "my E7", File: file}).keep(&talk, good))
+	assert.Contains(t, talk.String(), `halfdrop titrate --electrode 'my E7' --calibrations `+file+" goes by it\n")
+	talk.Reset()
+	good.Verdict = calib.Refused
+	require.NoError(t, (&Keeping{Electrode: "my E7", File: file}).keep(&talk, good))
+	assert.NotContains(t, talk.String(), "goes by it")
 }

@@ -54,6 +54,9 @@ func (r *Rig) state(title string) screen.Calibration {
 		st.Mood = screen.DoNow
 		st.Sentence = fmt.Sprintf("rinse, blot and put the electrode into %s, then Enter (%d of %d)", ch.Standard, n, of)
 		st.Why = "fresh " + ch.Standard.Set.Describe() + ", at bench temperature; stir gently; bulb and junction under the surface, filling hole open"
+		if text := r.stale(ch); text != "" {
+			st.Why = text
+		}
 		if r.asked && !r.Proc.Tells() {
 			st.Sentence = "the meter sends no temperature: type that of the standards in °C, then Enter; or Enter for 25"
 		}

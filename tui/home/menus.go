@@ -44,6 +44,8 @@ type Known struct {
 	Meters func() []string        // names of the meters that were learned
 	Ports  func() ([]Port, error) // asked when a meter is to be chosen
 	Look   terminal.Options
+	// Electrodes are those that were calibrated under a name; nil for none.
+	Electrodes func() []shelf.CalibratedElectrode
 }
 
 // Port is a serial port, and what the system tells of it.
@@ -139,17 +141,19 @@ func (k *Known) tasks(folder string, kept []keep.Kept) question {
 			args: []string{"plan"}},
 		choice{row: menu.Row{Text: "Calibrate the electrode", About: "Two or three standards on both sides of the aim; at each power-on, and again after 3 to 4 hours (common practice)."},
 			args: []string{"calibrate"}, ask: func([]string) question {
-				return orTyped(k.whichMeter("Calibrate", "simulated electrode", nextStandards))
+				return k.orTyped(k.whichMeter("Calibrate", "simulated electrode", k.nextStandards))
 			}},
 		choice{row: menu.Row{Text: "Titrate", About: "The coach beside you: it reads the meter and says how many drops of what to add next, when to wait and when to stop. " + keyrow.Caution},
 			args: []string{"titrate"}, ask: func([]string) question {
-				return orByHand(k.whichMeter("Titrate", "simulated bench", nextPlan), nextPlan)
+				return orByHand(k.whichMeter("Titrate", "simulated bench", k.nextPlan), k.nextPlan)
 			}},
 		look,
 		choice{row: menu.Row{Text: "Practise", About: "Exercises on the simulated bench, with the faults of real ones, a score and a debrief."},
 			args: []string{"practice"}},
 		choice{row: menu.Row{Text: "Find a strength or an amount", About: "The strength of a bottle against a weighed standard, or what is in a sample: the coach orders the additions that tell most. " + keyrow.Caution},
-			args: []string{"titrate", "--find"}, ask: func([]string) question { return orByHand(k.whichMeter("Find", "simulated bench", nextPlan), nextPlan) }},
+			args: []string{"titrate", "--find"}, ask: func([]string) question {
+				return orByHand(k.whichMeter("Find", "simulated bench", k.nextPlan), k.nextPlan)
+			}},
 	)
 	return q
 }
@@ -211,9 +215,43 @@ func orByHand(q question, next func(args []string) question) question {
 }
 
 // orTyped offers the same in standards.
-func orTyped(q question) question {
+func (k *Known) orTyped(q question) question {
 	q.choices = append(q.choices, choice{row: menu.Row{Text: "a display: type what it shows", About: "For a meter that is not connected: what it shows in each standard, once steady. A meter that shows pH is checked, not calibrated."},
-		args: []string{"--typed"}, ask: nextStandards})
+		args: []string{"--typed"}, ask: k.nextStandards})
+	return q
+}
+
+// nextStandards and nextPlan ask for the standards of a calibration and for the plan of a
+// titration, and then which electrode it is, where some are known by name.
+func (k *Known) nextStandards(args []string) question {
+	return k.thenElectrode(nextStandards(args), args)
+}
+func (k *Known) nextPlan(args []string) question { return k.thenElectrode(nextPlan(args), args) }
+
+// thenElectrode lets each choice that is a whole command ask for the electrode: the calibration
+// of one with a name is used only under it.
+func (k *Known) thenElectrode(q question, args []string) question {
+	if k.Electrodes == nil || slices.Contains(args, "--sim") {
+		return q
+	}
+	known := k.Electrodes()
+	if len(known) == 0 {
+		return q
+	}
+	which := question{title: q.title, facts: "which electrode?"}
+	for _, e := range known {
+		which.choices = append(which.choices, choice{row: menu.Row{Text: "the electrode " + e.Name, Right: e.State, About: "Its calibrations are kept under this name, and used with it."}, args: []string{"--electrode", e.Name}})
+	}
+	about := "No calibration that was kept is used: the pH is the one that the meter shows."
+	if slices.Contains(args, "calibrate") {
+		about = "Kept without a name. To give one: halfdrop calibrate --electrode NAME."
+	}
+	which.choices = append(which.choices, choice{row: menu.Row{Text: "another one, without a name", About: about}})
+	for i := range q.choices {
+		if c := &q.choices[i]; c.ask == nil && !c.instead {
+			c.ask = func([]string) question { return which }
+		}
+	}
 	return q
 }
 

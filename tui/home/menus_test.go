@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -109,4 +110,31 @@ func TestHomeLeadsToReadingsByHand(t *testing.T) {
 		}
 		assert.Equal(t, tc.want, strings.Join(args, " "))
 	}
+}
+
+// TestHomeAsksForTheElectrode: a calibration from the menus was kept without a name, and a run
+// from the menus used none.
+func TestHomeAsksForTheElectrode(t *testing.T) {
+	k := nothing()
+	k.Electrodes = func() []shelf.CalibratedElectrode {
+		return []shelf.CalibratedElectrode{{Name: "E7", State: "97.3 %, 2 h ago"}}
+	}
+	q := k.nextStandards([]string{"calibrate", "--port", "auto"})
+	require.NotNil(t, q.choices[0].ask)
+	which := q.choices[0].ask(nil)
+	require.Len(t, which.choices, 2)
+	assert.Equal(t, []string{"--electrode", "E7"}, which.choices[0].args)
+	assert.Equal(t, "97.3 %, 2 h ago", which.choices[0].row.Right)
+	assert.Empty(t, which.choices[1].args)
+	assert.Contains(t, which.choices[1].row.About, "--electrode NAME")
+	assert.Nil(t, k.nextStandards([]string{"calibrate", "--sim"}).choices[0].ask, "the simulated electrode is nobody's")
+	t.Chdir(t.TempDir())
+	require.NoError(t, os.WriteFile("a.toml", planfile.Demo, 0o600))
+	q = k.nextPlan([]string{"titrate", "--port", "auto"})
+	require.NotNil(t, q.choices[0].ask)
+	assert.Contains(t, q.choices[0].ask(nil).choices[1].row.About, "No calibration")
+	require.NoError(t, os.Remove("a.toml"))
+	assert.Nil(t, k.nextPlan([]string{"titrate", "--port", "auto"}).choices[0].ask, "a plan is made first")
+	k.Electrodes = func() []shelf.CalibratedElectrode { return nil }
+	assert.Nil(t, k.nextStandards([]string{"calibrate", "--port", "auto"}).choices[0].ask)
 }

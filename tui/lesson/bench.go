@@ -179,7 +179,7 @@ func (f *Lesson) takeUp(ctx context.Context, path string, front func(practice.Le
 	}
 	r, err := keep.ResumeHeld(path, time.Now(), journal.WithClock(time.Now))
 	if err != nil {
-		return "", remedy.With(err, "halfdrop check "+path+" names every fault of the file")
+		return "", keep.Unresumed(path, err)
 	}
 	defer r.Writer.Close()
 	slip := left.Slip

@@ -50,7 +50,7 @@ func (t *Asked) goOn(args []string) error {
 	case errors.Is(err, fs.ErrNotExist):
 		return remedy.With(err, "halfdrop titrate --resume alone takes the unfinished run in the data folder")
 	case err != nil:
-		return remedy.With(err, "halfdrop check "+path+" names every fault of the file")
+		return keep.Unresumed(path, err)
 	}
 	defer r.Writer.Close()
 	b, err := t.benchAgain(r)

@@ -18,7 +18,8 @@ import (
 func logPage(path string, l *foreign.Log, q *foreign.Question, review func(*foreign.Log) (foreign.LogReview, error)) (playback.LogPage, error) {
 	page := howPage(path, l)
 	if q != nil {
-		page.Question = q.What + ": " + strings.Join(q.Choices, ", ") + ". " + answers(q)
+		page.Question = q.What + ": " + strings.Join(q.Choices, ", ") + "."
+		page.ByKeys, page.ByWords = answers(q)
 		return page, nil
 	}
 	v, err := review(l)
@@ -29,12 +30,14 @@ func logPage(path string, l *foreign.Log, q *foreign.Question, review func(*fore
 	return page, nil
 }
 
-// answers are the keys that answer a question on the screen.
-func answers(q *foreign.Question) string {
+// answers are the keys that answer a question on the screen, and what is typed in lines.
+func answers(q *foreign.Question) (keys, typed string) {
 	if q.Flag == "--volume-is" {
-		return "k goes through them."
+		return "k goes through them.", "Type volume is " + strings.Join(q.Choices, ", or volume is ") + "."
 	}
-	return "Choose the column with ← →, then p (pH), v, t, m, or - for none of these."
+	quantity := strings.TrimPrefix(q.Flag, "--")
+	return "Choose the column with ← →, then p (pH), v, t, m, or - for none of these.",
+		fmt.Sprintf("Type %s and the number of the column, such as %s 2.", quantity, quantity)
 }
 
 // howPage is how a log was read.

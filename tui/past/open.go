@@ -2,6 +2,8 @@ package past
 
 import (
 	"errors"
+	"fmt"
+	"os"
 	"strings"
 
 	"example.org/halfdrop/meter/journal"
@@ -19,6 +21,9 @@ func Open(path string) (*replay.Run, error) {
 	case errors.As(err, &damage):
 		return nil, &remedy.Error{Kind: remedy.Damaged, Err: err, Hints: []string{"halfdrop check " + path + " names every fault"}}
 	case errors.Is(err, journal.ErrStart):
+		if st, err := os.Stat(path); err == nil && st.Size() == 0 {
+			return nil, remedy.With(fmt.Errorf("%s: the file is empty", path), "it takes the journal of a run, or, for halfdrop replay, the log of another program")
+		}
 		return nil, remedy.With(errors.New(strings.TrimPrefix(err.Error(), "replay: ")), "this is not a halfdrop journal; the log of another program is read by halfdrop replay, as a table")
 	}
 	return nil, err

@@ -6,8 +6,10 @@ import (
 	"fmt"
 	"io"
 	"iter"
+	"math"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"example.org/halfdrop/meter/intake"
@@ -81,7 +83,7 @@ func (p *Report) Writer(path string) (func(io.Writer) error, error) {
 	p.flaw, p.damaged = r.Flaw(), r.Damaged()
 	switch {
 	case p.CSV:
-		return func(w io.Writer) error { return journal.WriteAdditions(w, eventsOf(path), p.flaw) }, nil
+		return func(w io.Writer) error { return journal.WriteAdditions(w, eventsOf(path), p.flaw, beside(r)...) }, nil
 	case p.Readings:
 		return func(w io.Writer) error { return journal.WriteReadings(w, eventsOf(path), p.flaw) }, nil
 	}
@@ -103,6 +105,49 @@ func (p *Report) Writer(path string) (func(io.Writer) error, error) {
 		return func(w io.Writer) error { return textfile.JSON(w, rec) }, nil
 	}
 	return rec.WritePage, nil
+}
+
+// beside is what the page has of each addition beside what was given: the pH before and
+// after, where it was expected to go, by the order that was carried out or else by the label
+// (no limits then), the charge that the readings speak for over that of the label, and what was ordered.
+func beside(r *replay.Run) []journal.Beside {
+	steps := map[int64]*replay.Step{}
+	list := r.Review().Steps
+	for i := range list {
+		steps[list[i].Seq] = &list[i]
+	}
+	column := func(name string, of func(*replay.Step) string) journal.Beside {
+		return journal.Beside{Name: name, Of: func(seq int64) string {
+			if s := steps[seq]; s != nil && !s.Undone {
+				return of(s)
+			}
+			return ""
+		}}
+	}
+	number := func(name string, digits int, of func(*replay.Step) float64) journal.Beside {
+		return column(name, func(s *replay.Step) string {
+			if x := of(s); x != 0 && !math.IsNaN(x) && !math.IsInf(x, 0) {
+				return strconv.FormatFloat(x, 'f', digits, 64)
+			}
+			return ""
+		})
+	}
+	known := func(s *replay.Step, x float64) float64 {
+		if s.Within == 0 || s.Within > 1 { // readings in a steep or flat place say nothing of it
+			return 0
+		}
+		return x
+	}
+	return []journal.Beside{
+		number("ph_before", 3, func(s *replay.Step) float64 { return s.Before.PH }),
+		number("ph_after", 3, func(s *replay.Step) float64 { return s.After.PH }),
+		number("ph_expected", 2, func(s *replay.Step) float64 { ph, _, _, _ := s.Expected(); return ph }),
+		number("ph_low", 2, func(s *replay.Step) float64 { _, low, _, _ := s.Expected(); return low }),
+		number("ph_high", 2, func(s *replay.Step) float64 { _, _, high, _ := s.Expected(); return high }),
+		number("charge_per_label", 3, func(s *replay.Step) float64 { return known(s, s.Response) }),
+		number("charge_per_label_sd", 3, func(s *replay.Step) float64 { return known(s, math.Max(s.Within, 0.001)) }),
+		column("advised", func(s *replay.Step) string { return replay.AdviceText(s.Advised) }),
+	}
 }
 
 // errEnough ends a scan whose events are no longer wanted.

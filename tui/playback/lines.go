@@ -181,10 +181,10 @@ func (m *logging) how(l *looking) {
 		l.print("Column %d, %q: %s%s. It begins %s.", i+1, c.Name, c.Use, map[bool]string{true: " (" + c.Why + ")"}[c.Why != ""], strings.Join(first, "; "))
 	}
 	if p.Question != "" {
-		l.print("Open: %s Type ph and the number of the column, or volume is and one of total, each, left. ? lists what can be typed.", p.Question)
+		l.print("Open: %s %s ? lists what can be typed.", p.Question, p.ByWords)
 		return
 	}
-	l.print("%s. ? lists what can be typed.", phrase.Counted(len(p.Points), "reading"))
+	l.print("%s to step through. ? lists what can be typed.", phrase.Counted(len(p.Points), "point"))
 }
 
 // line carries out one line.
@@ -206,7 +206,7 @@ func (m *logging) line(l *looking, word, rest string) {
 			m.message = "taken"
 		}
 	case m.page.Question != "":
-		m.message = "first what is open: " + m.page.Question
+		m.message = "first what is open: " + strings.TrimSpace(m.page.Question+" "+m.page.ByWords)
 	case word == "f":
 		for _, s := range m.page.Says {
 			l.print("%s", s)

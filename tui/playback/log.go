@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -30,6 +31,8 @@ type LogPage struct {
 	Rows     [][]string
 	Lines    []int
 	Question string // what only a person can say; empty when nothing is open
+	ByKeys   string // how it is answered on the screen
+	ByWords  string // and in lines
 	Points   []LogPoint
 	Curve    []LogPoint // fitted, or the readings
 	XLabel   string
@@ -266,7 +269,7 @@ func (m *logging) View() string {
 
 func (m *logging) screen() logpage.Page {
 	p := &m.page
-	l := logpage.Page{Name: p.Name, Columns: p.Columns, Rows: p.Rows, Lines: p.Lines, How: p.How, Ask: p.Question, Chosen: m.chosen,
+	l := logpage.Page{Name: p.Name, Columns: p.Columns, Rows: p.Rows, Lines: p.Lines, How: p.How, Ask: strings.TrimSpace(p.Question + " " + p.ByKeys), Chosen: m.chosen,
 		Reading: m.reading, XLabel: p.XLabel, Says: p.Says, Scroll: m.scroll, Message: m.message, Wrong: m.wrong, Keys: m.hints(), Set: m.options.Set(os.Getenv)}
 	if m.helping {
 		l.Help = logKeys

@@ -2,10 +2,13 @@ package screen_test
 
 import (
 	"math"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
@@ -96,10 +99,40 @@ func TestWhatIsLeftIsThatOfTheBeaker(t *testing.T) {
 	assert.NotContains(t, screen.Coach(st, 80, 24), "to go")
 	for off, said := range map[float64]bool{0.12: true, -0.12: true, 0.17: false, -0.17: false} {
 		reading(v, 7.12+off, probe.Settled, sketch(v.Charge)+off, 0.01)
+		v.Advice.Aim = 7.19 + max(off, 0) // still ahead of it
 		assert.Equal(t, said, strings.Contains(screen.Coach(st, 80, 24), "mL to go"), "%+.2f off the curve", off)
 	}
 	reading(v, 6.42, probe.Moving, math.NaN(), math.Inf(1))
 	assert.Contains(t, screen.Coach(st, 80, 24), "mL to go", "a reading on its way says nothing against it")
+}
+
+// TestWhatIsLeftAgreesWithTheReading: what is to go is counted from where the reading lies
+// on the curve, not from where the labels have it: "0.95 mL to go" stood beside an order of
+// 5 drops that was expected to land at the aim.
+func TestWhatIsLeftAgreesWithTheReading(t *testing.T) {
+	left := func(off float64) float64 {
+		st := named("waiting")
+		v := &st.View
+		reading(v, sketch(v.Charge)+off, probe.Settled, sketch(v.Charge)+off, 0.01)
+		out := screen.Coach(st, 80, 24)
+		m := regexp.MustCompile(`([0-9.]+) of ([0-9.]+) mL to go`).FindStringSubmatch(out)
+		require.NotNil(t, m, out)
+		x, err := strconv.ParseFloat(m[1], 64)
+		require.NoError(t, err)
+		all, err := strconv.ParseFloat(m[2], 64)
+		require.NoError(t, err)
+		assert.InDelta(t, v.Charge/1e-3, all-x, 0.06, "what was given is not to go any more")
+		return x
+	}
+	st := named("waiting")
+	v := st.View
+	want := func(off float64) float64 { // mL of a base of 1 M, from the curve of the sample
+		f := func(ph float64) float64 { return buffer / (1 + math.Pow(10, pKa-ph)) }
+		return (f(v.Advice.Aim) - f(sketch(v.Charge)+off)) * 1e3
+	}
+	for _, off := range []float64{-0.1, -0.05, 0} {
+		assert.InDelta(t, want(off), left(off), 0.06, "%+.1f", off)
+	}
 }
 
 // TestTheDisplayIsWhole: every digit of a simulated display is on the screen, however many
@@ -181,4 +214,14 @@ func TestAnotherAmountLandsElsewhere(t *testing.T) {
 	st := named("add")
 	st.View.Giving = &view.Giving{Titrant: "HCl 1 M", Drops: 6}
 	assert.NotContains(t, screen.Coach(st, 80, 24), "lands 7.14")
+}
+
+// TestATighterToleranceIsExplained: where the calibration leaves less than the plan allows,
+// the plan's tolerance stands beside the one that is aimed at, and only there.
+func TestATighterToleranceIsExplained(t *testing.T) {
+	st := named("waiting")
+	st.View.Tolerance, st.View.Advice.Tolerance = 0.03, 0.015
+	assert.Contains(t, screen.Coach(st, 120, 40), "plan ±0.03, less what the calibration takes")
+	st.View.Advice.Tolerance = 0.03
+	assert.NotContains(t, screen.Coach(st, 120, 40), "plan ±")
 }

@@ -2,6 +2,7 @@ package screen
 
 import (
 	"fmt"
+	"strings"
 
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
@@ -175,9 +176,11 @@ func (st Learn) drawColumn(s *widget.Sheet, r widget.Rect, c LearnColumn, i int)
 func (st Learn) drawAbout(s *widget.Sheet, r widget.Rect) {
 	row := 0
 	put := func(ink widget.Ink, text string) {
-		if row < r.H {
-			s.PutIn(r, row, ink, text, st.Set)
-			row++
+		for i, line := range widget.Wrap(text, r.W-2, 2, st.Set) {
+			if row < r.H {
+				s.PutIn(r, row, ink, strings.Repeat("  ", i)+line, st.Set)
+				row++
+			}
 		}
 	}
 	if st.Read != "" {

@@ -14,8 +14,8 @@ import (
 
 // learns are the moments at which a person looks at the columns of a meter.
 func learns() map[string]screen.Learn {
-	keys := []keyrow.Key{{Name: "← →", Short: "column"}, {Name: "p", Short: "pH"}, {Name: "c", Short: "°C"}, {Name: "f", Short: "°F"}, {Name: "m", Short: "mV"},
-		{Name: "i", Short: "out"}, {Name: "Enter", Short: "keep"}, {Name: "q", Short: "leave"}, {Name: "n", Short: "channel"}, {Name: "t", Short: "time"}}
+	keys := []keyrow.Key{{Name: "← →", Short: "column"}, {Name: "p", Short: "pH"}, {Name: "c", Short: "°C"}, {Name: "m", Short: "mV"},
+		{Name: "Enter", Short: "keep"}, {Name: "i", Short: "out"}, {Name: "f", Short: "°F"}, {Name: "q", Short: "leave"}, {Name: "?", Short: "keys"}, {Name: "n", Short: "channel"}, {Name: "t", Short: "time"}}
 	var seconds, ph []string
 	for i := range 20 {
 		seconds = append(seconds, fmt.Sprintf("%.1f", 20.5+float64(i)))
@@ -26,7 +26,7 @@ func learns() map[string]screen.Learn {
 		Sentence: "SAY which column is the pH: go to it with ← and →, then press p",
 		Why:      "two numbers come on each line and nobody has named them; nothing is dosed on a guess",
 		Columns: []screen.LearnColumn{
-			{Is: "time?", Asked: true, Cells: seconds, Can: []string{"a time: it climbs by 1 each line, as a time, a count or a volume does", "something else: it is ignored"},
+			{Is: "time?", Asked: true, Cells: seconds, Can: []string{"a time: it climbs by 1 each line, as a time or a volume does", "something else: it is ignored"},
 				Not: []string{"°C: it climbs by 1 each line", "pH: 20.5 to 39.5, and a pH lies between 0 and 14"}},
 			{Is: "pH? °C? mV?", Asked: true, Cells: ph, Can: []string{"pH: 7.02 to 7.04, 2 decimals", "°C: 7.02 to 7.04; a beaker is at 0 to 60 °C", "mV: 7.02 to 7.04; an electrode gives +400 to -400 mV", "something else: it is ignored"}},
 		}, At: 1, Keys: keys, Set: &widget.Unicode,

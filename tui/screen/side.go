@@ -110,6 +110,9 @@ func facts(st State, w int) []inked {
 	if left := toGo(v); len(left) > 0 {
 		lines = append(lines, inked{widget.FirstFit(w, set, left...), widget.Strong, false, 1})
 	}
+	if plan := planned(v.Tolerance); w >= 40 && v.Advice.Tolerance > 0 && v.Advice.Tolerance < v.Tolerance && plan != planned(v.Advice.Tolerance) {
+		lines = append(lines, inked{"plan ±" + plan + ", less what the calibration takes", widget.Faint, false, 0})
+	}
 	if n := len(v.Amended); n > 0 {
 		lines = append(lines, inked{"amended: " + v.Amended[n-1], widget.Strong, false, 1})
 	}
@@ -127,7 +130,12 @@ func facts(st State, w int) []inked {
 // how much of it is still to come; wordings from long to short.
 func toGo(v view.View) []string {
 	name, per := axis(v)
-	total := reaches(v)
+	total := reaches(v, v.Advice.Aim, math.NaN())
+	if e := v.Settling; e.State != probe.Moving && e.State != probe.Empty && e.SD < view.VagueSD && v.Away == nil {
+		if at := reaches(v, e.End, v.Charge); !math.IsNaN(at) {
+			total += v.Charge - at // from where the reading lies, which drops and labels may have missed
+		}
+	}
 	if per == 0 || math.IsNaN(total) || v.Advice.Do == coach.Stop {
 		return nil
 	}
@@ -175,16 +183,24 @@ func onCurve(v view.View) bool {
 // be, pH (choice): what is left to give is told in tenths there.
 const offCurve = 0.1
 
-// reaches is the labelled charge at which the curve comes to the aim; NaN when it
-// does not.
-func reaches(v view.View) float64 {
+// reaches is the labelled charge at which the curve comes to a pH: the first, or the
+// nearest to another charge; NaN when it does not.
+func reaches(v view.View, ph, near float64) float64 {
+	at := math.NaN()
 	for i := 1; i < len(v.Curve); i++ {
 		a, b := v.Curve[i-1], v.Curve[i]
-		if (a.PH-v.Advice.Aim)*(b.PH-v.Advice.Aim) <= 0 && a.PH != b.PH {
-			return a.Charge + (b.Charge-a.Charge)*(v.Advice.Aim-a.PH)/(b.PH-a.PH)
+		if (a.PH-ph)*(b.PH-ph) > 0 || a.PH == b.PH {
+			continue
+		}
+		q := a.Charge + (b.Charge-a.Charge)*(ph-a.PH)/(b.PH-a.PH)
+		if math.IsNaN(near) {
+			return q
+		}
+		if !(math.Abs(at-near) <= math.Abs(q-near)) {
+			at = q
 		}
 	}
-	return math.NaN()
+	return at
 }
 
 // volume is how full the vessel is, in numbers.

@@ -141,6 +141,9 @@ func (p *Procedure) Push(t float64, r meter.Reading) (bool, error) {
 			return true, nil
 		}
 		return true, p.take(t, false)
+	case p.plainly(e, waited) && p.odd(e) != "":
+		p.stage, p.strange, p.why = Ask, true, p.odd(e)
+		return true, nil
 	case p.stage == Settle && waited > patience:
 		p.stage, p.why = Ask, p.restless(t, e)
 		return true, nil

@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/standards"
 )
 
 // When the value of a dip is taken, a choice of this project. Its end value may
@@ -64,6 +65,20 @@ func (p *Procedure) ready(e Estimate, waited float64) bool {
 		return sd <= roughSD && waited >= patience
 	}
 }
+
+// plainly reports whether the end of a reading is known well enough to say that it is
+// not that of the standard, where odd finds so: who stands in the wrong beaker is told at
+// once, and waits for nothing.
+func (p *Procedure) plainly(e Estimate, waited float64) bool {
+	return p.stage == Settle && e.Known && waited >= plainFor &&
+		math.Hypot(e.SD, e.Now-e.MV) < plainWithin*nernst.Slope(p.gather.Temp())
+}
+
+// When a reading is plainly elsewhere (choices).
+const (
+	plainFor    = 20.0 // s since Enter, which many press before they have rinsed
+	plainWithin = 0.15 // pH to which its end is known, with what it has still to go
+)
 
 // Wants says for which tolerance, pH, the standards are read: a tight one is worth a
 // longer look. A third of it is for the readings, the rest for bottles and for what
@@ -147,23 +162,51 @@ func (p *Procedure) odd(e Estimate) string {
 	if math.Abs(e.MV-mv) <= math.Max(farSDs*math.Hypot(sd, e.SD), farLeast) {
 		return ""
 	}
-	ask := fmt.Sprintf("is the electrode in the beaker of %s, cap off, plug in?", p.gather.Standard)
-	for _, other := range p.choices {
-		there, err := other.Standard.PH(t)
-		if err != nil || other.Standard.Same(p.gather.Standard) {
-			continue
-		}
-		if mv, _ := calib.Foretold(p.accounts(), points, nernst.MV(there, t)); math.Abs(e.MV-mv) < likeMV {
-			ask = fmt.Sprintf("it reads as %s should: is the electrode in that beaker?", other.Standard)
-		}
-	}
 	end := nernst.PH(e.MV, t)
-	return fmt.Sprintf("it settled at about pH %.2f, %.2f from the standard's %.2f: %s", end, math.Abs(end-ph), ph, ask)
+	return fmt.Sprintf("it settled at about pH %.2f, %.2f from the standard's %.2f: %s", end, math.Abs(end-ph), ph, p.likeness(e.MV, ph, points))
 }
 
-// likeMV is how near a value must be to what another standard should give to be
-// taken for it, mV (choice).
-const likeMV = 30.0
+// How near a value must be to what another standard should give to be taken for it,
+// mV: one of the list, and one that is not (choices).
+const (
+	likeMV     = 30.0
+	strangerMV = 12.0
+)
+
+// likeness asks about a potential, mV, that the standard in hand, of this pH, should not
+// have: by what it reads as, and by what was taken before.
+func (p *Procedure) likeness(mv, ph float64, points []calib.Point) string {
+	t, here := p.gather.Temp(), p.gather.Standard
+	like := func(s standards.Standard, mv, within float64) bool {
+		there, err := s.PH(t)
+		if err != nil {
+			return false
+		}
+		ideal := nernst.MV(there, t)
+		foretold, _ := calib.Foretold(p.accounts(), points, ideal)
+		return math.Abs(mv-foretold) < within || math.Abs(mv-ideal) < within
+	}
+	for _, other := range p.choices {
+		if other.Standard.Same(here) || !like(other.Standard, mv, likeMV) {
+			continue
+		}
+		for _, q := range points {
+			if other.Standard.Name == q.Standard && other.Standard.Set == q.Set && math.Abs(q.Potential()-nernst.MV(ph, t)) < likeMV {
+				return fmt.Sprintf("it reads as %s should, and %s read as %s should: if the two were exchanged, cancel and start again", other.Standard, other.Standard, here)
+			}
+		}
+		return fmt.Sprintf("it reads as %s should: is the electrode in that beaker?", other.Standard)
+	}
+	if n := len(points); n > 0 && math.Abs(mv-nernst.MV(ph, t)) < likeMV {
+		return fmt.Sprintf("it reads as %s should, but not beside what was taken in %s: was that the right beaker? If not, cancel and start again", here, points[n-1].Label())
+	}
+	for _, s := range standards.Of(here.Set) {
+		if there, err := s.PH(t); err == nil && math.Abs(there-ph) > 1 && like(s, mv, strangerMV) {
+			return fmt.Sprintf("it reads as %s does: is the electrode in the beaker of %s, and what does its bottle say?", s, here)
+		}
+	}
+	return fmt.Sprintf("is the electrode in the beaker of %s, cap off, plug in?", here)
+}
 
 // accounts are what is thought of the electrode before.
 func (p *Procedure) accounts() []calib.Account {

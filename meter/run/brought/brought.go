@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
@@ -32,7 +33,10 @@ func Compile(p recipe.Plan) (*recipe.Setup, error) {
 	if errors.As(err, &bad) && len(bad) > 0 {
 		b := bad[len(bad)-1]
 		text := "bottle: " + b.What
-		if b.Hint != "" {
+		if _, key, ok := strings.Cut(b.Field, "."); ok && b.What == "missing" {
+			text = "bottle: " + key + " is missing"
+		}
+		if b.Hint != "" && !strings.Contains(text, b.Hint) {
 			text += " (" + b.Hint + ")"
 		}
 		return nil, errors.New(text)

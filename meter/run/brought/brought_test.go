@@ -30,12 +30,14 @@ func TestABottleThatCannotBe(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, setup.Stocks, 4)
 	for says, b := range map[string]recipe.Titrant{
-		"unobtainium": {Name: "x", Reagent: "unobtainium", Molar: runtest.Num(1)},
-		"used twice":  {Name: "acid", Reagent: "HCl", Molar: runtest.Num(1)},
+		"unobtainium":                           {Name: "x", Reagent: "unobtainium", Molar: runtest.Num(1)},
+		`reagent "NaOHH": did you mean NaOH\?$`: {Name: "x", Reagent: "NaOHH", Molar: runtest.Num(1)},
+		"bottle: molar is missing":              {Name: "x", Reagent: "KOH"},
+		"used twice":                            {Name: "acid", Reagent: "HCl", Molar: runtest.Num(1)},
 	} {
 		_, err := brought.Compile(with(b))
 		require.ErrorContains(t, err, "bottle: ")
-		assert.ErrorContains(t, err, says)
+		assert.Regexp(t, says, err.Error())
 	}
 }
 

@@ -2,6 +2,7 @@ package keep
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"example.org/halfdrop/meter/journal"
@@ -69,7 +70,7 @@ func (k *Keeper) Take(e journal.Event) error {
 		return err
 	}
 	if err := k.log.Append(&e); err != nil {
-		k.Alarm = "not being recorded: " + phrase.Plain(err).Error()
+		k.alarm(err)
 		if e.Kind.Durable() {
 			return fmt.Errorf("run: not recorded, so it does not count: %w", err)
 		}
@@ -80,6 +81,16 @@ func (k *Keeper) Take(e journal.Event) error {
 	next.Seq = e.Seq
 	k.State = next
 	return nil
+}
+
+// alarm says that nothing is recorded and why: without the name of the file, which fills
+// a row of a screen before the reason comes.
+func (k *Keeper) alarm(err error) {
+	text := phrase.Plain(err).Error()
+	if l, ok := k.log.(interface{ Path() string }); ok && l.Path() != "" {
+		text = strings.Replace(text, l.Path()+": ", "", 1)
+	}
+	k.Alarm = "not being recorded: " + text
 }
 
 // syncer is a log whose events can wait for the disk.
@@ -94,7 +105,7 @@ func (k *Keeper) Sync() {
 		return
 	}
 	if err := l.Sync(); err != nil {
-		k.Alarm = "not being recorded: " + phrase.Plain(err).Error()
+		k.alarm(err)
 	}
 }
 

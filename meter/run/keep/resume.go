@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
 )
 
@@ -27,6 +28,15 @@ type Resumed struct {
 // gap of 0 s.
 func Resume(path string, now time.Time, opts ...journal.Option) (*Resumed, error) {
 	return resume(path, now, true, opts)
+}
+
+// Unresumed is the error of a journal that could not be resumed, with what to try: one that
+// another program has open is as sound as ever.
+func Unresumed(path string, err error) error {
+	if errors.Is(err, journal.ErrLocked) {
+		return err
+	}
+	return remedy.With(err, "halfdrop check "+path+" names every fault of the file")
 }
 
 // ResumeHeld is Resume for a run whose time stood still meanwhile.

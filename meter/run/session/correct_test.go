@@ -3,6 +3,7 @@ package session_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"sync/atomic"
 	"testing"
 	"testing/synctest"
@@ -113,4 +114,26 @@ func TestAlarmWithinASecond(t *testing.T) {
 		cancel()
 		synctest.Wait()
 	})
+}
+
+// named is a leaky log with a file.
+type named struct{ leaky }
+
+func (n *named) Append(e *journal.Event) error {
+	if n.full.Load() {
+		return fmt.Errorf("journal: %s: write: no space left on device (free some space on the disk, then try again)", n.Path())
+	}
+	return n.Discard.Append(e)
+}
+
+func (*named) Path() string { return "/home/somebody/.local/share/halfdrop/runs/20261127-run.jsonl" }
+
+// The reason stands where a row of 60 columns still has it, before any path.
+func TestAlarmSaysWhyFirst(t *testing.T) {
+	log := &named{}
+	k, err := keep.NewKeeper(first(tris()), log, wall)
+	require.NoError(t, err)
+	log.full.Store(true)
+	require.Error(t, k.Take(journal.Event{T: 1, Kind: journal.Remarked, Remark: &journal.Remark{Text: "x"}}))
+	assert.Equal(t, "not being recorded: the disk is full: free some space on it", k.Alarm)
 }
