@@ -134,7 +134,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		}
 	}
 	if len(r.others) > 0 {
-		bad.Add("", fmt.Sprintf("it is to have pH %s and pH %s", chem.Digits(r.PH, 3), chem.Digits(r.others[0], 3)), "name one; a stock with a pH of its own has its strength and its volume beside it")
+		bad.Add("", fmt.Sprintf("it is to have pH %s and pH %s", chem.Digits(r.PH, 3), chem.Digits(r.others[0], 3)), "give one; a stock with a pH of its own has its strength and its volume beside it")
 	}
 	if len(bad) == 0 && len(r.Parts) == 0 {
 		bad.Add("", "no reagent in it", `write parts separated by semicolons, as in "Tris 6.06 g; HCl 29 mmol" or "50 mM Tris; 150 mM NaCl"`)
@@ -183,7 +183,7 @@ var (
 func severalIn(text string) error {
 	for _, m := range rangeOfPH.FindAllStringSubmatch(text, -1) {
 		if m[3] == "" && number(m[1]) <= 14 && number(m[2]) <= 14 && m[1] != m[2] {
-			return &recipe.FieldError{What: fmt.Sprintf("pH %s or pH %s?", m[1], m[2]), Hint: "a recipe has one pH: name it"}
+			return &recipe.FieldError{What: fmt.Sprintf("pH %s or pH %s?", m[1], m[2]), Hint: "a recipe has one pH: give that alone"}
 		}
 	}
 	if list := letteredBy.FindAllStringSubmatch(text, -1); len(list) > 1 {
@@ -201,6 +201,7 @@ var (
 	inWords    = regexp.MustCompile(`(?i)(?:^|\s+)(?:and\s+)?(?:dissolved?\s+)?(?:in|per|/)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
 	timesWords = regexp.MustCompile(`^[0-9]+(?:[.,][0-9]+)?\s*[xX×]\s*`)
 	mixtures   = regexp.MustCompile(`\b(?:D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
+	bareVolume = regexp.MustCompile(`(?i)\b(?:to|ad|auf)\s+([0-9]+(?:[.,][0-9]+)?)\s*$`)
 	makeUp     = regexp.MustCompile(`(?i)\b(?:make|made|fill|top|topped|bring|brought|diluted?|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
 )
 
@@ -228,6 +229,9 @@ func (r *Reading) instruction(p string) bool {
 		// "10 N NaOH to pH 7.4" names the titrant alone; anything else is a reagent,
 		// and so is "2 mM EGTA pH 7.4".
 		name, amounts, err := quantities(rest)
+		if bare := strings.TrimSpace(concentratedWords.ReplaceAllString(name, " ")); strongest(bare) {
+			name = bare
+		}
 		_, strength := amounts[ofStrength]
 		told := adjusting.MatchString(p) || toWords.MatchString(p)
 		if err != nil || len(amounts) > 1 || len(amounts) == 1 && !(strength && told) || !told && !strongest(name) || len(amounts) == 1 && !strongest(name) || !isReagent(name) {
@@ -326,8 +330,17 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 	if m := mixtures.FindString(name); m != "" && (len(got) == 0 || strings.Contains(name, " in ") || timesWords.ReplaceAllString(name, "") == m) {
 		return nil, &recipe.FieldError{What: m + " is a mixture, and laboratories make it in different ways", Hint: fmt.Sprintf("write its parts, as in %q", usualParts(m))}
 	}
-	if m := figureFirst.FindStringSubmatch(text); m != nil && len(got) == 0 && isReagent(m[2]) {
-		return nil, &recipe.FieldError{What: m[1] + " of what?", Hint: `write the unit beside it, or "in mM:" before the whole list`}
+	figure := ""
+	if m := figureFirst.FindStringSubmatch(text); m != nil && isReagent(m[2]) {
+		figure = m[1]
+	} else if m := figureLast.FindStringSubmatch(text); m != nil && isReagent(m[1]) {
+		figure = m[2]
+	}
+	if figure != "" && len(got) == 0 {
+		return nil, &recipe.FieldError{What: figure + " of what? The amount has no unit", Hint: `write the unit beside it, or "in mM:" before the whole list`}
+	}
+	if m := bareVolume.FindStringSubmatch(text); m != nil && len(got) == 0 {
+		return nil, &recipe.FieldError{What: fmt.Sprintf("made up to %s of what?", m[1]), Hint: fmt.Sprintf(`write "to %s mL" or "to %s L"`, m[1], m[1])}
 	}
 	if name == "" || len(got) == 0 {
 		return nil, &recipe.FieldError{What: "it needs a reagent with its amount", Hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}

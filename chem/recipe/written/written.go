@@ -318,7 +318,7 @@ func (r *Reading) broughtTo(name string) (reagent, titrant string, ok bool) {
 		return "", "", false
 	}
 	t, err := table.ByAmount(titrant)
-	if err != nil || !t.Alkaline() {
+	if err != nil || !t.Alkaline() || saysBase.MatchString(name) {
 		return reagent, titrant, true
 	}
 	with, err := table.ByAmount(r.Titrant)
@@ -336,6 +336,9 @@ func (r *Reading) broughtTo(name string) (reagent, titrant string, ok bool) {
 	}
 	return salt, "HCl", true
 }
+
+// saysBase is a name that says which base it is brought there with: "CHES-NaOH".
+var saysBase = regexp.MustCompile(`OH\b`)
 
 // halfAPH is how far above the last pK of an acid its salt is what people weigh,
 // unless they say otherwise.
