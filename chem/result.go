@@ -37,6 +37,12 @@ type Result struct {
 	at *description
 }
 
+// MolarStrength is the ionic strength in mol per litre of the solution, as recipes count it.
+func (r *Result) MolarStrength() float64 {
+	s := &r.at.solution
+	return r.Strength * s.WaterMass().Kilograms() / s.Volume.Litres()
+}
+
 // Species is one form of one acid–base system in the solution, or a complex.
 type Species struct {
 	Name       string // "H2PO4-"

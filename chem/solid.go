@@ -16,6 +16,7 @@ type Solid struct {
 	Water   int     // given off when it dissolves
 	LogK    float64 // at 25 °C and zero ionic strength, molal
 	DH      float64 // its enthalpy, kJ/mol
+	Stands  float64 // powers of ten above saturation at which it is known to stay dissolved for hours
 	Slow    bool    // known to stay away for days though it should come out
 	Avoid   string  // what avoids it
 	Source  string

@@ -80,7 +80,7 @@ func Candidates(d buffer.Demand, list []buffer.Candidate) ([]string, [][]string)
 			from = "!" + m + "; " + from
 		}
 		rows = append(rows, []string{c.System.Name, fmt.Sprintf("%.2f", c.PK), phrase.Minus(fmt.Sprintf("%+.2f", c.Distance)), phrase.Sig(1e3*c.Capacity, 2),
-			phrase.Minus(fmt.Sprintf("%+.3f", c.DPHDT)), fmt.Sprintf("%.0f", 1e3*c.Strength), fmt.Sprintf("%.2f", c.Points), from})
+			phrase.Minus(fmt.Sprintf("%+.3f", c.DPHDT)), fmt.Sprintf("%.0f", 1e3*c.PerLitre), fmt.Sprintf("%.2f", c.Points), from})
 	}
 	return head, rows
 }
@@ -126,7 +126,7 @@ func recipeLines(x *prepare.Draft) []string {
 		out = append(out, titrantLines(x)...)
 	}
 	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s per °C.",
-		x.InUse.PH, phrase.Sig(1e3*x.InUse.Capacity, 2), phrase.Sig(1e3*x.InUse.Strength, 3), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT))))
+		x.InUse.PH, phrase.Sig(1e3*x.InUse.Capacity, 2), phrase.Sig(1e3*x.InUse.MolarStrength(), 3), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT))))
 	out = append(out, x.Aim.Words(x.Setup.BenchTemp, x.Setup.UseTemp))
 	switch o := x.Other; {
 	case o == nil:

@@ -23,6 +23,7 @@ type Candidate struct {
 	Share    float64 // the buffer's own part of it, of the 0.576 C that a lone step has at its pKa
 	DPHDT    float64 // per °C
 	Strength float64 // ionic strength in use, mol/kg
+	PerLitre float64 // the same, mol/L
 	Spread   float64 // one standard deviation of the predicted pH
 	Flags    []chem.Flag
 	From     Form // the form to weigh when titrated
@@ -292,7 +293,7 @@ func (d *Demand) Candidates(s *chem.System, acid, base table.Reagent) ([]Candida
 	}
 	c := Candidate{
 		System: s, Step: step, PK: pk, Distance: d.PH - pk, From: best, Base: f.Base,
-		Capacity: f.Result.Capacity, DPHDT: f.Result.DPHDT, Strength: f.Result.Strength,
+		Capacity: f.Result.Capacity, DPHDT: f.Result.DPHDT, Strength: f.Result.Strength, PerLitre: f.Result.MolarStrength(),
 		Spread: f.Result.Spread, Flags: f.Result.Flags, content: f.Solution, inUse: f.Result,
 	}
 	c.Share = own / (onePK * float64(d.Molar))

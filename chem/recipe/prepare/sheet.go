@@ -217,6 +217,9 @@ func (x *Draft) dissolveStep() Step {
 	}
 	weighed, titrated := x.warming()
 	if w := heatWords(weighed); w != "" {
+		if x.Chilled {
+			w += " The last of it dissolves only then: a lukewarm bath saves the time."
+		}
 		s.Cautions = append(s.Cautions, "Dissolving: "+w)
 	}
 	if w := heatWords(titrated); w != "" {
@@ -280,8 +283,11 @@ func (x *Draft) titrateStep(do string) Step {
 	if x.Way == buffer.BySalts {
 		s.Text = fmt.Sprintf("Read the meter: it should show pH %.2f. Correct if need be: %s", x.Aim.Shown, do)
 	}
-	if x.Way == buffer.ByTitrant && x.Setup.Advisable() != nil {
+	if x.Setup.Advisable() != nil {
 		s.Text = fmt.Sprintf("Titrate to pH %.2f on the meter by hand, in small portions.", x.Aim.Shown)
+		if x.Way == buffer.BySalts {
+			s.Text = fmt.Sprintf("Read the meter: it should show pH %.2f. Correct if need be by hand, in small portions.", x.Aim.Shown)
+		}
 		s.Cautions = append(s.Cautions, fmt.Sprintf("Above an ionic strength of %g mol/kg the program gives no advice: the prediction may be far off; go by the meter.", chem.StrongLimit))
 	}
 	s.Details = append(s.Details, x.Aim.Words(x.Demand.Bench, x.Demand.Use))
