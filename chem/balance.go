@@ -15,7 +15,7 @@ type Balance struct {
 // strength that is near (mol/kg).
 func (m *Model) ChargeAt(ph, near float64, c *Composition) Balance {
 	if !(near > 0) {
-		near = 0.5 * (c.Strength + math.Abs(c.Charge)) / c.Water
+		near = m.firstStrength(c)
 	}
 	var md Medium
 	m.crude(near, &md)
@@ -28,7 +28,7 @@ func (m *Model) ChargeAt(ph, near float64, c *Composition) Balance {
 // no beaker can hold has none: all is NaN, and the medium is not made.
 func (m *Model) BalanceIn(ph float64, md *Medium, c *Composition) Balance {
 	if !md.made {
-		m.crude(0.5*(c.Strength+math.Abs(c.Charge))/c.Water, md)
+		m.crude(m.firstStrength(c), md)
 	}
 	h := math.Exp(-math.Ln10 * ph)
 	var fo follower

@@ -90,7 +90,7 @@ func (j *judgement) forms() {
 	}
 	for i, s := range j.m.sys {
 		r := &j.m.row[i]
-		if j.c.Totals[i] == 0 || r.gas {
+		if j.c.Totals[i] == 0 || r.gas || Binds(s.Name) {
 			continue
 		}
 		class := 0.0

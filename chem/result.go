@@ -43,7 +43,8 @@ func (r *Result) MolarStrength() float64 {
 	return r.Strength * s.WaterMass().Kilograms() / s.Volume.Litres()
 }
 
-// Species is one form of one acid–base system in the solution, or a complex.
+// Species is one form of one acid–base system in the solution, a complex, or a strong ion
+// that something binds.
 type Species struct {
 	Name       string // "H2PO4-"
 	System     string // of a complex: its ligand
@@ -161,7 +162,7 @@ func (m *Model) capacityIn(c *Composition, e Equilibrium, md *Medium) float64 {
 	at, rise := *md, [2]float64{}
 	for i := range rise {
 		x := *c
-		x.add(m.act, float64(i+1)*n)
+		m.addBase(&x, float64(i+1)*n)
 		y, err := m.SolveIn(&x, e.PH+float64(i+1)*step, &at)
 		if err != nil {
 			return math.NaN()
@@ -171,10 +172,14 @@ func (m *Model) capacityIn(c *Composition, e Equilibrium, md *Medium) float64 {
 	return 2 * n / (4*rise[0] - rise[1])
 }
 
-// add puts n mol of sodium hydroxide into a composition.
-func (c *Composition) add(a *activity, n float64) {
-	for slot, k := range a.strong {
-		if k == a.na {
+// addBase puts n mol of sodium hydroxide into a composition.
+func (m *Model) addBase(c *Composition, n float64) {
+	if i := m.alkaliAt("Na+"); i >= 0 {
+		c.Totals[i] += n
+		return
+	}
+	for slot, k := range m.act.strong {
+		if k == m.act.na {
 			c.Ions[slot] += n
 		}
 	}

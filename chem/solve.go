@@ -35,7 +35,7 @@ func (m *Model) SolveNear(c *Composition, ph, strength float64) (Equilibrium, er
 	var md Medium
 	if !(strength >= 0 && strength < 1e3) {
 		// The counter-ions of the net charge of the strong ions, at one charge each.
-		strength = 0.5*(c.Strength+math.Abs(c.Charge))/c.Water + 1e-7
+		strength = m.firstStrength(c) + 1e-7
 	}
 	m.crude(strength, &md)
 	return m.solveFrom(c, ph, &md, true)
@@ -47,7 +47,7 @@ func (m *Model) SolveNear(c *Composition, ph, strength float64) (Equilibrium, er
 func (m *Model) SolveIn(c *Composition, ph float64, md *Medium) (Equilibrium, error) {
 	crude := !md.made
 	if crude {
-		m.crude(0.5*(c.Strength+math.Abs(c.Charge))/c.Water+1e-7, md)
+		m.crude(m.firstStrength(c)+1e-7, md)
 	}
 	return m.solveFrom(c, ph, md, crude)
 }
