@@ -191,9 +191,10 @@ func misses(t testing.TB) []miss {
 	return out
 }
 
-// The spreads are true: of all published figures 90 to 99 in a hundred lie
-// within two of them (98.8 do; 97 were asked for: what is left is that the uncertainties of
-// the rows are taken as large as their sources leave them), those of
+// The spreads are true: of all published figures 90 to 98 in a hundred lie
+// within two of them (97.6 do, and 96.9 of those that are no standards; 97 were asked for:
+// what is left is that the uncertainties of the rows are taken as large as their sources
+// leave them), those of
 // every family of eight rows and more in nine tenths, the uncertainty of a figure counted as its source gives
 // it; and so do those that are not of the standards, whose constants were
 // measured on the same solutions. No spread is a cheap one: that of a standard
@@ -246,12 +247,12 @@ func TestTheSpreadCoversTheErrors(t *testing.T) {
 		in, all, 100*float64(in)/float64(all), bare, inOther, other, 100*float64(inOther)/float64(other), math.Sqrt(squares/float64(other)))
 	for _, share := range []float64{float64(in) / float64(all), float64(inOther) / float64(other)} {
 		assert.GreaterOrEqual(t, share, 0.90)
-		assert.LessOrEqual(t, share, 0.99)
+		assert.LessOrEqual(t, share, 0.98)
 	}
 	// True spreads are neither too narrow nor too wide: errors are as large as they say.
 	assert.InDelta(t, 1, math.Sqrt(squares/float64(other)), 0.1)
 	t.Logf("%d rows that are exact enough to tell: root mean square of error by spread %.2f", exact, math.Sqrt(exactSquares/float64(exact)))
-	assert.InDelta(t, 1, math.Sqrt(exactSquares/float64(exact)), 0.2)
+	assert.InDelta(t, 1, math.Sqrt(exactSquares/float64(exact)), 0.12)
 }
 
 // Strong buffers: the mean miss of the rows that are a pH or a pK is at most

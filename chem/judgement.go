@@ -336,6 +336,6 @@ func (j *judgement) done() Doubts {
 	}
 	out.PH, out.PerDegree = math.Sqrt(sum), math.Sqrt(j.degree)
 	// The medium follows a dose as well as its coefficients are known.
-	out.LnCapacity = math.Sqrt(capacityLeast*capacityLeast + j.capacity + math.Pow(spreadPerI*j.strength, 2))
+	out.LnCapacity = math.Sqrt(capacityLeast*capacityLeast + j.capacity + math.Pow(capacityPerI*j.strength, 2))
 	return out
 }
