@@ -1,6 +1,10 @@
 package chem
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem/pitzer"
+)
 
 // Balance is the net charge of a composition held at a pH: zero at its own
 // pH, positive when the composition would be more alkaline than that.
@@ -49,14 +53,14 @@ func (m *Model) BalanceIn(ph float64, md *Medium, c *Composition) Balance {
 
 // held are the molalities of a composition held at an activity of H⁺, with the
 // ions of what holds it there.
-func (m *Model) held(h float64, md *Medium, c *Composition, mol *[maxLocal]float64, f *field) {
+func (m *Model) held(h float64, md *Medium, c *Composition, mol *[pitzer.MaxLocal]float64, f *pitzer.Field) {
 	m.strongIons(c, mol, f)
 	m.molalities(h, md, c, mol)
 	q := m.charge(h, md, c) / c.Water
 	if q > 0 {
-		mol[m.act.cl] += q
+		mol[m.act.Cl] += q
 	} else {
-		mol[m.act.na] -= q
+		mol[m.act.Na] -= q
 	}
 }
 

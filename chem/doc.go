@@ -3,8 +3,8 @@
 //
 // pH is −log10 a(H⁺) on the molal scale, single ions after the convention of
 // Bates and Guggenheim. Every form has an activity coefficient of its own, by
-// Pitzer's equations with the parameters of data/activity.csv; pairs of ions
-// without parameters take those of their class. Meant for 0–60 °C and ionic
+// Pitzer's equations (room pitzer); pairs of ions without parameters take
+// those of their class. Meant for 0–60 °C and ionic
 // strengths to 3 mol/kg; above 6 the coefficients are held at their values
 // there. A solution is closed, or open to air of a given CO₂.
 //

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"example.org/halfdrop/chem/pitzer"
 )
 
 // Errors of Describe beyond those of Solution.Validate.
@@ -140,7 +142,7 @@ type description struct {
 	eq       Equilibrium
 	medium   Medium
 
-	mol       [maxLocal]float64 // molalities of all ions
+	mol       [pitzer.MaxLocal]float64 // molalities of all ions
 	complexes binding
 }
 
@@ -178,8 +180,8 @@ func (m *Model) addBase(c *Composition, n float64) {
 		c.Totals[i] += n
 		return
 	}
-	for slot, k := range m.act.strong {
-		if k == m.act.na {
+	for slot, k := range m.act.Strong {
+		if k == m.act.Na {
 			c.Ions[slot] += n
 		}
 	}
@@ -219,8 +221,8 @@ func (d *description) species() (out []Species, metals []Free) {
 	h := math.Pow(10, -d.eq.PH)
 	d.complete(h)
 	out = []Species{
-		{Name: "H+", System: "water", Charge: 1, Molality: h * md.hg, LogGamma: md.lnG[m.act.h] / math.Ln10},
-		{Name: "OH-", System: "water", Charge: -1, Molality: md.oh / h, LogGamma: md.lnG[m.act.oh] / math.Ln10},
+		{Name: "H+", System: "water", Charge: 1, Molality: h * md.hg, LogGamma: md.lnG[m.act.H] / math.Ln10},
+		{Name: "OH-", System: "water", Charge: -1, Molality: md.oh / h, LogGamma: md.lnG[m.act.OH] / math.Ln10},
 	}
 	for i, s := range m.sys {
 		r := &m.row[i]
@@ -266,12 +268,12 @@ func (d *description) species() (out []Species, metals []Free) {
 // complete computes the coefficients of all ions, and the complexes once more.
 func (d *description) complete(h float64) {
 	m := d.model
-	var f field
-	var mol, ln [maxLocal]float64
+	var f pitzer.Field
+	var mol, ln [pitzer.MaxLocal]float64
 	m.strongIons(&d.comp, &mol, &f)
 	m.molalities(h, &d.medium, &d.comp, &mol)
 	m.around(&f, &mol, &ln, true)
-	copy(ln[:m.act.wanted], d.medium.lnG[:]) // those that the pH rests on
+	copy(ln[:m.act.Wanted], d.medium.lnG[:]) // those that the pH rests on
 	d.medium.lnG, d.mol = ln, mol
 	if len(m.cx) > 0 {
 		d.complexes.prepare(m, h, &d.medium, &d.comp)

@@ -99,7 +99,7 @@ func (d *description) part(p SolidPart) (molality, lnG float64, err error) {
 				return 0, 0, fmt.Errorf("%s has more than one charge", p.Ion)
 			}
 			molality = t.Amount.Moles() / d.comp.Water
-			lnG = d.medium.lnG[d.model.act.strong[slot]]
+			lnG = d.medium.lnG[d.model.act.Strong[slot]]
 		}
 		return molality, lnG, nil
 	}

@@ -3,6 +3,8 @@ package chem
 import (
 	"fmt"
 	"math"
+
+	"example.org/halfdrop/chem/pitzer"
 )
 
 // The pH is looked for between these; nothing on a bench lies outside.
@@ -62,7 +64,7 @@ func (m *Model) solveFrom(c *Composition, ph float64, md *Medium, crude bool) (E
 	if !(ph > lowestPH && ph < highestPH) {
 		ph = m.guess(c, md)
 	}
-	var base [maxLocal]float64
+	var base [pitzer.MaxLocal]float64
 	var fo follower
 	m.strongIons(c, &base, &fo.field)
 	h := math.Exp(-math.Ln10 * ph)
@@ -77,7 +79,7 @@ func (m *Model) solveFrom(c *Composition, ph float64, md *Medium, crude bool) (E
 		if h, _, step, ok = m.neutral(h, md, c, enough); !ok {
 			return Equilibrium{}, fmt.Errorf("chem: %w", ErrUnbalanced)
 		}
-		copy(fo.mol[:m.act.n], base[:m.act.n])
+		copy(fo.mol[:m.act.N], base[:m.act.N])
 		m.molalities(h, md, c, &fo.mol)
 		still := fo.next(m, md, step)
 		if math.IsNaN(md.strength) {
