@@ -1,18 +1,15 @@
 package chem_test
 
 import (
-	"encoding/csv"
 	"fmt"
 	"maps"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
 	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/table"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -38,13 +35,9 @@ type recipeRow struct {
 const roomSD = 5 / 1.732
 
 func readRecipes(t testing.TB) []recipeRow {
-	f, err := os.Open("../testdata/published/whole_recipes.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
+	rows := rowsOf(t, "whole_recipes.csv")
 	var out []recipeRow
-	for _, r := range rows[1:] {
+	for _, r := range rows {
 		num := func(i int) float64 {
 			if r[i] == "" {
 				return 0
@@ -61,16 +54,7 @@ func readRecipes(t testing.TB) []recipeRow {
 
 // solution of "NaCl 150; MgCl2 1": mmol in a litre.
 func (r recipeRow) solution(t testing.TB) chem.Solution {
-	s := chem.Solution{Volume: chem.Litre, Temp: r.temp}
-	for item := range strings.SplitSeq(r.mmol, "; ") {
-		i := strings.LastIndexByte(item, ' ')
-		n, err := strconv.ParseFloat(item[i+1:], 64)
-		require.NoError(t, err)
-		x, err := table.ByAmount(item[:i])
-		require.NoError(t, err, item)
-		s = chem.Mix(s, x.Dissolved(chem.Amount(n)*chem.Millimole).At(r.temp))
-	}
-	return s
+	return mixed(t, chem.Solution{Volume: chem.Litre, Temp: r.temp}, r.mmol)
 }
 
 // halfNeutralised ends the names of rows that are a practical pK.
@@ -104,12 +88,8 @@ func (u uncertainty) fits(name string) bool {
 }
 
 func readUncertainties(t testing.TB) (out []uncertainty) {
-	f, err := os.Open("../testdata/published/uncertainty.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
-	for _, r := range rows[1:] {
+	rows := rowsOf(t, "uncertainty.csv")
+	for _, r := range rows {
 		ph, err := strconv.ParseFloat(r[2], 64)
 		require.NoError(t, err)
 		mmol, err := strconv.ParseFloat(r[3], 64)

@@ -51,16 +51,7 @@ func TestReadsStocksAndBottles(t *testing.T) {
 		"20 mM HEPES pH 7.4 at room temperature, 2 mM Mg(OAc)2":   {parts{"HEPES": 20, "magnesium acetate": 2}, 1e-6},
 		"1,4-dithiothreitol 2 mM, 2-mercaptoethanol 5 mM":         {parts{"DTT": 2, "2-mercaptoethanol": 5}, 1e-6},
 	} {
-		r, err := written.Read(text, chem.Litre)
-		require.NoError(t, err, text)
-		got := parts{}
-		for _, p := range r.Parts {
-			got[p.Reagent.Name] += p.Amount.Millimoles()
-		}
-		require.Len(t, got, len(want.parts), "%s: %v", text, got)
-		for name, mmol := range want.parts {
-			assert.InEpsilon(t, mmol, got[name], want.tol, "%s: %s", text, name)
-		}
+		want.parts.areRead(t, text, want.tol)
 	}
 	_, err := written.Read("ammonia 15 % 10 mL", chem.Litre)
 	var bad recipe.Problems
