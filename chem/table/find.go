@@ -140,6 +140,9 @@ func Find(name string) ([]Reagent, error) {
 	}
 	hits := t.find(name)
 	if len(hits) == 0 {
+		if x, ok := lookUp(brought, name); ok {
+			return nil, t.bareAnion(x)
+		}
 		return nil, &UnknownError{What: "reagent", Name: name, Nearest: nearest(name, t.names)}
 	}
 	out := make([]Reagent, len(hits))
@@ -147,6 +150,24 @@ func Find(name string) ([]Reagent, error) {
 		out[i] = t.all[n]
 	}
 	return out, nil
+}
+
+// bareAnion is the question that the name of a buffer asks where no pH stands beside it:
+// "acetate", which jar?
+func (t *index) bareAnion(x shortName) error {
+	e := &AmbiguousError{Name: x.name, Why: "beside a pH it is " + x.means[0] + ", brought there; alone it may be one of several", Candidates: []string{x.means[0]}}
+	acid, err := ByAmount(x.means[0])
+	if err != nil {
+		return e
+	}
+	sys, _, ok := acid.Supplies()
+	for _, r := range t.all {
+		s, _, same := r.Supplies()
+		if ok && same && s.Name == sys.Name && r.By == Seen && !r.Seldom() && !slices.Contains(e.Candidates, r.Name) {
+			e.Candidates = append(e.Candidates, r.Name)
+		}
+	}
+	return e
 }
 
 // find are the places of the reagents a name may stand for.

@@ -273,6 +273,8 @@ func TestPlanCheckReadsRecipes(t *testing.T) {
 	assert.Contains(t, out, "another buffer than phosphate")
 	out, _ = check("Tris 10.78 g; boric acid 5.5 g; EDTA 2 mM; water to 1 L; pH 8.3")
 	assert.Contains(t, strings.Join(strings.Fields(out), " "), "no more than twice the uncertainty")
+	out, _ = check("NaHCO3 50 mM; NaOH 15 mM", "--ph", "9.6")
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), ", within the uncertainty of")
 	out, _ = check("Tris 10 mM; NaCl 4.5 M; pH 8")
 	assert.Contains(t, out, "no advice is given")
 	out, _ = check("Na2HPO4 8 mM; KH2PO4 2 mM; NaCl 137 mM; KCl 2.7 mM", "--strength", "10x", "--ml", "1000")

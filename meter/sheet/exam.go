@@ -127,7 +127,11 @@ func verdictOf(d buffer.Demand, e *buffer.Exam) []string {
 	case math.Abs(e.Off) <= d.Tolerance:
 		return []string{fmt.Sprintf("The target of %s ± %s is met: %+.2f from it.", phrase.PH(d.PH), phrase.Sig(d.Tolerance, 2), e.Off)}
 	case math.Abs(e.Off) <= 2*e.InUse.Spread:
-		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, no more than twice the uncertainty of ± %s: measure it before adding anything.", phrase.PH(d.PH), e.Off, phrase.Sig(e.InUse.Spread, 1))}
+		within := "within"
+		if math.Abs(e.Off) > e.InUse.Spread {
+			within = "no more than twice"
+		}
+		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, %s the uncertainty of ± %s: measure it before adding anything.", phrase.PH(d.PH), e.Off, within, phrase.Sig(e.InUse.Spread, 1))}
 	case e.FixErr != nil:
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, and no %s takes it there: %s.", phrase.PH(d.PH), e.Off, d.Acid, phrase.Plain(e.FixErr))}
 	}

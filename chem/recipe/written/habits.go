@@ -194,7 +194,11 @@ func inARow(p string) []string {
 		out = append(out, x)
 	}
 	for _, x := range out {
-		if !reagentWithAmount(phWords.ReplaceAllString(x, " ")) && !onlyPH.MatchString(x) {
+		bare := phWords.ReplaceAllString(x, " ")
+		if bare != x {
+			bare = withWords.ReplaceAllString(bare, " ")
+		}
+		if !reagentWithAmount(bare) && !onlyPH.MatchString(x) {
 			return []string{p + last}
 		}
 	}

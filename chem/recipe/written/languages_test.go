@@ -77,6 +77,13 @@ func TestAsAnOutsideJudgeWroteThem(t *testing.T) {
 		"50 mM acetic acid/potassium acetate pH 5":                                                      {parts{"acetic acid": 50}, 5, "KOH", 0},
 		"20 mM L-histidine/HCl pH 6.0":                                                                  {parts{"L-histidine": 20}, 6, "HCl", 0},
 		"PBS: 10 mM PO4, 137 mM NaCl, 2.7 mM KCl, pH 7.4":                                               {parts{"monosodium phosphate": 10, "sodium chloride": 137, "potassium chloride": 2.7}, 7.4, "NaOH", 0},
+		// A second lot of 50, written down when the first was read: 9 were not.
+		"Coating buffer: Na2CO3 anhydrous 1.59 g, NaHCO3 2.93 g, NaN3 0.2 g, dist. water ad 1000 mL, pH 9.6": {parts{"sodium carbonate": 15, "sodium hydrogen carbonate": 34.88, "sodium azide": 3.076}, 9.6, "", 1},
+		"Tris-buffered saline (TBS), 10x: 24 g Tris HCl, 5.6 g Tris base, 88 g NaCl, water to 1 L":           {parts{"Tris hydrochloride": 152.3, "Tris": 46.23, "sodium chloride": 1506}, no, "", 1},
+		"25 mM MES 100 mM NaCl pH 6.5 NaOH 5 mM DTT":                                                         {parts{"MES": 25, "sodium chloride": 100, "DTT": 5}, 6.5, "NaOH", 0},
+		"Hanks' w/o Ca, Mg: NaCl 8 g; KCl .4 g; NaHCO3 .35 g / L":                                            {parts{"sodium chloride": 136.9, "potassium chloride": 5.366, "sodium hydrogen carbonate": 4.166}, no, "", 1},
+		"29.2 g EDTA free acid + NaOH to pH 8 in 100 ml":                                                     {parts{"EDTA free acid": 99.9}, 8, "NaOH", 0.1},
+		"pyrophosphate 50 mM pH 8.5":                                                                         {parts{"tetrasodium pyrophosphate": 50}, 8.5, "HCl", 0},
 	} {
 		want.isRead(t, text, 0.003)
 	}
@@ -85,9 +92,21 @@ func TestAsAnOutsideJudgeWroteThem(t *testing.T) {
 		"20 mM HEPES pH 7.5 with 5 mM frobnicate": `unknown reagent "frobnicate"`,
 		"100 mM TEA-HCl, pH 7.6":                  "two amines",
 		"lactic acid 5 mM, NaCl 100":              "100 of what?",
+		"0.5 M NaCl, 20-40 mM imidazole, pH 7.4":  "20 or 40 mM?",
+		"0.1 M phosphate-buffered saline pH 7.4":  "is a mixture",
+		"40 mM Tris, 20 mM acetate":               "alone it may be one of several; say which: acetic acid, sodium acetate",
 	} {
 		_, err := written.Read(text, chem.Litre)
 		assert.ErrorContains(t, err, says, text)
+	}
+}
+
+// A salt beside a pH is brought there with what is usual, and that is known for a guess.
+func TestATitrantThatIsGuessed(t *testing.T) {
+	for text, guessed := range map[string]bool{"0.3 M sodium acetate pH 5.5": true, "50 mM Tris-HCl pH 8": false, "50 mM CHES-NaOH pH 10": false, "0.3 M sodium acetate, pH 5.5 with acetic acid": false} {
+		r, err := written.Read(text, chem.Litre)
+		require.NoError(t, err)
+		assert.Equal(t, guessed, r.Guessed, text)
 	}
 }
 

@@ -32,6 +32,7 @@ type Reading struct {
 	PH      float64     // it is to have; NaN where none is said
 	Temp    float64     // °C at which; NaN where none is said
 	Titrant string      // what brings it there: "HCl"; "" where nothing is said
+	Guessed bool        // the titrant is what is usual for the salt that is named
 	Volume  chem.Volume // it is made up to; 0 where nothing is said
 	Loose   bool        // Volume is only that in which it is dissolved, for want of another
 	Amounts bool        // some part is an amount, and not one per volume
@@ -98,7 +99,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		if m := inWords.FindStringSubmatch(p); m != nil {
 			in = m
 			p = strings.TrimSpace(inWords.ReplaceAllString(p, ""))
-			if p == "" || asides.MatchString(p) {
+			if p == "" || asides.MatchString(p) || r.instruction(p) {
 				continue
 			}
 		}
@@ -243,6 +244,9 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 	if m := bareVolume.FindStringSubmatch(text); m != nil && len(got) == 0 {
 		return nil, &recipe.FieldError{What: fmt.Sprintf("made up to %s of what?", m[1]), Hint: fmt.Sprintf(`write "to %s mL" or "to %s L"`, m[1], m[1])}
 	}
+	if m := rangeOfAmount.FindStringSubmatch(text); m != nil && len(got) == 0 {
+		return nil, &recipe.FieldError{What: fmt.Sprintf("%s or %s?", m[1], m[2]), Hint: "a recipe has one amount of each: give that alone"}
+	}
 	if name == "" || len(got) == 0 {
 		return nil, &recipe.FieldError{What: "it needs a reagent with its amount", Hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
 	}
@@ -264,7 +268,8 @@ func (r *Reading) meaning(name string, got map[kind]float64, x *Part) string {
 		for _, n := range []string{name, strings.TrimSuffix(name, " buffer")} {
 			if reagent, titrant, ok := r.broughtTo(n); ok {
 				if r.Titrant == "" {
-					r.Titrant, x.titrates = titrant, true
+					_, said, _ := table.Brought(n)
+					r.Titrant, x.titrates, r.Guessed = titrant, true, titrant != said
 				}
 				x.brought = n
 				if reagent != name {

@@ -291,6 +291,7 @@ func (r *Reading) titled(heading string) {
 // common practice, no source.
 func usualParts(mixture string) string {
 	for _, x := range [][2]string{
+		{"Tris", "Tris 50 mM; NaCl 150 mM; pH 7.6"},
 		{"TBS", "Tris 50 mM; NaCl 150 mM; pH 7.6"},
 		{"TBE", "Tris 89 mM; boric acid 89 mM; EDTA 2 mM"},
 		{"TAE", "Tris 40 mM; acetic acid 20 mM; EDTA 1 mM"},
