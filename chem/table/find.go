@@ -141,7 +141,7 @@ func Find(name string) ([]Reagent, error) {
 	hits := t.find(name)
 	if len(hits) == 0 {
 		if x, ok := lookUp(brought, name); ok {
-			return nil, t.bareAnion(x)
+			return nil, &UnknownError{What: "reagent", Name: name, Nearest: t.jarsOf(x.means[0])}
 		}
 		return nil, &UnknownError{What: "reagent", Name: name, Nearest: nearest(name, t.names)}
 	}
@@ -152,22 +152,22 @@ func Find(name string) ([]Reagent, error) {
 	return out, nil
 }
 
-// bareAnion is the question that the name of a buffer asks where no pH stands beside it:
-// "acetate", which jar?
-func (t *index) bareAnion(x shortName) error {
-	e := &AmbiguousError{Name: x.name, Why: "beside a pH it is " + x.means[0] + ", brought there; alone it may be one of several", Candidates: []string{x.means[0]}}
-	acid, err := ByAmount(x.means[0])
+// jarsOf are a reagent and those of the bench that supply the same system: what "acetate" may
+// be where no pH stands beside it.
+func (t *index) jarsOf(name string) []string {
+	out := []string{name}
+	own, err := ByAmount(name)
 	if err != nil {
-		return e
+		return out
 	}
-	sys, _, ok := acid.Supplies()
+	sys, _, ok := own.Supplies()
 	for _, r := range t.all {
 		s, _, same := r.Supplies()
-		if ok && same && s.Name == sys.Name && r.By == Seen && !r.Seldom() && !slices.Contains(e.Candidates, r.Name) {
-			e.Candidates = append(e.Candidates, r.Name)
+		if ok && same && s.Name == sys.Name && r.By == Seen && !r.Seldom() && !slices.Contains(out, r.Name) {
+			out = append(out, r.Name)
 		}
 	}
-	return e
+	return out
 }
 
 // find are the places of the reagents a name may stand for.

@@ -94,7 +94,7 @@ func TestAsAnOutsideJudgeWroteThem(t *testing.T) {
 		"lactic acid 5 mM, NaCl 100":              "100 of what?",
 		"0.5 M NaCl, 20-40 mM imidazole, pH 7.4":  "20 or 40 mM?",
 		"0.1 M phosphate-buffered saline pH 7.4":  "is a mixture",
-		"40 mM Tris, 20 mM acetate":               "alone it may be one of several; say which: acetic acid, sodium acetate",
+		"40 mM Tris, 20 mM acetate":               `unknown reagent "acetate": did you mean acetic acid, sodium acetate`,
 	} {
 		_, err := written.Read(text, chem.Litre)
 		assert.ErrorContains(t, err, says, text)
