@@ -132,7 +132,11 @@ func recipeLines(x *prepare.Draft) []string {
 	case o == nil:
 		out = append(out, fmt.Sprintf("Alternative: none, %s.", phrase.Plain(x.OtherErr)))
 	case o.Way == buffer.BySalts:
-		out = append(out, "Alternative: "+phrase.LowerFirst(saltsLine(o.Measures, o.Spread, x.Demand.PH, false)))
+		line := "Alternative: " + phrase.LowerFirst(saltsLine(o.Measures, o.Spread, x.Demand.PH, false))
+		if list := o.Strangers(x.Demand); len(list) > 0 {
+			line += fmt.Sprintf(" It brings %s, which is not what was asked for.", strings.Join(list, " and "))
+		}
+		out = append(out, line)
 	default:
 		out = append(out, "Alternative: "+phrase.LowerFirst(oneFormLine(x.Demand, o.Measures, o.Start, o.Amount.Millimoles(), math.NaN(), o.Base, o.Titrant.Name, false)))
 	}

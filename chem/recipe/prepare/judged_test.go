@@ -127,3 +127,19 @@ func TestWhatStaysClearAboveSaturation(t *testing.T) {
 	require.NoError(t, clear("NaCl 118 mM, KCl 4.7 mM, CaCl2 2.5 mM, MgSO4 1.2 mM, NaHCO3 25 mM, KH2PO4 1.2 mM"))
 	require.ErrorContains(t, clear("NaCl 118 mM, KCl 4.7 mM, CaCl2 25 mM, NaHCO3 25 mM"), "calcite")
 }
+
+// Who asked for acetic acid or KOH is told that the two salts bring chloride or sodium.
+func TestTheOtherWayTellsWhatItBrings(t *testing.T) {
+	of := func(d buffer.Demand) []string { return draft(t, d).Other.Strangers(d) }
+	tris := demanded(t, "Tris", 8.6, 0.05, 1, "")
+	assert.Empty(t, of(tris))
+	tris.Acid = "acetic acid"
+	assert.Equal(t, []string{"Cl-"}, of(tris))
+	glycine := demanded(t, "glycine", 9, 0.05, 1, "")
+	assert.Empty(t, of(glycine))
+	glycine.Base = "KOH"
+	assert.Equal(t, []string{"Na+"}, of(glycine))
+	phosphate := demanded(t, "phosphate", 7, 0.05, 1, "")
+	phosphate.Base = "KOH"
+	assert.Empty(t, of(phosphate))
+}
