@@ -151,11 +151,12 @@ func (d *Demand) Candidates(s *chem.System, acid, base table.Reagent) ([]Candida
 		return nil, err
 	}
 	step, pk := nearestStep(f.Result, s, d.PH)
-	if dist := math.Abs(d.PH - pk); dist > MaxDistance && !d.Anyway {
+	anyway := d.Anyway || d.Buffer != "" && table.KindOf(s.Name) == table.Other // a stock solution of what nobody buffers with
+	if dist := math.Abs(d.PH - pk); dist > MaxDistance && !anyway {
 		return nil, &farError{name: s.Name, pk: pk, ph: d.PH}
 	}
 	own := f.Result.Capacity - waterCapacity(f.Result)
-	if own < f.Result.Capacity/2 && !d.Anyway {
+	if own < f.Result.Capacity/2 && !anyway {
 		return nil, &farError{name: s.Name, pk: pk, ph: d.PH, water: true}
 	}
 	if err := d.Dissolves(f, best); err != nil {

@@ -143,3 +143,18 @@ func TestTheOtherWayTellsWhatItBrings(t *testing.T) {
 	phosphate.Base = "KOH"
 	assert.Empty(t, of(phosphate))
 }
+
+// EDTA 0.5 M at pH 8.0 is a stock solution that every laboratory makes (common practice), and
+// no buffer: named, it is planned, and what little it holds is said. Its last pK in 1 M of
+// sodium is 8.85 (Martell & Smith, from memory), of activities about 0.1 more.
+func TestAStockOfWhatIsNoBuffer(t *testing.T) {
+	d := demanded(t, "EDTA", 8, 0.5, 1, "")
+	list, err := buffer.Rank(d)
+	require.NoError(t, err)
+	assert.InDelta(t, 8.9, list[0].PK, 0.3)
+	x := draft(t, d)
+	assert.InDelta(t, 186.1, x.Measures[0].Mass.Grams(), 0.1, "Na2H2EDTA·2H2O, 372.24 g/mol")
+	d.Buffer = "acetate"
+	_, err = buffer.Rank(d)
+	require.ErrorContains(t, err, "hardly buffer")
+}
