@@ -178,7 +178,7 @@ func titrantLines(x *prepare.Draft) []string {
 	var out []string
 	for _, t := range x.Titrants {
 		if t.Role != prepare.Back && t.Volume > 0 {
-			out = append(out, fmt.Sprintf("%s: %s mL, %.0f drops of %s µL, if used throughout.", t.Name(), phrase.Sig(t.Volume.Millilitres(), 3), t.Drops, phrase.Sig(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
+			out = append(out, fmt.Sprintf("%s: %s mL, %s of %s µL, if used throughout.", t.Name(), phrase.Sig(t.Volume.Millilitres(), 3), phrase.Counted(int(math.Round(t.Drops)), "drop"), phrase.Sig(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
 			break
 		}
 	}

@@ -158,3 +158,13 @@ func TestAStockOfWhatIsNoBuffer(t *testing.T) {
 	_, err = buffer.Rank(d)
 	require.ErrorContains(t, err, "hardly buffer")
 }
+
+// A millilitre is told to be too little for an electrode, and one drop is one.
+func TestABatchOfNextToNothing(t *testing.T) {
+	notes := func(litres float64) string {
+		return strings.Join(draft(t, demanded(t, "Tris", 8, 0.05, litres, "")).Notes, " ")
+	}
+	assert.Contains(t, notes(0.001), "make 10 mL and take what is wanted")
+	assert.NotContains(t, notes(0.007), "take what is wanted")
+	assert.NotContains(t, sheetOf(t, draft(t, demanded(t, "Tris", 8, 0.05, 0.001, ""))), "1 drops")
+}

@@ -78,12 +78,20 @@ func (x *Draft) back() *Chosen {
 	return nil
 }
 
+// drops are so many, to the nearest.
+func drops(n float64) string {
+	if n = math.Round(n); n == 1 {
+		return "1 drop"
+	}
+	return fmt.Sprintf("%.0f drops", n)
+}
+
 // predicted is how much of a titrant would make the whole way, in words.
 func (c Chosen) predicted() string {
 	if c.Drops > mostDrops {
 		return fmt.Sprintf("Predicted: %s of %s if used throughout, too many drops to count: measure it.", ml(c.Volume), c.Name())
 	}
-	return fmt.Sprintf("Predicted: %.0f drops of %s if used throughout, %s.", c.Drops, c.Name(), ml(c.Volume))
+	return fmt.Sprintf("Predicted: %s of %s if used throughout, %s.", drops(c.Drops), c.Name(), ml(c.Volume))
 }
 
 // Words say why the aim is not the target, by the temperatures of the beaker at the bench
