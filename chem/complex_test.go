@@ -100,6 +100,20 @@ func TestApparentDissociationConstants(t *testing.T) {
 	assert.Less(t, f*f/(1e-3-f), 0.12e-3)
 }
 
+// A metal ion is there free beside its total whether anything binds it or not; what has two
+// charges and is no metal ion is not listed.
+func TestFreeMetalsAreListedWithoutALigand(t *testing.T) {
+	r, err := chem.Describe(bath(t, 25, map[string]float64{"magnesium": 5, "zinc": 0.01, "ethylenediamine": 0.001}, map[string]float64{"Cl-": 10.02}))
+	require.NoError(t, err)
+	got := map[string]float64{}
+	for _, f := range r.Free {
+		got[f.System] = f.Free / f.Total
+	}
+	assert.InDelta(t, 1, got["magnesium"], 1e-3)
+	assert.Greater(t, got["zinc"], 0.9)
+	assert.Len(t, got, 2)
+}
+
 // 0.5 M disodium EDTA takes about 20 g of sodium hydroxide a litre to pH 8.0
 // (bench manuals; read in recipe pages): 500 mmol, to a tenth, as "about" may be. At one
 // proton a mole alone it would read half way between its pK in 1 M of sodium, 6.1 and 8.85.

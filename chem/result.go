@@ -59,7 +59,7 @@ type Species struct {
 	Unverified bool    // the share rests on a pK that no second publication confirms
 }
 
-// Free is a metal ion that complexes hold a part of.
+// Free is a metal ion, of which complexes and hydroxide may hold a part.
 type Free struct {
 	System      string
 	Total, Free float64 // mol/kg; free is the bare ion with its water alone
@@ -239,7 +239,7 @@ func (d *description) species() (out []Species, metals []Free) {
 			}
 			out = append(out, x)
 		}
-		if m.metals&(1<<i) != 0 && len(s.Steps) > 0 {
+		if m.metals&(1<<i) != 0 && len(s.Steps) > 0 || s.aqua() {
 			metals = append(metals, Free{System: s.Name, Total: total, Free: n * shares[0]})
 		}
 	}
@@ -264,6 +264,9 @@ func (d *description) species() (out []Species, metals []Free) {
 	}
 	return out, metals
 }
+
+// aqua reports whether a system is a metal ion that gives up protons of its water.
+func (s *System) aqua() bool { return s.Charge >= 2 && len(s.Steps) > 0 && s.Steps[0].Water }
 
 // complete computes the coefficients of all ions, and the complexes once more.
 func (d *description) complete(h float64) {
