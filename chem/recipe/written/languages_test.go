@@ -84,17 +84,24 @@ func TestAsAnOutsideJudgeWroteThem(t *testing.T) {
 		"Hanks' w/o Ca, Mg: NaCl 8 g; KCl .4 g; NaHCO3 .35 g / L":                                            {parts{"sodium chloride": 136.9, "potassium chloride": 5.366, "sodium hydrogen carbonate": 4.166}, no, "", 1},
 		"29.2 g EDTA free acid + NaOH to pH 8 in 100 ml":                                                     {parts{"EDTA free acid": 99.9}, 8, "NaOH", 0.1},
 		"pyrophosphate 50 mM pH 8.5":                                                                         {parts{"tetrasodium pyrophosphate": 50}, 8.5, "HCl", 0},
+		// A third lot of 30: 7 were not read, and one was read as something else.
+		"50 mM NaH2PO4, 300 mM NaCl (adjust pH to 8.0 using NaOH)":                {parts{"monosodium phosphate": 50, "sodium chloride": 300}, 8, "NaOH", 0},
+		"20 mM Tris pH 8.0 RT, 150 mM NaCl":                                       {parts{"Tris": 20, "sodium chloride": 150}, 8, "", 0},
+		"Puffer: 25 mM Tris, 250 mM Glycin, pH 8,3 (nicht einstellen)":            {parts{"Tris": 25, "glycine": 250}, 8.3, "", 0},
+		"HEPES acide libre 11,915 g ; KCl 7,455 g ; pH 7,4 par KOH ; eau qsp 1 L": {parts{"HEPES": 50, "potassium chloride": 100}, 7.4, "KOH", 1},
+		"5 mM DTT in 50 mM AMBIC":                                                 {parts{"DTT": 5, "ammonium hydrogen carbonate": 50}, no, "", 0},
 	} {
 		want.isRead(t, text, 0.003)
 	}
 	for text, says := range map[string]string{
-		"50 mL 0.1 M Tris; dilute to 100":         "100 of what?",
-		"20 mM HEPES pH 7.5 with 5 mM frobnicate": `unknown reagent "frobnicate"`,
-		"100 mM TEA-HCl, pH 7.6":                  "two amines",
-		"lactic acid 5 mM, NaCl 100":              "100 of what?",
-		"0.5 M NaCl, 20-40 mM imidazole, pH 7.4":  "20 or 40 mM?",
-		"0.1 M phosphate-buffered saline pH 7.4":  "is a mixture",
-		"40 mM Tris, 20 mM acetate":               `unknown reagent "acetate": did you mean acetic acid, sodium acetate`,
+		"50 mL 0.1 M Tris; dilute to 100":                              "100 of what?",
+		"20 mM HEPES pH 7.5 with 5 mM frobnicate":                      `unknown reagent "frobnicate"`,
+		"100 mM TEA-HCl, pH 7.6":                                       "two amines",
+		"lactic acid 5 mM, NaCl 100":                                   "100 of what?",
+		"0.5 M NaCl, 20-40 mM imidazole, pH 7.4":                       "20 or 40 mM?",
+		"0.1 M phosphate-buffered saline pH 7.4":                       "is a mixture",
+		"7.12 g Na2HPO4.2H2O in 200 ml; 6.24 g NaH2PO4.2H2O in 200 ml": "in a volume of its own", // half of each would be another buffer
+		"40 mM Tris, 20 mM acetate":                                    `unknown reagent "acetate": did you mean acetic acid, sodium acetate`,
 	} {
 		_, err := written.Read(text, chem.Litre)
 		assert.ErrorContains(t, err, says, text)

@@ -97,6 +97,9 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 			continue
 		}
 		if m := inWords.FindStringSubmatch(p); m != nil {
+			if in != nil && !madeUp {
+				bad.Add("", fmt.Sprintf("%q: in a volume of its own, as another part is", p), "give the volume of the whole at the end, or each as a stock: its strength with its volume")
+			}
 			in = m
 			p = strings.TrimSpace(inWords.ReplaceAllString(p, ""))
 			if p == "" || asides.MatchString(p) || r.instruction(p) {
