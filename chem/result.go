@@ -45,8 +45,8 @@ func (r *Result) MolarStrength() float64 {
 	return r.Strength * s.WaterMass().Kilograms() / s.Volume.Litres()
 }
 
-// Species is one form of one acid–base system in the solution, a complex, or a strong ion
-// that something binds.
+// Species is one form of one acid–base system in the solution, or a complex. Strong ions are
+// not listed: what a complex holds of them is in its charge.
 type Species struct {
 	Name       string // "H2PO4-"
 	System     string // of a complex: its ligand
@@ -226,7 +226,7 @@ func (d *description) species() (out []Species, metals []Free) {
 	}
 	for i, s := range m.sys {
 		r := &m.row[i]
-		if r.gas {
+		if r.gas || Binds(s.Name) {
 			continue
 		}
 		total := d.comp.Totals[i] / d.comp.Water
