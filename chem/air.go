@@ -1,6 +1,10 @@
 package chem
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem/pitzer"
+)
 
 // AmbientCO2 is the partial pressure of carbon dioxide in outdoor air, in atm:
 // 420 ppm of dry air, the global mean of 2023 from memory. Rooms hold more.
@@ -45,7 +49,7 @@ func (m *Model) open() {
 	k := func(i int) float64 { return math.Pow(10, -Step{Law: &carbonicLaws[i]}.PKAt(m.temp)) }
 	m.air.a1 = m.pco2 * math.Pow(10, -HenryPK(m.temp)) * k(0)
 	m.air.a2 = m.air.a1 * k(1)
-	m.air.hco3, m.air.co3 = m.act.local(ions().byName["HCO3"]), m.act.local(ions().byName["CO3"])
+	m.air.hco3, m.air.co3 = m.act.Local(pitzer.Ions().ByName["HCO3"]), m.act.Local(pitzer.Ions().ByName["CO3"])
 	for i, s := range m.sys {
 		m.row[i].gas = s.Name == carbonate
 	}

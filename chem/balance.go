@@ -1,6 +1,10 @@
 package chem
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem/pitzer"
+)
 
 // Balance is the net charge of a composition held at a pH: zero at its own
 // pH, positive when the composition would be more alkaline than that.
@@ -15,7 +19,7 @@ type Balance struct {
 // strength that is near (mol/kg).
 func (m *Model) ChargeAt(ph, near float64, c *Composition) Balance {
 	if !(near > 0) {
-		near = 0.5 * (c.Strength + math.Abs(c.Charge)) / c.Water
+		near = m.firstStrength(c)
 	}
 	var md Medium
 	m.crude(near, &md)
@@ -28,7 +32,7 @@ func (m *Model) ChargeAt(ph, near float64, c *Composition) Balance {
 // no beaker can hold has none: all is NaN, and the medium is not made.
 func (m *Model) BalanceIn(ph float64, md *Medium, c *Composition) Balance {
 	if !md.made {
-		m.crude(0.5*(c.Strength+math.Abs(c.Charge))/c.Water, md)
+		m.crude(m.firstStrength(c), md)
 	}
 	h := math.Exp(-math.Ln10 * ph)
 	var fo follower
@@ -49,14 +53,14 @@ func (m *Model) BalanceIn(ph float64, md *Medium, c *Composition) Balance {
 
 // held are the molalities of a composition held at an activity of H⁺, with the
 // ions of what holds it there.
-func (m *Model) held(h float64, md *Medium, c *Composition, mol *[maxLocal]float64, f *field) {
+func (m *Model) held(h float64, md *Medium, c *Composition, mol *[pitzer.MaxLocal]float64, f *pitzer.Field) {
 	m.strongIons(c, mol, f)
 	m.molalities(h, md, c, mol)
 	q := m.charge(h, md, c) / c.Water
 	if q > 0 {
-		mol[m.act.cl] += q
+		mol[m.act.Cl] += q
 	} else {
-		mol[m.act.na] -= q
+		mol[m.act.Na] -= q
 	}
 }
 

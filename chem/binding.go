@@ -1,6 +1,10 @@
 package chem
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem/pitzer"
+)
 
 // bare is ln of the share of the form that binds, at an activity of H⁺: the
 // least protonated of a ligand, the most protonated of a metal ion. It also
@@ -294,7 +298,7 @@ func (m *Model) heldComplexes(h float64, md *Medium, c *Composition) (charge flo
 }
 
 // boundMolalities adds the complexes and the free forms of their partners.
-func (m *Model) boundMolalities(h float64, md *Medium, c *Composition, out *[maxLocal]float64) {
+func (m *Model) boundMolalities(h float64, md *Medium, c *Composition, out *[pitzer.MaxLocal]float64) {
 	var b binding
 	b.prepare(m, h, md, c)
 	if !b.solve(m, &md.free) {

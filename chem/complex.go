@@ -3,19 +3,21 @@ package chem
 import (
 	"fmt"
 	"math"
+
+	"example.org/halfdrop/chem/pitzer"
 )
 
 // Complex is what metal ions, ligands and protons combine to, or several of
 // one ligand by itself: M + L + H⁺ = MHL. It is listed with its ligand.
 type Complex struct {
-	Metal   string  // name of the system whose most protonated form is the metal ion; "" for none
+	Metal   string  // name of the system whose most protonated form is the metal ion, or a strong ion: "Na+"; "" for none
 	Metals  int     // how many of it
 	Ligands int     // how many of the system it is listed with, in the least protonated form
 	Protons int     // taken up; below zero for hydroxide complexes
 	Water   int     // molecules of water given off
 	LogB    float64 // overall constant at 25 °C and zero ionic strength, molal
 	DH      float64 // its enthalpy, kJ/mol
-	Ion     string  // in data/ions.csv; "" is the class of its charge
+	Ion     string  // in pitzer/data/ions.csv; "" is the class of its charge
 	Spread  float64 // one standard deviation of LogB
 }
 
@@ -40,7 +42,7 @@ var complexCharge = map[int]string{3: "Fe3", 2: "complex2", 1: "complex1", -1: "
 
 // complexes finds those that the systems of the model can form, and the ions
 // that they are to the activity model.
-func (m *Model) complexes(t *ionTable) (ions []int, err error) {
+func (m *Model) complexes(t *pitzer.Table) (ions []int, err error) {
 	for i, s := range m.sys {
 		for k := range s.Complexes {
 			x := &s.Complexes[k]
@@ -70,8 +72,8 @@ func (m *Model) complexes(t *ionTable) (ions []int, err error) {
 			}
 			row.ion = -1
 			if name != "" {
-				at, ok := t.byName[name]
-				if !ok || t.rows[at].charge != z {
+				at, ok := t.ByName[name]
+				if !ok || t.Rows[at].Charge != z {
 					return nil, fmt.Errorf("chem: %s: a complex of charge %d is no ion %q", s.Name, z, name)
 				}
 				ions = append(ions, at)

@@ -1,6 +1,10 @@
 package chem
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem/pitzer"
+)
 
 // saltRow is a medium of sodium chloride: ln γ of the wanted ions, ln of the
 // activity of water, and the constants in it, those of steps one system after
@@ -25,28 +29,28 @@ func (m *Model) inSalt() {
 	if m.law != pitzerLaw {
 		return
 	}
-	var f field
-	var mol [maxLocal]float64
+	var f pitzer.Field
+	var mol [pitzer.MaxLocal]float64
 	m.salts = make([]saltRow, saltRows)
 	var md Medium
 	steps := 0
 	for i := range m.sys {
 		steps += m.row[i].steps
 	}
-	width := m.act.wanted + steps
+	width := m.act.Wanted + steps
 	flat := make([]float64, saltRows*width)
 	for i := range m.salts {
 		x := saltStep * float64(i)
-		mol[m.act.na], mol[m.act.cl] = x*x, x*x
-		_, md.lnWater = m.act.coefficients(&f, &mol, &md.lnG, false)
+		mol[m.act.Na], mol[m.act.Cl] = x*x, x*x
+		_, md.lnWater = m.act.Coefficients(&f, &mol, &md.lnG, false)
 		m.conditional(&md)
 		row := flat[i*width:][:width]
-		k := row[m.act.wanted:][:0]
+		k := row[m.act.Wanted:][:0]
 		for i := range m.sys {
 			k = append(k, md.k[i][:m.row[i].steps]...)
 		}
-		copy(row[:m.act.wanted], md.lnG[:])
-		m.salts[i] = saltRow{row[:m.act.wanted], md.lnWater, md.hg, md.oh, md.hco3, md.co3, k}
+		copy(row[:m.act.Wanted], md.lnG[:])
+		m.salts[i] = saltRow{row[:m.act.Wanted], md.lnWater, md.hg, md.oh, md.hco3, md.co3, k}
 	}
 }
 
@@ -62,8 +66,8 @@ func (m *Model) crude(strength float64, md *Medium) {
 	if m.law != idealLaw {
 		ln = m.daviesLnG(strength)
 	}
-	for k := range m.act.wanted {
-		md.lnG[k] = ln * m.act.z[k] * m.act.z[k]
+	for k := range m.act.Wanted {
+		md.lnG[k] = ln * m.act.Z[k] * m.act.Z[k]
 	}
 	g := math.Exp(ln)
 	md.hg, md.oh = 1/g, m.kw/g
@@ -88,7 +92,7 @@ func (m *Model) crudeSalt(strength float64, md *Medium) {
 	if !(strength > 0) {
 		strength = 0
 	}
-	x := math.Sqrt(min(strength, strengthLimit)) / saltStep
+	x := math.Sqrt(min(strength, pitzer.StrengthLimit)) / saltStep
 	i := min(int(x), saltRows-2)
 	t := min(x-float64(i), 1)
 	a, b := &m.salts[i], &m.salts[i+1]
@@ -103,7 +107,7 @@ func (m *Model) crudeSalt(strength float64, md *Medium) {
 		copy(md.k[i][:n], k)
 		k = k[n:]
 	}
-	var d [maxLocal]float64
+	var d [pitzer.MaxLocal]float64
 	for k, x := range a.lnG {
 		d[k] = t * (b.lnG[k] - x)
 	}

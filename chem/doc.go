@@ -3,8 +3,8 @@
 //
 // pH is −log10 a(H⁺) on the molal scale, single ions after the convention of
 // Bates and Guggenheim. Every form has an activity coefficient of its own, by
-// Pitzer's equations with the parameters of data/activity.csv; pairs of ions
-// without parameters take those of their class. Meant for 0–60 °C and ionic
+// Pitzer's equations (room pitzer); pairs of ions without parameters take
+// those of their class. Meant for 0–60 °C and ionic
 // strengths to 3 mol/kg; above 6 the coefficients are held at their values
 // there. A solution is closed, or open to air of a given CO₂.
 //
@@ -12,7 +12,9 @@
 // are the fast way for many that share their systems. A Medium, held, makes
 // charge linear in every amount: that is what the coach works with.
 //
-// Incomplete: no ion pairing (magnesium, calcium, polynuclear borate), no
-// mixed solvents, no volumes of mixing, no solids: what does not dissolve is
-// not noticed here.
+// Metal ions and ligands form complexes, boric acid polyborates; sodium and potassium are
+// bound by EDTA alone, and pair with other anions in the activity model only. Salts that come
+// out are found by Result.Saturation, and stay in the solution until they are asked for.
+//
+// Incomplete: no mixed solvents, no volumes of mixing, no solubility of what is no ion.
 package chem

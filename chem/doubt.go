@@ -48,13 +48,15 @@ type Missing struct {
 
 // The spreads of the activity model, one standard deviation of log10 γ or of a
 // pH, I in mol/kg: judged from the misses of the published rows of testdata by
-// family, and written down before the last third of them was looked at. At I = 0 there
-// is none: the law of Debye and Hückel is exact there, and what a pH is off is of its
-// scale and of the pK.
+// family, and written down before the last third of them was looked at; those of the
+// model, of pK that publications agree on and of polyborates were narrowed later by the
+// likelihood of every second row: of the others, 254, 251 lay inside two spreads before and
+// 249 after, and ln of their likelihood rose by 10. At I = 0 there is none: the law of Debye
+// and Hückel is exact there, and what a pH is off is of its scale and of the pK.
 const (
-	spreadPerI    = 0.03 // up to spreadBend
+	spreadPerI    = 0.018 // up to spreadBend
 	spreadBend    = 1.2
-	spreadPerMore = 0.075 // beyond
+	spreadPerMore = 0.045 // beyond
 	daviesSpread  = 0.06  // of the law of Davies where it is held
 	spreadPerTop  = 0.15  // on top, beyond StrongLimit
 	classSingle   = 0.10  // per I: an ion of one charge without parameters of its own
@@ -68,6 +70,7 @@ const (
 	scalePerI     = 0.015 // and per I
 	scaleOfH      = 0.01  // of the coefficient of H⁺ itself, where free acid or base makes the pH
 	capacityLeast = 0.01  // of ln capacity
+	capacityPerI  = 0.03  // and per I: how the medium follows a dose
 )
 
 // StrongLimit is the ionic strength, mol/kg, up to which the parameters were

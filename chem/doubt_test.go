@@ -35,9 +35,9 @@ func TestTheFiguresOfTheDoubt(t *testing.T) {
 	dilute := describe(map[string]float64{"Tris": 10}, map[string]float64{"Cl-": 5}, 25)
 	assert.InDelta(t, 0, part(dilute, chem.OfModel), 0.001, "at no ionic strength the law is exact")
 	for _, tc := range []struct{ mM, want, within float64 }{
-		{1000, 0.03 * 1.05, 0.005},             // per mol/kg
-		{2300, 0.036 + 0.075*(2.46-1.2), 0.02}, // beyond the bend
-		{4300, 0.036 + 0.075*(4.8-1.2) + 0.15*1.8, 0.08},
+		{1000, 0.018 * 1.05, 0.003},             // per mol/kg
+		{2300, 0.022 + 0.045*(2.46-1.2), 0.012}, // beyond the bend
+		{4300, 0.022 + 0.045*(4.8-1.2) + 0.15*1.8, 0.05},
 	} {
 		r := describe(tris, salt(tc.mM), 25)
 		assert.InDelta(t, tc.want, part(r, chem.OfModel), tc.within, "%g mM", tc.mM)

@@ -1,18 +1,15 @@
 package chem_test
 
 import (
-	"encoding/csv"
 	"fmt"
 	"maps"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
 	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/table"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -38,13 +35,9 @@ type recipeRow struct {
 const roomSD = 5 / 1.732
 
 func readRecipes(t testing.TB) []recipeRow {
-	f, err := os.Open("../testdata/published/whole_recipes.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
+	rows := rowsOf(t, "whole_recipes.csv")
 	var out []recipeRow
-	for _, r := range rows[1:] {
+	for _, r := range rows {
 		num := func(i int) float64 {
 			if r[i] == "" {
 				return 0
@@ -61,16 +54,7 @@ func readRecipes(t testing.TB) []recipeRow {
 
 // solution of "NaCl 150; MgCl2 1": mmol in a litre.
 func (r recipeRow) solution(t testing.TB) chem.Solution {
-	s := chem.Solution{Volume: chem.Litre, Temp: r.temp}
-	for item := range strings.SplitSeq(r.mmol, "; ") {
-		i := strings.LastIndexByte(item, ' ')
-		n, err := strconv.ParseFloat(item[i+1:], 64)
-		require.NoError(t, err)
-		x, err := table.ByAmount(item[:i])
-		require.NoError(t, err, item)
-		s = chem.Mix(s, x.Dissolved(chem.Amount(n)*chem.Millimole).At(r.temp))
-	}
-	return s
+	return mixed(t, chem.Solution{Volume: chem.Litre, Temp: r.temp}, r.mmol)
 }
 
 // halfNeutralised ends the names of rows that are a practical pK.
@@ -104,12 +88,8 @@ func (u uncertainty) fits(name string) bool {
 }
 
 func readUncertainties(t testing.TB) (out []uncertainty) {
-	f, err := os.Open("../testdata/published/uncertainty.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
-	for _, r := range rows[1:] {
+	rows := rowsOf(t, "uncertainty.csv")
+	for _, r := range rows {
 		ph, err := strconv.ParseFloat(r[2], 64)
 		require.NoError(t, err)
 		mmol, err := strconv.ParseFloat(r[3], 64)
@@ -191,9 +171,10 @@ func misses(t testing.TB) []miss {
 	return out
 }
 
-// The spreads are true: of all published figures 90 to 99 in a hundred lie
-// within two of them (98.8 do; 97 were asked for: what is left is that the uncertainties of
-// the rows are taken as large as their sources leave them), those of
+// The spreads are true: of all published figures 90 to 98 in a hundred lie
+// within two of them (97.6 do, and 96.9 of those that are no standards; 97 were asked for:
+// what is left is that the uncertainties of the rows are taken as large as their sources
+// leave them), those of
 // every family of eight rows and more in nine tenths, the uncertainty of a figure counted as its source gives
 // it; and so do those that are not of the standards, whose constants were
 // measured on the same solutions. No spread is a cheap one: that of a standard
@@ -246,12 +227,12 @@ func TestTheSpreadCoversTheErrors(t *testing.T) {
 		in, all, 100*float64(in)/float64(all), bare, inOther, other, 100*float64(inOther)/float64(other), math.Sqrt(squares/float64(other)))
 	for _, share := range []float64{float64(in) / float64(all), float64(inOther) / float64(other)} {
 		assert.GreaterOrEqual(t, share, 0.90)
-		assert.LessOrEqual(t, share, 0.99)
+		assert.LessOrEqual(t, share, 0.98)
 	}
 	// True spreads are neither too narrow nor too wide: errors are as large as they say.
 	assert.InDelta(t, 1, math.Sqrt(squares/float64(other)), 0.1)
 	t.Logf("%d rows that are exact enough to tell: root mean square of error by spread %.2f", exact, math.Sqrt(exactSquares/float64(exact)))
-	assert.InDelta(t, 1, math.Sqrt(exactSquares/float64(exact)), 0.2)
+	assert.InDelta(t, 1, math.Sqrt(exactSquares/float64(exact)), 0.12)
 }
 
 // Strong buffers: the mean miss of the rows that are a pH or a pK is at most

@@ -1,20 +1,24 @@
 package chem
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem/pitzer"
+)
 
 // follower brings a medium step by step to agree with what is in it: D. G.
 // Anderson's mixing of depth one, J. ACM 12, 547 (1965). Where that does not
 // settle, it goes on with small steps.
 type follower struct {
 	steps  int
-	g, f   [maxLocal]float64 // what the last medium led to, and by how much it moved
-	gw, gi float64           // and ln of the activity of water and the ionic strength there
-	size   float64           // the largest move of ln γ that the last asked for
-	back   float64           // the share of a move that may come back
-	off    float64           // by how much ln γ was off at the last, since the pH was
-	mol    [maxLocal]float64
-	lnG, d [maxLocal]float64
-	field  field
+	g, f   [pitzer.MaxLocal]float64 // what the last medium led to, and by how much it moved
+	gw, gi float64                  // and ln of the activity of water and the ionic strength there
+	size   float64                  // the largest move of ln γ that the last asked for
+	back   float64                  // the share of a move that may come back
+	off    float64                  // by how much ln γ was off at the last, since the pH was
+	mol    [pitzer.MaxLocal]float64
+	lnG, d [pitzer.MaxLocal]float64
+	field  pitzer.Field
 }
 
 // settled is a bound of what may be left of a change of ln γ: no pH is off by 2e-8, and
@@ -42,7 +46,7 @@ func (fo *follower) next(m *Model, md *Medium, step float64) bool {
 	strength, gw := m.around(&fo.field, &fo.mol, &fo.lnG, false)
 	md.strength = strength
 	dw := gw - md.lnWater
-	g := fo.lnG[:m.act.wanted]
+	g := fo.lnG[:m.act.Wanted]
 	d, at, lastF, lastG := fo.d[:len(g)], md.lnG[:len(g)], fo.f[:len(g)], fo.g[:len(g)]
 	var most uint64 // sizes by their bits: in the same order, and without a branch
 	top, below := 0.0, 0.0

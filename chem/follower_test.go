@@ -8,14 +8,16 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/pitzer"
 )
 
 // settledPH is the pH after plain half steps until nothing moves: what the
 // follower stops short of.
 func settledPH(m *Model, c *Composition, ph float64, md Medium) float64 {
-	var base, mol [maxLocal]float64
-	var lnG [maxLocal]float64
-	var f field
+	var base, mol [pitzer.MaxLocal]float64
+	var lnG [pitzer.MaxLocal]float64
+	var f pitzer.Field
 	m.strongIons(c, &base, &f)
 	h := math.Pow(10, -ph)
 	for range 400 {
@@ -24,7 +26,7 @@ func settledPH(m *Model, c *Composition, ph float64, md Medium) float64 {
 		m.molalities(h, &md, c, &mol)
 		_, lnW := m.around(&f, &mol, &lnG, false)
 		moved := 0.0
-		for k := range m.act.wanted {
+		for k := range m.act.Wanted {
 			d := (lnG[k] - md.lnG[k]) / 2
 			md.lnG[k] += d
 			moved = math.Max(moved, math.Abs(d))

@@ -1,6 +1,10 @@
 package chem
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem/pitzer"
+)
 
 // judgement gathers the doubts of one composition.
 type judgement struct {
@@ -10,7 +14,7 @@ type judgement struct {
 	h        float64
 	strength float64
 	slope    float64 // −d charge/d pH, mol
-	mol      [maxLocal]float64
+	mol      [pitzer.MaxLocal]float64
 	counter  [2]float64 // Σ m|z| of cations and of anions
 	variance map[Cause]float64
 	capacity float64
@@ -31,11 +35,11 @@ func (j *judgement) add(cause Cause, sd float64) {
 
 // ions computes the molalities.
 func (j *judgement) ions() {
-	var f field
+	var f pitzer.Field
 	j.m.strongIons(j.c, &j.mol, &f)
 	j.m.molalities(j.h, &j.md, j.c, &j.mol)
-	for k := range j.m.act.n {
-		q := j.mol[k] * j.m.act.z[k]
+	for k := range j.m.act.N {
+		q := j.mol[k] * j.m.act.Z[k]
 		if q > 0 {
 			j.counter[0] += q
 		} else {
@@ -90,7 +94,7 @@ func (j *judgement) forms() {
 	}
 	for i, s := range j.m.sys {
 		r := &j.m.row[i]
-		if j.c.Totals[i] == 0 || r.gas {
+		if j.c.Totals[i] == 0 || r.gas || Binds(s.Name) {
 			continue
 		}
 		class := 0.0
@@ -143,44 +147,44 @@ func (j *judgement) ofIon(k int) (class, dispute, steady float64) {
 	if k < 0 {
 		return neutralPerI * i, 0, 0
 	}
-	a, t, p := j.m.act, ions(), allParameters()
-	if a.z[k] == 0 {
-		for x := range a.n {
-			if p.pair[a.row[k]][a.row[x]].from != ofItself {
-				class += neutralPerI * i * j.mol[x] * math.Abs(a.z[x]) / (j.counter[0] + j.counter[1])
+	a, t := j.m.act, pitzer.Ions()
+	if a.Z[k] == 0 {
+		for x := range a.N {
+			if pitzer.PairOf(a.Row[k], a.Row[x]).From != pitzer.OfItself {
+				class += neutralPerI * i * j.mol[x] * math.Abs(a.Z[x]) / (j.counter[0] + j.counter[1])
 			}
 		}
 		return class, 0, 0
 	}
 	per := classSingle
-	if math.Abs(a.z[k]) > 1 {
+	if math.Abs(a.Z[k]) > 1 {
 		per = classMany
 	}
 	total := j.counter[1]
-	if a.z[k] < 0 {
+	if a.Z[k] < 0 {
 		total = j.counter[0]
 	}
 	warm := math.Abs(float64(j.m.temp) - 25)
 	per *= math.Max(0, i-classFrom)
-	for x := range a.n {
-		if a.z[x]*a.z[k] >= 0 || j.mol[x] == 0 {
+	for x := range a.N {
+		if a.Z[x]*a.Z[k] >= 0 || j.mol[x] == 0 {
 			continue
 		}
-		share := j.mol[x] * math.Abs(a.z[x]) / total
-		switch law := &p.pair[a.row[k]][a.row[x]]; {
-		case law.from == missing:
+		share := j.mol[x] * math.Abs(a.Z[x]) / total
+		switch p := pitzer.PairOf(a.Row[k], a.Row[x]); {
+		case p.From == pitzer.Missing:
 			class += 1.5 * per * share
-		case law.from == ofClass:
+		case p.From == pitzer.OfClass:
 			class += per * share
-		case law.steady:
+		case p.Steady:
 			steady += steadyPerK * i * warm * share
 		}
 	}
 	// In dilute solutions all sets are one: the law of Debye and Hückel.
-	if own := &t.rows[a.row[k]]; own.flat {
-		dispute = own.disputed * math.Min(1, i/flatFrom)
+	if own := &t.Rows[a.Row[k]]; own.Flat {
+		dispute = own.Disputed * math.Min(1, i/flatFrom)
 	} else {
-		dispute = own.disputed * i * math.Min(1, i/disputedFrom)
+		dispute = own.Disputed * i * math.Min(1, i/disputedFrom)
 	}
 	return class, dispute, steady
 }
@@ -336,6 +340,6 @@ func (j *judgement) done() Doubts {
 	}
 	out.PH, out.PerDegree = math.Sqrt(sum), math.Sqrt(j.degree)
 	// The medium follows a dose as well as its coefficients are known.
-	out.LnCapacity = math.Sqrt(capacityLeast*capacityLeast + j.capacity + math.Pow(spreadPerI*j.strength, 2))
+	out.LnCapacity = math.Sqrt(capacityLeast*capacityLeast + j.capacity + math.Pow(capacityPerI*j.strength, 2))
 	return out
 }

@@ -1,6 +1,10 @@
 package chem
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem/pitzer"
+)
 
 // Medium is what surrounds the ions of a composition: their activity
 // coefficients, the activity of water and the ionic strength. While it is held,
@@ -14,7 +18,7 @@ type Medium struct {
 	hco3     float64                       // m(HCO₃⁻) a(H⁺) that the air keeps up
 	co3      float64                       // m(CO₃²⁻) a(H⁺)²
 	k        [MaxSystems][maxSteps]float64 // K γ(acid)/γ(base), with the water it takes up
-	lnG      [maxLocal]float64
+	lnG      [pitzer.MaxLocal]float64
 	cx       [maxComplexes]float64 // ln of the constants of complexes, with the coefficients of what they are made of
 	free     [MaxSystems]float64   // ln of the free molality of what takes part in complexes
 	made     bool
@@ -33,20 +37,20 @@ func (md *Medium) WaterActivity() float64 { return math.Exp(md.lnWater) }
 // what is said of a substance without a mixture around it.
 func (m *Model) Salt(strength float64) Medium {
 	var md Medium
-	var f field
-	var mol [maxLocal]float64
-	mol[m.act.na], mol[m.act.cl] = strength, strength
+	var f pitzer.Field
+	var mol [pitzer.MaxLocal]float64
+	mol[m.act.Na], mol[m.act.Cl] = strength, strength
 	md.strength, md.lnWater = m.around(&f, &mol, &md.lnG, false)
 	m.conditional(&md)
 	return md
 }
 
-// Gamma is the activity coefficient of an ion or class of data/ions.csv in a
+// Gamma is the activity coefficient of an ion or class of pitzer/data/ions.csv in a
 // medium, on the scale of pH; NaN where the model does not hold it.
 func (m *Model) Gamma(name string, md *Medium) float64 {
-	row, ok := ions().byName[name]
-	for k := range m.act.n {
-		if ok && m.act.row[k] == row {
+	row, ok := pitzer.Ions().ByName[name]
+	for k := range m.act.N {
+		if ok && m.act.Row[k] == row {
 			return math.Exp(md.lnG[k])
 		}
 	}
@@ -55,8 +59,8 @@ func (m *Model) Gamma(name string, md *Medium) float64 {
 
 // conditional brings the constants of a medium up to date with its ln γ.
 func (m *Model) conditional(md *Medium) {
-	md.hg = grow(1, -md.lnG[m.act.h])
-	md.oh = grow(m.kw, md.lnWater-md.lnG[m.act.oh])
+	md.hg = grow(1, -md.lnG[m.act.H])
+	md.oh = grow(m.kw, md.lnWater-md.lnG[m.act.OH])
 	for i := range m.sys {
 		r := &m.row[i]
 		for j := range r.steps {
@@ -100,14 +104,14 @@ func (r *modelRow) lnG(j int, md *Medium) float64 {
 
 // shift is conditional for a small change of ln γ and of ln of the activity of
 // water, which it applies.
-func (m *Model) shift(md *Medium, d *[maxLocal]float64, dw float64) {
-	lnG := md.lnG[:m.act.wanted]
+func (m *Model) shift(md *Medium, d *[pitzer.MaxLocal]float64, dw float64) {
+	lnG := md.lnG[:m.act.Wanted]
 	for k, x := range d[:len(lnG)] {
 		lnG[k] += x
 	}
 	md.lnWater += dw
-	md.hg = grow(md.hg, -d[m.act.h])
-	md.oh = grow(md.oh, dw-d[m.act.oh])
+	md.hg = grow(md.hg, -d[m.act.H])
+	md.oh = grow(md.oh, dw-d[m.act.OH])
 	for i := range m.sys {
 		r := &m.row[i]
 		before := 0.0
@@ -166,26 +170,26 @@ func oddPower(x float64, n int) float64 {
 // strongIons are the molalities of the strong ions of a composition: those
 // that have a name, and the rest as Na⁺ and Cl⁻. It notes in f which ions there
 // may be.
-func (m *Model) strongIons(c *Composition, out *[maxLocal]float64, f *field) {
-	f.some = copy(f.who[:], m.act.everyone[:m.act.wanted])
+func (m *Model) strongIons(c *Composition, out *[pitzer.MaxLocal]float64, f *pitzer.Field) {
+	f.Some = copy(f.Who[:], m.act.Everyone[:m.act.Wanted])
 	perKg := 1 / c.Water
 	q, s := c.Charge, c.Strength
 	for slot, n := range c.Ions {
 		if n == 0 {
 			continue
 		}
-		k := m.act.strong[slot]
-		q -= m.act.z[k] * n
+		k := m.act.Strong[slot]
+		q -= m.act.Z[k] * n
 		s -= n
 		out[k] = n * perKg
-		if k >= m.act.wanted && k != m.act.na {
-			f.who[f.some] = uint8(k)
-			f.some++
+		if k >= m.act.Wanted && k != m.act.Na {
+			f.Who[f.Some] = uint8(k)
+			f.Some++
 		}
 	}
-	if m.act.na >= m.act.wanted {
-		f.who[f.some] = uint8(m.act.na)
-		f.some++
+	if m.act.Na >= m.act.Wanted {
+		f.Who[f.Some] = uint8(m.act.Na)
+		f.Some++
 	}
 	if s -= math.Abs(q); s < 1e-14*c.Strength {
 		s = 0 // what rounding leaves of an amount is no ion
@@ -197,19 +201,19 @@ func (m *Model) strongIons(c *Composition, out *[maxLocal]float64, f *field) {
 		cl -= q
 	}
 	if least := 1e-14 * c.Strength; na > least {
-		out[m.act.na] += na * perKg
+		out[m.act.Na] += na * perKg
 	}
 	if least := 1e-14 * c.Strength; cl > least {
-		out[m.act.cl] += cl * perKg
+		out[m.act.Cl] += cl * perKg
 	}
 }
 
 // molalities adds the molalities of all forms at an activity h of H⁺.
-func (m *Model) molalities(h float64, md *Medium, c *Composition, out *[maxLocal]float64) {
+func (m *Model) molalities(h float64, md *Medium, c *Composition, out *[pitzer.MaxLocal]float64) {
 	hInv := 1 / h
 	perKg := 1 / c.Water
-	out[m.act.h] += md.hg * h
-	out[m.act.oh] += md.oh * hInv
+	out[m.act.H] += md.hg * h
+	out[m.act.OH] += md.oh * hInv
 	for _, i := range m.simple {
 		if n := c.Totals[i] * perKg; n != 0 && !m.row[i].gas {
 			m.formsOf(int(i), n, hInv, md, out)
@@ -226,7 +230,7 @@ func (m *Model) molalities(h float64, md *Medium, c *Composition, out *[maxLocal
 
 // formsOf adds the molalities of the forms of a system, n mol/kg together, at an
 // activity 1/hInv of H⁺.
-func (m *Model) formsOf(i int, n, hInv float64, md *Medium, out *[maxLocal]float64) {
+func (m *Model) formsOf(i int, n, hInv float64, md *Medium, out *[pitzer.MaxLocal]float64) {
 	r := &m.row[i]
 	var w [maxSteps + 1]float64
 	w[0] = 1
@@ -247,20 +251,20 @@ func (m *Model) formsOf(i int, n, hInv float64, md *Medium, out *[maxLocal]float
 
 // around computes the medium that belongs to molalities: into lnG, with the
 // ionic strength and ln of the activity of water.
-func (m *Model) around(f *field, mol, lnG *[maxLocal]float64, all bool) (strength, lnWater float64) {
+func (m *Model) around(f *pitzer.Field, mol, lnG *[pitzer.MaxLocal]float64, all bool) (strength, lnWater float64) {
 	if m.law == pitzerLaw {
-		return m.act.coefficients(f, mol, lnG, all)
+		return m.act.Coefficients(f, mol, lnG, all)
 	}
 	sum := 0.0
-	for k := range m.act.n {
-		sum += mol[k] * m.act.z[k] * m.act.z[k]
+	for k := range m.act.N {
+		sum += mol[k] * m.act.Z[k] * m.act.Z[k]
 	}
 	g := 0.0
 	if m.law == daviesLaw {
 		g = m.daviesLnG(sum / 2)
 	}
-	for k := range m.act.n {
-		lnG[k] = g * m.act.z[k] * m.act.z[k]
+	for k := range m.act.N {
+		lnG[k] = g * m.act.Z[k] * m.act.Z[k]
 	}
 	return sum / 2, 0
 }

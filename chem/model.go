@@ -4,13 +4,16 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
+
+	"example.org/halfdrop/chem/pitzer"
 )
 
 // MaxSystems is how many acid–base systems one Model holds.
 const MaxSystems = 12
 
 // MaxIons is how many strong ions are known by name.
-const MaxIons = 13
+const MaxIons = pitzer.MaxIons
 
 // maxSteps is how many protons one system can lose.
 const maxSteps = 6
@@ -20,8 +23,8 @@ const maxSteps = 6
 type Composition struct {
 	Water    float64             // kg
 	Totals   [MaxSystems]float64 // mol of each system
-	Ions     [MaxIons]float64    // mol of the strong ions that are known by name
-	Charge   float64             // mol of net charge of all strong ions, Σ zn; more than Ions have counts as Na⁺ or Cl⁻
+	Ions     [MaxIons]float64    // mol of the strong ions that are known by name and that nothing binds
+	Charge   float64             // mol of net charge of all strong ions that nothing binds, Σ zn; more than Ions have counts as Na⁺ or Cl⁻
 	Strength float64             // Σ z²n of all strong ions, mol
 	Room     float64             // L taken up by what carries no charge at any pH; it changes the solvent
 }
@@ -49,7 +52,7 @@ type Model struct {
 	sys  []*System
 	kw   float64 // ion product of water, molal, I = 0
 	a    float64 // Debye–Hückel A, kg^½ mol^−½
-	act  *activity
+	act  *pitzer.Set
 	air  air     // carbon dioxide held by the air, if any
 	pco2 float64 // atm; 0 is closed
 	row  [MaxSystems]modelRow
@@ -57,6 +60,7 @@ type Model struct {
 	cx       []complexRow
 	partners []uint8 // systems that take part in complexes
 	simple   []uint8 // systems that do not
+	alkali   []uint8 // those of partners that are strong ions
 	metals   uint16  // those of partners that are metal ions, as bits
 
 	salts []saltRow // sodium chloride of rising strength, to start from
@@ -99,7 +103,7 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 	if !(t >= 0 && t <= 60) {
 		return nil, fmt.Errorf("chem: %w: %g °C", ErrTemperature, float64(t))
 	}
-	systems = reacting(systems)
+	systems = withAlkali(reacting(systems))
 	if len(systems) > MaxSystems {
 		return nil, fmt.Errorf("chem: %w", ErrTooMany)
 	}
@@ -110,7 +114,7 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 	if !(m.pco2 >= 0 && m.pco2 <= 1) {
 		return nil, fmt.Errorf("chem: %w, got %g", ErrPressure, m.pco2)
 	}
-	tab := ions()
+	tab := pitzer.Ions()
 	named := []int{}
 	var rows [MaxSystems][maxSteps + 1]int
 	for i, s := range systems {
@@ -134,35 +138,38 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 		}
 	}
 	if m.pco2 > 0 {
-		named = append(named, tab.byName["HCO3"], tab.byName["CO3"])
+		named = append(named, tab.ByName["HCO3"], tab.ByName["CO3"])
 	}
 	ofComplexes, err := m.complexes(tab)
 	if err != nil {
 		return nil, err
 	}
 	named = append(named, ofComplexes...)
-	if n := distinct(named); n > maxLocal-2-MaxIons {
+	if n := distinct(named); n > pitzer.MaxLocal-2-MaxIons {
 		return nil, fmt.Errorf("chem: %w", ErrTooMany)
 	}
-	m.act = newActivity(t, named)
+	m.act = pitzer.New(t.Kelvin(), m.a, named)
 	for i, s := range systems {
 		for j := range len(s.Steps) + 1 {
 			m.row[i].ion[j] = -1
 			if rows[i][j] >= 0 {
-				m.row[i].ion[j] = int8(m.act.local(rows[i][j]))
+				m.row[i].ion[j] = int8(m.act.Local(rows[i][j]))
 			}
 		}
 	}
 	for k := range m.cx {
 		x := &m.cx[k]
 		if x.ion >= 0 {
-			x.ion = int8(m.act.local(ofComplexes[x.ion]))
+			x.ion = int8(m.act.Local(ofComplexes[x.ion]))
 		}
 		if x.metal >= 0 {
 			m.metals |= 1 << x.metal
 		}
 	}
 	for i := range m.sys {
+		if Binds(m.sys[i].Name) {
+			m.alkali = append(m.alkali, uint8(i))
+		}
 		if !slices.Contains(m.partners, uint8(i)) {
 			m.simple = append(m.simple, uint8(i))
 		}
@@ -219,6 +226,10 @@ func (m *Model) Compose(s Solution) (Composition, error) {
 	}
 	for _, t := range s.Ions {
 		z, n := float64(t.Ion.Charge), t.Amount.Moles()
+		if i := m.alkaliAt(t.Ion.Name); i >= 0 {
+			c.Totals[i] += n
+			continue
+		}
 		c.Charge += z * n
 		c.Strength += z * z * n
 		if slot, ok := slotOf(t.Ion); ok {
@@ -235,4 +246,23 @@ func (m *Model) index(s *System) int {
 		}
 	}
 	return -1
+}
+
+// slotOf is the place in Composition.Ions of a strong ion of one charge: its
+// own, or that of any other cation or anion. It is false for ions of more charges.
+func slotOf(x Ion) (slot int, ok bool) {
+	t := pitzer.Ions()
+	if i, known := t.ByName[strings.TrimRight(x.Name, "+-")]; known && t.Rows[i].Slot >= 0 && t.Rows[i].Charge == x.Charge {
+		return t.Rows[i].Slot, true
+	}
+	name := ""
+	switch x.Charge {
+	case 1:
+		name = "cation"
+	case -1:
+		name = "anion"
+	default:
+		return 0, false
+	}
+	return t.Rows[t.ByName[name]].Slot, true
 }

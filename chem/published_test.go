@@ -29,14 +29,35 @@ type published struct {
 	coarse    bool // printed to 0.01
 }
 
-func readPublished(t testing.TB) []published {
-	f, err := os.Open("../testdata/published/mixtures.csv")
+// rowsOf are the rows of a table of testdata/published, without its head.
+func rowsOf(t testing.TB, file string) [][]string {
+	t.Helper()
+	f, err := os.Open("../testdata/published/" + file)
 	require.NoError(t, err)
 	defer f.Close()
 	rows, err := csv.NewReader(f).ReadAll()
 	require.NoError(t, err)
+	return rows[1:]
+}
+
+// mixed puts "NaCl 150; MgCl2 1", in mmol, into a solution.
+func mixed(t testing.TB, s chem.Solution, mmol string) chem.Solution {
+	t.Helper()
+	for item := range strings.SplitSeq(mmol, "; ") {
+		i := strings.LastIndexByte(item, ' ')
+		n, err := strconv.ParseFloat(item[i+1:], 64)
+		require.NoError(t, err)
+		r, err := table.ByAmount(item[:i])
+		require.NoError(t, err, item)
+		s = chem.Mix(s, r.Dissolved(chem.Amount(n)*chem.Millimole).At(s.Temp))
+	}
+	return s
+}
+
+func readPublished(t testing.TB) []published {
+	rows := rowsOf(t, "mixtures.csv")
 	var out []published
-	for _, r := range rows[1:] {
+	for _, r := range rows {
 		temp, err := strconv.ParseFloat(r[2], 64)
 		require.NoError(t, err)
 		ph, err := strconv.ParseFloat(r[3], 64)
@@ -56,14 +77,7 @@ func (p published) solution(t testing.TB) chem.Solution {
 	} else {
 		s.Temp = 25 // the flasks were filled near room temperature
 	}
-	for item := range strings.SplitSeq(p.mmol, "; ") {
-		i := strings.LastIndexByte(item, ' ')
-		n, err := strconv.ParseFloat(item[i+1:], 64)
-		require.NoError(t, err)
-		r, err := table.ByAmount(item[:i])
-		require.NoError(t, err)
-		s = chem.Mix(s, r.Dissolved(chem.Amount(n)*chem.Millimole))
-	}
+	s = mixed(t, s, p.mmol)
 	if !p.perKg {
 		s.Water = s.WaterMass()
 	}

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"example.org/halfdrop/chem/pitzer"
 )
 
 // Errors of Describe beyond those of Solution.Validate.
@@ -37,7 +39,14 @@ type Result struct {
 	at *description
 }
 
-// Species is one form of one acid–base system in the solution, or a complex.
+// MolarStrength is the ionic strength in mol per litre of the solution, as recipes count it.
+func (r *Result) MolarStrength() float64 {
+	s := &r.at.solution
+	return r.Strength * s.WaterMass().Kilograms() / s.Volume.Litres()
+}
+
+// Species is one form of one acid–base system in the solution, or a complex. Strong ions are
+// not listed: what a complex holds of them is in its charge.
 type Species struct {
 	Name       string // "H2PO4-"
 	System     string // of a complex: its ligand
@@ -50,7 +59,7 @@ type Species struct {
 	Unverified bool    // the share rests on a pK that no second publication confirms
 }
 
-// Free is a metal ion that complexes hold a part of.
+// Free is a metal ion, of which complexes and hydroxide may hold a part.
 type Free struct {
 	System      string
 	Total, Free float64 // mol/kg; free is the bare ion with its water alone
@@ -126,12 +135,14 @@ func (s Solution) plausible() error {
 
 // description is a solved solution with its surroundings.
 type description struct {
-	solution  Solution
-	opts      []Option
-	model     *Model
-	comp      Composition
-	eq        Equilibrium
-	medium    Medium
+	solution Solution
+	opts     []Option
+	model    *Model
+	comp     Composition
+	eq       Equilibrium
+	medium   Medium
+
+	mol       [pitzer.MaxLocal]float64 // molalities of all ions
 	complexes binding
 }
 
@@ -153,7 +164,7 @@ func (m *Model) capacityIn(c *Composition, e Equilibrium, md *Medium) float64 {
 	at, rise := *md, [2]float64{}
 	for i := range rise {
 		x := *c
-		x.add(m.act, float64(i+1)*n)
+		m.addBase(&x, float64(i+1)*n)
 		y, err := m.SolveIn(&x, e.PH+float64(i+1)*step, &at)
 		if err != nil {
 			return math.NaN()
@@ -163,10 +174,14 @@ func (m *Model) capacityIn(c *Composition, e Equilibrium, md *Medium) float64 {
 	return 2 * n / (4*rise[0] - rise[1])
 }
 
-// add puts n mol of sodium hydroxide into a composition.
-func (c *Composition) add(a *activity, n float64) {
-	for slot, k := range a.strong {
-		if k == a.na {
+// addBase puts n mol of sodium hydroxide into a composition.
+func (m *Model) addBase(c *Composition, n float64) {
+	if i := m.alkaliAt("Na+"); i >= 0 {
+		c.Totals[i] += n
+		return
+	}
+	for slot, k := range m.act.Strong {
+		if k == m.act.Na {
 			c.Ions[slot] += n
 		}
 	}
@@ -206,12 +221,12 @@ func (d *description) species() (out []Species, metals []Free) {
 	h := math.Pow(10, -d.eq.PH)
 	d.complete(h)
 	out = []Species{
-		{Name: "H+", System: "water", Charge: 1, Molality: h * md.hg, LogGamma: md.lnG[m.act.h] / math.Ln10},
-		{Name: "OH-", System: "water", Charge: -1, Molality: md.oh / h, LogGamma: md.lnG[m.act.oh] / math.Ln10},
+		{Name: "H+", System: "water", Charge: 1, Molality: h * md.hg, LogGamma: md.lnG[m.act.H] / math.Ln10},
+		{Name: "OH-", System: "water", Charge: -1, Molality: md.oh / h, LogGamma: md.lnG[m.act.OH] / math.Ln10},
 	}
 	for i, s := range m.sys {
 		r := &m.row[i]
-		if r.gas {
+		if r.gas || Binds(s.Name) {
 			continue
 		}
 		total := d.comp.Totals[i] / d.comp.Water
@@ -224,7 +239,7 @@ func (d *description) species() (out []Species, metals []Free) {
 			}
 			out = append(out, x)
 		}
-		if m.metals&(1<<i) != 0 && len(s.Steps) > 0 {
+		if m.metals&(1<<i) != 0 && len(s.Steps) > 0 || s.aqua() {
 			metals = append(metals, Free{System: s.Name, Total: total, Free: n * shares[0]})
 		}
 	}
@@ -250,16 +265,19 @@ func (d *description) species() (out []Species, metals []Free) {
 	return out, metals
 }
 
+// aqua reports whether a system is a metal ion that gives up protons of its water.
+func (s *System) aqua() bool { return s.Charge >= 2 && len(s.Steps) > 0 && s.Steps[0].Water }
+
 // complete computes the coefficients of all ions, and the complexes once more.
 func (d *description) complete(h float64) {
 	m := d.model
-	var f field
-	var mol, ln [maxLocal]float64
+	var f pitzer.Field
+	var mol, ln [pitzer.MaxLocal]float64
 	m.strongIons(&d.comp, &mol, &f)
 	m.molalities(h, &d.medium, &d.comp, &mol)
 	m.around(&f, &mol, &ln, true)
-	copy(ln[:m.act.wanted], d.medium.lnG[:]) // those that the pH rests on
-	d.medium.lnG = ln
+	copy(ln[:m.act.Wanted], d.medium.lnG[:]) // those that the pH rests on
+	d.medium.lnG, d.mol = ln, mol
 	if len(m.cx) > 0 {
 		d.complexes.prepare(m, h, &d.medium, &d.comp)
 		d.complexes.solve(m, &d.medium.free)

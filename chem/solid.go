@@ -16,6 +16,7 @@ type Solid struct {
 	Water   int     // given off when it dissolves
 	LogK    float64 // at 25 °C and zero ionic strength, molal
 	DH      float64 // its enthalpy, kJ/mol
+	Stands  float64 // powers of ten above saturation at which it is known to stay dissolved for hours
 	Slow    bool    // known to stay away for days though it should come out
 	Avoid   string  // what avoids it
 	Source  string
@@ -85,6 +86,9 @@ func (d *description) index(s *Solid) (index float64, there bool, err error) {
 
 // part is the molality of a part of a solid, and its ln γ.
 func (d *description) part(p SolidPart) (molality, lnG float64, err error) {
+	if at := d.model.alkaliAt(p.Ion); at >= 0 {
+		return d.free(at), d.model.row[at].lnG(0, &d.medium), nil
+	}
 	if p.Ion != "" {
 		for _, t := range d.solution.Ions {
 			if t.Ion.Name != p.Ion {
@@ -95,7 +99,7 @@ func (d *description) part(p SolidPart) (molality, lnG float64, err error) {
 				return 0, 0, fmt.Errorf("%s has more than one charge", p.Ion)
 			}
 			molality = t.Amount.Moles() / d.comp.Water
-			lnG = d.medium.lnG[d.model.act.strong[slot]]
+			lnG = d.medium.lnG[d.model.act.Strong[slot]]
 		}
 		return molality, lnG, nil
 	}
@@ -185,6 +189,9 @@ func (d *description) endless(p SolidPart) bool {
 // total is the molality of what a part is taken from, all forms and complexes.
 func (d *description) total(p SolidPart) float64 {
 	if p.Ion != "" {
+		if at := d.model.alkaliAt(p.Ion); at >= 0 {
+			return d.comp.Totals[at] / d.comp.Water
+		}
 		m, _, _ := d.part(p)
 		return m
 	}
@@ -217,6 +224,10 @@ func (d *description) without(of *description, s *Solid, n float64) error {
 				continue
 			}
 			t.Amount -= Amount(k)
+			if at := d.model.alkaliAt(p.Ion); at >= 0 {
+				d.comp.Totals[at] -= k
+				continue
+			}
 			slot, _ := slotOf(t.Ion)
 			d.comp.Ions[slot] -= k
 			z := float64(t.Ion.Charge)

@@ -3,6 +3,8 @@ package chem
 import (
 	"fmt"
 	"math"
+
+	"example.org/halfdrop/chem/pitzer"
 )
 
 // The pH is looked for between these; nothing on a bench lies outside.
@@ -36,7 +38,7 @@ func (m *Model) SolveNear(c *Composition, near Equilibrium) (Equilibrium, error)
 	strength := near.Strength
 	if !(strength >= 0 && strength < 1e3) {
 		// The counter-ions of the net charge of the strong ions, at one charge each.
-		strength = 0.5*(c.Strength+math.Abs(c.Charge))/c.Water + 1e-7
+		strength = m.firstStrength(c) + 1e-7
 	}
 	m.crude(strength, &md)
 	return m.solveFrom(c, near.PH, &md, true)
@@ -48,7 +50,7 @@ func (m *Model) SolveNear(c *Composition, near Equilibrium) (Equilibrium, error)
 func (m *Model) SolveIn(c *Composition, ph float64, md *Medium) (Equilibrium, error) {
 	crude := !md.made
 	if crude {
-		m.crude(0.5*(c.Strength+math.Abs(c.Charge))/c.Water+1e-7, md)
+		m.crude(m.firstStrength(c)+1e-7, md)
 	}
 	return m.solveFrom(c, ph, md, crude)
 }
@@ -63,7 +65,7 @@ func (m *Model) solveFrom(c *Composition, ph float64, md *Medium, crude bool) (E
 	if !(ph > lowestPH && ph < highestPH) {
 		ph = m.guess(c, md)
 	}
-	var base [maxLocal]float64
+	var base [pitzer.MaxLocal]float64
 	var fo follower
 	m.strongIons(c, &base, &fo.field)
 	h := math.Exp(-math.Ln10 * ph)
@@ -78,7 +80,7 @@ func (m *Model) solveFrom(c *Composition, ph float64, md *Medium, crude bool) (E
 		if h, _, step, ok = m.neutral(h, md, c, enough); !ok {
 			return Equilibrium{}, fmt.Errorf("chem: %w", ErrUnbalanced)
 		}
-		copy(fo.mol[:m.act.n], base[:m.act.n])
+		copy(fo.mol[:m.act.N], base[:m.act.N])
 		m.molalities(h, md, c, &fo.mol)
 		still := fo.next(m, md, step)
 		if math.IsNaN(md.strength) {

@@ -1,9 +1,7 @@
 package chem_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
@@ -22,13 +20,9 @@ type strongRow struct {
 }
 
 func readStrong(t testing.TB) []strongRow {
-	f, err := os.Open("../testdata/published/strong_buffers.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
+	rows := rowsOf(t, "strong_buffers.csv")
 	var out []strongRow
-	for _, r := range rows[1:] {
+	for _, r := range rows {
 		num := func(i int) float64 {
 			v, err := strconv.ParseFloat(r[i], 64)
 			require.NoError(t, err)

@@ -3,6 +3,8 @@ package chem
 import (
 	"fmt"
 	"math"
+
+	"example.org/halfdrop/chem/pitzer"
 )
 
 // gasConstant is R in J/(mol K), exact by the 2019 definition of the SI.
@@ -63,7 +65,7 @@ type System struct {
 // Form is one state of protonation of a system.
 type Form struct {
 	Name string // as people write it: "H2PO4-"
-	// Ion is what the form is to the activity model, a row of data/ions.csv:
+	// Ion is what the form is to the activity model, a row of pitzer/data/ions.csv:
 	// an ion with parameters of its own, or a class. Empty is a coefficient of 1.
 	Ion string
 	// Volume is the partial molar volume at infinite dilution, mL/mol, where
@@ -76,7 +78,7 @@ var byCharge = map[int]string{4: "tetraammonium", 3: "triammonium", 2: "diammoni
 
 // ionOf is the row of the table of ions of the form that has lost j protons;
 // −1 is a coefficient of 1.
-func (s *System) ionOf(j int, t *ionTable) (int, error) {
+func (s *System) ionOf(j int, t *pitzer.Table) (int, error) {
 	z := s.Charge - j
 	name := byCharge[z]
 	if len(s.Forms) > 0 {
@@ -91,8 +93,8 @@ func (s *System) ionOf(j int, t *ionTable) (int, error) {
 		}
 		return -1, nil
 	}
-	row, ok := t.byName[name]
-	if !ok || t.rows[row].charge != z {
+	row, ok := t.ByName[name]
+	if !ok || t.Rows[row].Charge != z {
 		return 0, fmt.Errorf("chem: %s: no ion %q of charge %d", s.Name, name, z)
 	}
 	return row, nil

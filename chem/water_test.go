@@ -1,8 +1,6 @@
 package chem_test
 
 import (
-	"encoding/csv"
-	"os"
 	"strconv"
 	"testing"
 
@@ -13,14 +11,10 @@ import (
 )
 
 func TestWaterAndCarbonicAcidAgainstPublishedTables(t *testing.T) {
-	f, err := os.Open("../testdata/published/water.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
+	rows := rowsOf(t, "water.csv")
 	carbonate, err := table.System("carbonate")
 	require.NoError(t, err)
-	for _, r := range rows[1:] {
+	for _, r := range rows {
 		temp, err := strconv.ParseFloat(r[1], 64)
 		require.NoError(t, err)
 		want, err := strconv.ParseFloat(r[2], 64)

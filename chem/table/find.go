@@ -140,6 +140,9 @@ func Find(name string) ([]Reagent, error) {
 	}
 	hits := t.find(name)
 	if len(hits) == 0 {
+		if x, ok := lookUp(brought, name); ok {
+			return nil, &UnknownError{What: "reagent", Name: name, Nearest: t.jarsOf(x.means[0])}
+		}
 		return nil, &UnknownError{What: "reagent", Name: name, Nearest: nearest(name, t.names)}
 	}
 	out := make([]Reagent, len(hits))
@@ -147,6 +150,24 @@ func Find(name string) ([]Reagent, error) {
 		out[i] = t.all[n]
 	}
 	return out, nil
+}
+
+// jarsOf are a reagent and those of the bench that supply the same system: what "acetate" may
+// be where no pH stands beside it.
+func (t *index) jarsOf(name string) []string {
+	out := []string{name}
+	own, err := ByAmount(name)
+	if err != nil {
+		return out
+	}
+	sys, _, ok := own.Supplies()
+	for _, r := range t.all {
+		s, _, same := r.Supplies()
+		if ok && same && s.Name == sys.Name && r.By == Seen && !r.Seldom() && !slices.Contains(out, r.Name) {
+			out = append(out, r.Name)
+		}
+	}
+	return out
 }
 
 // find are the places of the reagents a name may stand for.

@@ -22,6 +22,9 @@ func (r Reagent) Supplies() (s *chem.System, units int, ok bool) {
 	return s, units, s != nil
 }
 
+// Seldom reports whether few laboratories have the jar, though it is a reagent of the bench.
+func (r Reagent) Seldom() bool { return strings.HasPrefix(r.Note, "seldom in stock") }
+
 // SystemNames are those of the acid–base systems in it, sorted, each once.
 func (r Reagent) SystemNames() (out []string) {
 	for _, p := range r.Parts {

@@ -109,14 +109,42 @@ func Brought(name string) (reagent, titrant string, ok bool) {
 	if x, ok := lookUp(brought, name); ok {
 		return x.means[0], x.titrant, true
 	}
-	m := withBase.FindStringSubmatch(name)
-	if m == nil {
+	if m := withBase.FindStringSubmatch(name); m != nil && Known(m[1]) {
+		return m[1], m[2], true
+	}
+	return ofTwoForms(name)
+}
+
+// ofTwoForms is the form with more protons of two that a name joins, and what takes it to the
+// other: "sodium carbonate/sodium hydrogen carbonate".
+func ofTwoForms(name string) (reagent, titrant string, ok bool) {
+	one, other, ok := strings.Cut(name, "/")
+	if !ok {
 		return "", "", false
 	}
-	if !Known(m[1]) {
+	a, errA := Find(strings.TrimSpace(one))
+	b, errB := Find(strings.TrimSpace(other))
+	if errA != nil || errB != nil {
 		return "", "", false
 	}
-	return m[1], m[2], true
+	acid, base := a[0], b[0]
+	sa, _, okA := acid.Supplies()
+	sb, _, okB := base.Supplies()
+	if !okA || !okB || sa.Name != sb.Name || acid.SpectatorsEach() == base.SpectatorsEach() {
+		return "", "", false
+	}
+	if acid.SpectatorsEach() > base.SpectatorsEach() {
+		acid, base = base, acid
+	}
+	switch base.Cations() {
+	case "Na+":
+		return acid.Name, "NaOH", true
+	case "K+":
+		return acid.Name, "KOH", true
+	case "":
+		return base.Name, "HCl", acid.Spectators() < 0 && len(acid.Parts) == 2 && acid.Parts[1].Ion.Name == "Cl-"
+	}
+	return "", "", false
 }
 
 // withBase is a reagent with the base that it is brought to a pH with: "EGTA/KOH".

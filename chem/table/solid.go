@@ -32,7 +32,7 @@ func Solids() []*chem.Solid {
 // word on what avoids them, or that carry a charge.
 func readSolids(data []byte) ([]*chem.Solid, error) {
 	var out []*chem.Solid
-	err := csvrows.Each(data, 12, "table: solids", func(r []string) error {
+	err := csvrows.Each(data, 13, "table: solids", func(r []string) error {
 		s, err := parseSolid(r)
 		if err != nil {
 			return err
@@ -64,6 +64,9 @@ func parseSolid(r []string) (*chem.Solid, error) {
 		return nil, err
 	}
 	if s.DH, _, err = optional(r[6]); err != nil {
+		return nil, err
+	}
+	if s.Stands, _, err = optional(r[12]); err != nil {
 		return nil, err
 	}
 	charge := s.Protons
@@ -177,7 +180,9 @@ func (e *PrecipitateError) Error() string { return "table: " + Words(e.Saturatio
 
 // Certain reports whether a salt that comes out does so for sure: what is little
 // above saturation may stand clear for long, and what something may hold too.
-func Certain(x chem.Saturation) bool { return x.Held == "" && (x.Index >= certain || x.Solid.Slow) }
+func Certain(x chem.Saturation) bool {
+	return x.Held == "" && (x.Index >= max(certain, x.Solid.Stands) || x.Solid.Slow)
+}
 
 // CheckClear refuses a solved mixture out of which a salt comes for sure.
 func CheckClear(r *chem.Result) error {

@@ -56,26 +56,29 @@ func TestMoreThanDissolves(t *testing.T) {
 	}
 }
 
+// inALitre are reagents, mol, in a litre at 25 °C.
+func inALitre(t *testing.T, names map[string]chem.Amount) *chem.Result {
+	t.Helper()
+	s := chem.Solution{Volume: 1, Temp: 25}
+	for name, n := range names {
+		r, err := table.ByAmount(name)
+		require.NoError(t, err)
+		s = chem.Mix(s, r.Dissolved(n).At(25))
+	}
+	s.Volume = 1
+	res, err := chem.Describe(s)
+	require.NoError(t, err)
+	return res
+}
+
 // What may be held by something without a constant here is no reason to refuse a
 // mixture: zinc hydroxide out of Tris at pH 8.5, and beside Bicine perhaps not.
 func TestWhatMayBeHeldIsNotRefused(t *testing.T) {
-	mixed := func(names map[string]chem.Amount) *chem.Result {
-		s := chem.Solution{Volume: 1, Temp: 25}
-		for name, n := range names {
-			r, err := table.ByAmount(name)
-			require.NoError(t, err)
-			s = chem.Mix(s, r.Dissolved(n).At(25))
-		}
-		s.Volume = 1
-		res, err := chem.Describe(s)
-		require.NoError(t, err)
-		return res
-	}
-	bare := mixed(map[string]chem.Amount{"TAPS": 0.05, "NaOH": 0.03, "ZnCl2": 0.001})
+	bare := inALitre(t, map[string]chem.Amount{"TAPS": 0.05, "NaOH": 0.03, "ZnCl2": 0.001})
 	var e *table.PrecipitateError
 	require.ErrorAs(t, table.CheckClear(bare), &e)
 	assert.Empty(t, e.Held)
-	held := mixed(map[string]chem.Amount{"Bicine": 0.05, "NaOH": 0.033, "ZnCl2": 0.001})
+	held := inALitre(t, map[string]chem.Amount{"Bicine": 0.05, "NaOH": 0.033, "ZnCl2": 0.001})
 	require.NoError(t, table.CheckClear(held))
 	now, _, err := table.ComesOut(held)
 	require.NoError(t, err)
@@ -87,16 +90,7 @@ func TestWhatMayBeHeldIsNotRefused(t *testing.T) {
 // practice, no source), 0.4 above saturation; with twice that it is 0.6.
 func TestLittleAboveSaturationIsNotRefused(t *testing.T) {
 	saline := func(calcium chem.Amount) *chem.Result {
-		s := chem.Solution{Volume: 1, Temp: 25}
-		for name, n := range map[string]chem.Amount{"NaCl": 0.137, "Na2HPO4": 0.0085, "KH2PO4": 0.0018, "CaCl2": calcium} {
-			r, err := table.ByAmount(name)
-			require.NoError(t, err)
-			s = chem.Mix(s, r.Dissolved(n).At(25))
-		}
-		s.Volume = 1
-		res, err := chem.Describe(s)
-		require.NoError(t, err)
-		return res
+		return inALitre(t, map[string]chem.Amount{"NaCl": 0.137, "Na2HPO4": 0.0085, "KH2PO4": 0.0018, "CaCl2": calcium})
 	}
 	sold := saline(0.00112)
 	require.NoError(t, table.CheckClear(sold))

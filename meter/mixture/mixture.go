@@ -79,10 +79,10 @@ func (f Asked) Tell(out, talk io.Writer, args []string) error {
 }
 
 // perVolume reports whether all arguments are concentrations or shares, as recipes
-// have them.
+// have them; what cannot be read is none, and said later.
 func perVolume(args []string) bool {
 	for _, arg := range args {
-		if x, err := written.Read(arg, chem.Litre); err != nil || x.Amounts || x.Volume > 0 || len(x.Parts) == 0 {
+		if x, err := written.Read(arg, chem.Litre); err == nil && (x.Amounts || x.Volume > 0 || len(x.Parts) == 0) {
 			return false
 		}
 	}

@@ -49,7 +49,7 @@ func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, un
 	if tooStrong {
 		lines = []string{
 			fmt.Sprintf("It is to be brought to pH %s %s. How much that takes is not said: %s. Titrate by hand, in small portions, and trust the meter.", phrase.PH(d.PH), made, phrase.Plain(e.FixErr)),
-			fmt.Sprintf("As mixed, before that: pH %.1f ± %s, ionic strength %s mM.", last.PH, chem.Digits(last.Spread, 1), chem.Digits(1e3*last.Strength, 3)),
+			fmt.Sprintf("As mixed, before that: pH %.1f ± %s, ionic strength %s mM.", last.PH, chem.Digits(last.Spread, 1), chem.Digits(1e3*last.MolarStrength(), 3)),
 		}
 	} else {
 		lines = append(lines, capacityLine(last))
@@ -105,7 +105,7 @@ func clearWords(x chem.Saturation) string {
 }
 
 func capacityLine(r *chem.Result) string {
-	return fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.", chem.Digits(1e3*r.Capacity, 2), chem.Digits(1e3*r.Strength, 3), r.DPHDT)
+	return fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.", chem.Digits(1e3*r.Capacity, 2), chem.Digits(1e3*r.MolarStrength(), 3), r.DPHDT)
 }
 
 // weakLine says that the buffer hardly holds the pH.
@@ -127,7 +127,11 @@ func verdictOf(d buffer.Demand, e *buffer.Exam) []string {
 	case math.Abs(e.Off) <= d.Tolerance:
 		return []string{fmt.Sprintf("The target of %s ± %s is met: %+.2f from it.", phrase.PH(d.PH), chem.Digits(d.Tolerance, 2), e.Off)}
 	case math.Abs(e.Off) <= 2*e.InUse.Spread:
-		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, which is within the uncertainty of ± %s: measure it before adding anything.", phrase.PH(d.PH), e.Off, chem.Digits(e.InUse.Spread, 1))}
+		within := "within"
+		if math.Abs(e.Off) > e.InUse.Spread {
+			within = "no more than twice"
+		}
+		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, %s the uncertainty of ± %s: measure it before adding anything.", phrase.PH(d.PH), e.Off, within, chem.Digits(e.InUse.Spread, 1))}
 	case e.FixErr != nil:
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, and no %s takes it there: %s.", phrase.PH(d.PH), e.Off, d.Acid, phrase.Plain(e.FixErr))}
 	}

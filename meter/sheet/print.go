@@ -80,7 +80,7 @@ func Candidates(d buffer.Demand, list []buffer.Candidate) ([]string, [][]string)
 			from = "!" + m + "; " + from
 		}
 		rows = append(rows, []string{c.System.Name, fmt.Sprintf("%.2f", c.PK), phrase.Minus(fmt.Sprintf("%+.2f", c.Distance)), chem.Digits(1e3*c.Capacity, 2),
-			phrase.Minus(fmt.Sprintf("%+.3f", c.DPHDT)), fmt.Sprintf("%.0f", 1e3*c.Strength), fmt.Sprintf("%.2f", c.Points), from})
+			phrase.Minus(fmt.Sprintf("%+.3f", c.DPHDT)), fmt.Sprintf("%.0f", 1e3*c.PerLitre), fmt.Sprintf("%.2f", c.Points), from})
 	}
 	return head, rows
 }
@@ -126,13 +126,17 @@ func recipeLines(x *prepare.Draft) []string {
 		out = append(out, titrantLines(x)...)
 	}
 	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s per °C.",
-		x.InUse.PH, chem.Digits(1e3*x.InUse.Capacity, 2), chem.Digits(1e3*x.InUse.Strength, 3), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT))))
+		x.InUse.PH, chem.Digits(1e3*x.InUse.Capacity, 2), chem.Digits(1e3*x.InUse.MolarStrength(), 3), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT))))
 	out = append(out, x.Aim.Words(x.Setup.BenchTemp, x.Setup.UseTemp))
 	switch o := x.Other; {
 	case o == nil:
 		out = append(out, fmt.Sprintf("Alternative: none, %s.", phrase.Plain(x.OtherErr)))
 	case o.Way == buffer.BySalts:
-		out = append(out, "Alternative: "+phrase.LowerFirst(saltsLine(o.Measures, o.Spread, x.Demand.PH, false)))
+		line := "Alternative: " + phrase.LowerFirst(saltsLine(o.Measures, o.Spread, x.Demand.PH, false))
+		if list := o.Strangers(x.Demand); len(list) > 0 {
+			line += fmt.Sprintf(" It brings %s, which is not what was asked for.", strings.Join(list, " and "))
+		}
+		out = append(out, line)
 	default:
 		out = append(out, "Alternative: "+phrase.LowerFirst(oneFormLine(x.Demand, o.Measures, o.Start, o.Amount.Millimoles(), math.NaN(), o.Base, o.Titrant.Name, false)))
 	}
@@ -174,7 +178,7 @@ func titrantLines(x *prepare.Draft) []string {
 	var out []string
 	for _, t := range x.Titrants {
 		if t.Role != prepare.Back && t.Volume > 0 {
-			out = append(out, fmt.Sprintf("%s: %s mL, %.0f drops of %s µL, if used throughout.", t.Name(), chem.Digits(t.Volume.Millilitres(), 3), t.Drops, chem.Digits(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
+			out = append(out, fmt.Sprintf("%s: %s mL, %s of %s µL, if used throughout.", t.Name(), chem.Digits(t.Volume.Millilitres(), 3), phrase.Counted(int(math.Round(t.Drops)), "drop"), chem.Digits(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
 			break
 		}
 	}

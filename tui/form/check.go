@@ -147,5 +147,5 @@ func (f Wanted) examine(at Terminal) error {
 	if f.Markdown {
 		p = sheet.Markdown{}
 	}
-	return sheet.WriteExam(at.Out, p, d, e, brought, r.Titrant == "")
+	return sheet.WriteExam(at.Out, p, d, e, brought, r.Titrant == "" || r.Guessed)
 }

@@ -136,9 +136,9 @@ func (d *Demand) FormsFor(s *chem.System) ([]Form, error) {
 	return formsOf(s, have, d.Way == ByTitrant), nil
 }
 
-// usual reports whether the jar is in the list of bench reagents; the others
-// are in the table for completeness.
-func (f Form) Usual() bool { return f.AtHand || f.By == table.Seen }
+// Usual reports whether the jar is in the list of bench reagents and not seldom at hand;
+// the others are in the table for completeness.
+func (f Form) Usual() bool { return f.AtHand || f.By == table.Seen && !f.Seldom() }
 
 // content is what an amount of the system in this form brings, without water.
 func (f Form) content(n chem.Amount) chem.Solution {

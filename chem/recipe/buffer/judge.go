@@ -34,13 +34,17 @@ const (
 func (c *Candidate) judge(d *Demand) {
 	c.add(math.Abs(c.Distance), fmt.Sprintf("pKa′ %.2f is %.2f %s the target", c.PK, math.Abs(c.Distance), side(c.Distance)), "")
 	lack := math.Max(0, 1-c.Share)
-	c.add(lack, fmt.Sprintf("capacity %s mM per pH; the buffer itself gives %.0f %% of the one-pKa maximum at %s mM",
-		chem.Digits(1e3*c.Capacity, 2), 100*c.Share, chem.Digits(1e3*float64(d.Molar), 3)), "")
+	gives := "the buffer itself gives"
+	if len(d.With) > 0 {
+		gives = "it gives, with all that is in it,"
+	}
+	c.add(lack, fmt.Sprintf("capacity %s mM per pH; %s %.0f %% of the one-pKa maximum at %s mM",
+		chem.Digits(1e3*c.Capacity, 2), gives, 100*c.Share, chem.Digits(1e3*float64(d.Molar), 3)), "")
 	c.temperature(d)
 	c.add(pointsSpread*c.Spread, fmt.Sprintf("predicted to ± %.2f pH", c.Spread), "")
-	over := math.Max(0, c.Strength/float64(d.Molar)-1)
+	over := math.Max(0, c.PerLitre/float64(d.Molar)-1)
 	if len(d.With) == 0 && d.Ionic == 0 {
-		c.add(pointsSalty*over, fmt.Sprintf("ionic strength %s mM", chem.Digits(1e3*c.Strength, 2)), "")
+		c.add(pointsSalty*over, fmt.Sprintf("ionic strength %s mM", chem.Digits(1e3*c.PerLitre, 2)), "")
 	}
 	for _, p := range d.Avoid {
 		c.avoid(p)

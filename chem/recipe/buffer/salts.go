@@ -38,7 +38,7 @@ func (d *Demand) ByRatio(forms []Form) (Pair, error) {
 	return best, err
 }
 
-// nicer prefers what is in the cupboard and can be weighed, forms that are neighbours, one cation for
+// nicer prefers what is in the cupboard and can be weighed, the metal ion that was asked for, forms that are neighbours, one cation for
 // both, then less salt.
 func (d *Demand) nicer(a, b Pair) bool {
 	if x, y := a.atHand(), b.atHand(); x != y {
@@ -46,6 +46,9 @@ func (d *Demand) nicer(a, b Pair) bool {
 	}
 	if x, y := d.fluid(a), d.fluid(b); x != y {
 		return x < y
+	}
+	if x, y := d.Base != "" && a.foreign(d), d.Base != "" && b.foreign(d); x != y {
+		return y
 	}
 	if x, y := a.usual(), b.usual(); x != y {
 		return x > y
@@ -56,11 +59,14 @@ func (d *Demand) nicer(a, b Pair) bool {
 	if x, y := a.mixed(), b.mixed(); x != y {
 		return !x
 	}
-	if x, y := d.foreign(a.Acid) || d.foreign(a.Base), d.foreign(b.Acid) || d.foreign(b.Base); x != y {
+	if x, y := a.foreign(d), b.foreign(d); x != y {
 		return y
 	}
 	return a.Result.Strength < 0.98*b.Result.Strength
 }
+
+// foreign reports whether a form brings another metal ion than the base of the demand.
+func (p Pair) foreign(d *Demand) bool { return d.foreign(p.Acid) || d.foreign(p.Base) }
 
 func (d *Demand) fluid(p Pair) int {
 	n := 0
@@ -114,7 +120,7 @@ func (d *Demand) pair(a, b Form) (Pair, error) {
 		if d.Ionic == 0 {
 			return p, nil
 		}
-		done, err := raise.next(&p.Salt, p.Result.Strength, p.Solution.WaterMass().Kilograms())
+		done, err := raise.next(&p.Salt, p.Result.MolarStrength(), p.Solution.Volume)
 		if done || err != nil {
 			return p, err
 		}

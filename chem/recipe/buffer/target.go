@@ -39,7 +39,7 @@ func (d *Demand) bring(content chem.Solution, acid, base table.Reagent) (Finishe
 		if d.Ionic == 0 {
 			return f, nil
 		}
-		done, err := raise.next(&f.Salt, f.Result.Strength, f.Solution.WaterMass().Kilograms())
+		done, err := raise.next(&f.Salt, f.Result.MolarStrength(), f.Solution.Volume)
 		if done || err != nil {
 			return f, err
 		}
@@ -51,7 +51,7 @@ func (d *Demand) bring(content chem.Solution, acid, base table.Reagent) (Finishe
 // ions would do by themselves, and then by what it has done.
 type raising struct {
 	salt         table.Reagent
-	want, per    float64     // mol/kg; and that of one mol/kg of the salt
+	want, per    float64     // mol/L; and that of one mol/L of the salt
 	last         chem.Amount // before the last
 	lastStrength float64
 }
@@ -65,7 +65,7 @@ func newRaising(salt table.Reagent, want float64) *raising {
 
 // next brings the amount nearer, or reports that the strength is reached. The error
 // says that the rest alone is above it, or that the salt does not raise it.
-func (r *raising) next(n *chem.Amount, strength, kg float64) (done bool, err error) {
+func (r *raising) next(n *chem.Amount, strength float64, v chem.Volume) (done bool, err error) {
 	if math.Abs(r.want-strength) < 1e-6 {
 		return true, nil
 	}
@@ -73,12 +73,12 @@ func (r *raising) next(n *chem.Amount, strength, kg float64) (done bool, err err
 		return false, &strengthError{have: strength, want: r.want}
 	}
 	if moved := (*n - r.last).Moles(); moved != 0 {
-		if r.per = (strength - r.lastStrength) * kg / moved; !(r.per > 0.1) {
+		if r.per = (strength - r.lastStrength) * v.Litres() / moved; !(r.per > 0.1) {
 			return false, r.hardly()
 		}
 	}
 	r.last, r.lastStrength = *n, strength
-	*n += chem.Amount((r.want - strength) * kg / r.per)
+	*n += chem.Amount((r.want - strength) * v.Litres() / r.per)
 	if *n < 0 {
 		*n = r.last / 2
 	}
@@ -96,7 +96,7 @@ func (e *strengthError) Error() string {
 	return fmt.Sprintf("the buffer alone has an ionic strength of %s mM, above the %s mM asked for", chem.Digits(1e3*e.have, 3), chem.Digits(1e3*e.want, 3))
 }
 
-// perMole is about the ionic strength of a salt at one mol/kg: a metal ion counts as
+// perMole is about the ionic strength of a salt at one mol/L: a metal ion counts as
 // it is by itself, another system with the charge that the strong ions leave it.
 func perMole(r table.Reagent) float64 {
 	s, charge := 0.0, 0
@@ -158,15 +158,20 @@ func (f *Finished) Titrate(d *Demand, content chem.Solution, acid, base table.Re
 }
 
 // practicalPK is the pH at which the two forms of a step are equal, at the
-// ionic strength and temperature of the result.
+// ionic strength and temperature of the result; what sodium or potassium binds counts with them.
 func practicalPK(r *chem.Result, s *chem.System, step int) float64 {
 	var a, b float64
 	for _, sp := range r.Species {
-		if sp.System == s.Name && sp.Complex == nil && sp.Charge == s.Charge-step {
-			a = sp.Molality
+		protons := len(s.Steps) - s.Charge + sp.Charge
+		if sp.Complex != nil {
+			protons = sp.Complex.Protons
 		}
-		if sp.System == s.Name && sp.Complex == nil && sp.Charge == s.Charge-step-1 {
-			b = sp.Molality
+		switch {
+		case sp.System != s.Name || sp.Complex != nil && !chem.Binds(sp.Complex.Metal):
+		case protons == len(s.Steps)-step:
+			a += sp.Molality
+		case protons == len(s.Steps)-step-1:
+			b += sp.Molality
 		}
 	}
 	return r.PH + math.Log10(a/b)

@@ -3,6 +3,7 @@ package prepare
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
@@ -44,6 +45,8 @@ func (x *Draft) clear() error {
 	if err != nil {
 		return err
 	}
+	weighed, _ := x.warming()
+	chill := chem.Celsius(min(-weighed, float64(d.Bench))) // what it cools by as it dissolves
 	for _, reagent := range list {
 		one := []table.Reagent{reagent}
 		start, r0, err := with(0, 0)
@@ -51,6 +54,7 @@ func (x *Draft) clear() error {
 			return err
 		}
 		if table.CheckDissolved(one, start, r0) == nil {
+			x.Chilled = x.Chilled || chill > noticed && table.CheckDissolved(one, start.At(d.Bench-chill), r0) != nil
 			continue
 		}
 		if table.CheckDissolved(one, end, r) != nil {
@@ -89,37 +93,51 @@ func (x *Draft) clear() error {
 	return x.store(list, end)
 }
 
-// cold is the temperature of a refrigerator, °C.
-const cold = 4.0
+// cold is the temperature of a refrigerator, and coolRoom that of a cool room, °C.
+const (
+	cold     = 4.0
+	coolRoom = 18.0
+)
 
 // store notes what comes out at the mark, and in the cold.
 func (x *Draft) store(list []table.Reagent, end chem.Solution) error {
-	d := &x.Demand
 	full := end.MadeUpTo(x.Setup.Final)
-	for _, t := range []chem.Celsius{d.Bench, cold} {
+	at := func(t chem.Celsius) error {
 		r, err := chem.Describe(full.At(t))
 		if err != nil {
 			return err
 		}
-		err = table.CheckDissolved(list, full.At(t), r)
-		if err == nil {
-			err = table.CheckClear(r)
-		}
-		switch {
-		case err == nil:
-		case t != cold:
+		if err := table.CheckDissolved(list, full.At(t), r); err != nil {
 			return err
-		default:
-			var much *table.SolubilityError
-			var solid *table.PrecipitateError
-			what := "something"
-			if errors.As(err, &much) {
-				what = much.Reagent
-			} else if errors.As(err, &solid) {
-				what = solid.Solid.Name
-			}
-			x.Cold = fmt.Sprintf("at %g °C %s crystallises out: keep it at room temperature, or warm and shake it before use", cold, what)
 		}
+		return table.CheckClear(r)
+	}
+	if err := at(x.Demand.Bench); err != nil {
+		return err
+	}
+	err := at(cold)
+	var much *table.SolubilityError
+	var solid *table.PrecipitateError
+	what := ""
+	switch {
+	case errors.As(err, &much):
+		what = much.Reagent
+	case errors.As(err, &solid):
+		what = solid.Solid.Name
+	default:
+		return err
+	}
+	lo, hi := chem.Celsius(cold), x.Demand.Bench
+	for hi-lo > 0.5 {
+		if mid := (lo + hi) / 2; at(mid) != nil {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	x.Cold = fmt.Sprintf("at %g °C %s crystallises out: keep it at room temperature, or warm and shake it before use", cold, what)
+	if hi > coolRoom {
+		x.Cold = fmt.Sprintf("below about %.0f °C %s crystallises out, in a cool room too: keep it warm, or warm and shake it before use", math.Ceil(float64(hi)), what)
 	}
 	return nil
 }

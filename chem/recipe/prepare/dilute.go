@@ -31,7 +31,7 @@ func (l Dilution) Name() string {
 // leastTaken and leastMass are what can be measured and weighed with care.
 const (
 	leastTaken = 1 * chem.Millilitre
-	leastMass  = 1 * chem.Gram
+	leastMass  = 0.99 * chem.Gram // 50 mL of NaOH 0.5 M take 1.00 g
 )
 
 // made are the usual volumes of a flask.

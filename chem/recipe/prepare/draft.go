@@ -39,6 +39,7 @@ type Draft struct {
 	Other     *Recipe      // the other way, for comparison
 	OtherErr  error        // why there is none
 	Slow      []Slow       // what does not dissolve at once
+	Chilled   bool         // what dissolves cools it so far that the rest waits until it is warm again
 	Water     chem.Volume  // to put into the beaker first
 	Cold      string       // what happens in the refrigerator; "" for nothing
 	Notes     []string

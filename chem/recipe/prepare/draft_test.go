@@ -207,7 +207,7 @@ func TestIonicStrengthAsked(t *testing.T) {
 		d := buffer.NewDemand(7.2)
 		d.Buffer, d.Way, d.Ionic = "MOPS", way, 0.15
 		x := draft(t, d)
-		assert.InDelta(t, 0.15, x.InUse.Strength, 1e-4, way)
+		assert.InDelta(t, 0.15, x.InUse.MolarStrength(), 1e-4, way)
 		assert.Positive(t, x.Salt)
 		d.Ionic = 0.005
 		_, err := buffer.Rank(d)

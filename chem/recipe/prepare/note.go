@@ -12,6 +12,10 @@ import (
 	"example.org/halfdrop/chem/table"
 )
 
+// leastBeaker is how much an electrode of ordinary size wants around its bulb in the narrowest
+// vessel; common practice, no source.
+const leastBeaker = 5 * chem.Millilitre
+
 // notes are remarks on the choice and the recipe.
 func (x *Draft) notes(r Recipe) []string {
 	var out []string
@@ -47,6 +51,9 @@ func (x *Draft) notes(r Recipe) []string {
 	}
 	if x.Way == buffer.ByTitrant && !x.Base && slices.ContainsFunc(r.acid.Parts, func(p table.Part) bool { return p.Ion.Name == "Cl-" }) && r.Measures[0].Reagent.Cations() != "" {
 		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the metal ion; two salts or another acid leave less", buffer.Short(r.acid), chem.Digits(x.Amount.Millimoles(), 3)))
+	}
+	if x.Setup.Start < leastBeaker {
+		out = append(out, fmt.Sprintf("so little hardly covers the bulb of an ordinary electrode, and a drop is large beside it: make %s and take what is wanted (common practice, no source)", ml(2*leastBeaker)))
 	}
 	if d.PH > 8 && x.Buffer.System.Name != "carbonate" {
 		out = append(out, "above pH 8 an open beaker takes up carbon dioxide and drifts down: use boiled or fresh water, and cover it")

@@ -47,7 +47,7 @@ func TestTheIonicStrengthOfAnySalt(t *testing.T) {
 			d := buffer.NewDemand(8)
 			d.Buffer, d.Salt, d.Ionic, d.Way, d.Volume = "Tris", salt, 0.3, way, 1
 			x := draft(t, d)
-			assert.InDelta(t, 0.3, x.InUse.Strength, 2e-3, salt)
+			assert.InDelta(t, 0.3, x.InUse.MolarStrength(), 2e-3, salt)
 			assert.InEpsilon(t, 0.9*most, x.Salt.Moles(), 0.12, "%s", salt)
 		}
 	}

@@ -5,29 +5,15 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/prepare"
-	"example.org/halfdrop/chem/recipe/written"
 )
 
 // sheetFor is the text of the sheet for a buffer.
 func sheetFor(t *testing.T, name string, ph, molar, litres float64, with string) string {
 	t.Helper()
-	d := buffer.NewDemand(ph)
-	d.Buffer, d.Molar, d.Volume = name, chem.Molarity(molar), chem.Volume(litres)
-	if with != "" {
-		r, err := written.Read(with, d.Volume)
-		require.NoError(t, err)
-		d.With = r.Ingredients()
-	}
-	var all []string
-	for _, s := range draft(t, d).Sheet(prepare.Doing{}) {
-		all = append(all, s.Text+" "+strings.Join(s.Details, " "))
-	}
-	return strings.Join(all, "\n")
+	return sheetOf(t, draft(t, demanded(t, name, ph, molar, litres, with)))
 }
 
 // A beaker holds what goes into it and is stirred, and no more: 970 mL go into no 1000 mL

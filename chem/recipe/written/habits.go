@@ -71,7 +71,8 @@ func tidied(text string) string {
 		return m[1] + "e" + raised.Replace(m[2]+m[3])
 	})
 	text = fractions.ReplaceAllStringFunc(text, func(s string) string {
-		return chem.Digits(1e3/number(fractions.FindStringSubmatch(s)[1]), 4) + " mM"
+		m := fractions.FindStringSubmatch(s)
+		return chem.Digits(1e3/number(m[1]+m[2]), 4) + " mM"
 	})
 	text = replaced("habit", text)
 	text = apartFrom(text)
@@ -111,8 +112,8 @@ var (
 	threeFigures = regexp.MustCompile(`([0-9]+),([0-9]{3})\b`)
 )
 
-// fractions are strengths of old tables, "M/15".
-var fractions = regexp.MustCompile(`\bM/([1-9][0-9]{0,3})\b`)
+// fractions are strengths of old tables, "M/15" and "1/15 M".
+var fractions = regexp.MustCompile(`\bM/([1-9][0-9]{0,3})\b|\b1/([1-9][0-9]{0,3})[ -]?(?:M|molar)\b`)
 
 // with is what is in it besides, or what brings it to its pH.
 var (
@@ -121,7 +122,7 @@ var (
 )
 
 // apartFrom sets apart what is in it besides: "20 mM Tris pH 8 with 150 mM NaCl". An acid or
-// base behind a pH is what brings it there, and stays; so does what is not known.
+// base behind a pH is what brings it there, and stays.
 func apartFrom(text string) string {
 	var b strings.Builder
 	at := 0
@@ -132,12 +133,13 @@ func apartFrom(text string) string {
 				name = s
 			}
 		}
-		list, err := table.Find(name)
-		if name == "" || err != nil || strongest(name) {
+		if strongest(name) {
 			continue
 		}
-		if _, _, ok := list[0].Supplies(); ok && list[0].Spectators() == 0 && brings.MatchString(text[:m[0]]) {
-			continue
+		if list, err := table.Find(name); err == nil && list[0].Spectators() == 0 && brings.MatchString(text[:m[0]]) {
+			if _, _, ok := list[0].Supplies(); ok {
+				continue
+			}
 		}
 		b.WriteString(text[at:m[0]] + "; " + text[m[2]:m[3]] + " ")
 		at = m[4]
@@ -192,7 +194,11 @@ func inARow(p string) []string {
 		out = append(out, x)
 	}
 	for _, x := range out {
-		if !reagentWithAmount(phWords.ReplaceAllString(x, " ")) && !onlyPH.MatchString(x) {
+		bare := phWords.ReplaceAllString(x, " ")
+		if bare != x {
+			bare = withWords.ReplaceAllString(bare, " ")
+		}
+		if !reagentWithAmount(bare) && !onlyPH.MatchString(x) {
 			return []string{p + last}
 		}
 	}

@@ -32,6 +32,7 @@ type Reading struct {
 	PH      float64     // it is to have; NaN where none is said
 	Temp    float64     // °C at which; NaN where none is said
 	Titrant string      // what brings it there: "HCl"; "" where nothing is said
+	Guessed bool        // the titrant is what is usual for the salt that is named
 	Volume  chem.Volume // it is made up to; 0 where nothing is said
 	Loose   bool        // Volume is only that in which it is dissolved, for want of another
 	Amounts bool        // some part is an amount, and not one per volume
@@ -96,9 +97,12 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 			continue
 		}
 		if m := inWords.FindStringSubmatch(p); m != nil {
+			if in != nil && !madeUp {
+				bad.Add("", fmt.Sprintf("%q: in a volume of its own, as another part is", p), "give the volume of the whole at the end, or each as a stock: its strength with its volume")
+			}
 			in = m
 			p = strings.TrimSpace(inWords.ReplaceAllString(p, ""))
-			if p == "" || asides.MatchString(p) {
+			if p == "" || asides.MatchString(p) || r.instruction(p) {
 				continue
 			}
 		}
@@ -134,7 +138,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		}
 	}
 	if len(r.others) > 0 {
-		bad.Add("", fmt.Sprintf("it is to have pH %s and pH %s", chem.Digits(r.PH, 3), chem.Digits(r.others[0], 3)), "name one; a stock with a pH of its own has its strength and its volume beside it")
+		bad.Add("", fmt.Sprintf("it is to have pH %s and pH %s", chem.Digits(r.PH, 3), chem.Digits(r.others[0], 3)), "give one; a stock with a pH of its own has its strength and its volume beside it")
 	}
 	if len(bad) == 0 && len(r.Parts) == 0 {
 		bad.Add("", "no reagent in it", `write parts separated by semicolons, as in "Tris 6.06 g; HCl 29 mmol" or "50 mM Tris; 150 mM NaCl"`)
@@ -183,108 +187,13 @@ var (
 func severalIn(text string) error {
 	for _, m := range rangeOfPH.FindAllStringSubmatch(text, -1) {
 		if m[3] == "" && number(m[1]) <= 14 && number(m[2]) <= 14 && m[1] != m[2] {
-			return &recipe.FieldError{What: fmt.Sprintf("pH %s or pH %s?", m[1], m[2]), Hint: "a recipe has one pH: name it"}
+			return &recipe.FieldError{What: fmt.Sprintf("pH %s or pH %s?", m[1], m[2]), Hint: "a recipe has one pH: give that alone"}
 		}
 	}
 	if list := letteredBy.FindAllStringSubmatch(text, -1); len(list) > 1 {
 		return &recipe.FieldError{What: fmt.Sprintf("%d recipes in one: %s and %s", len(list), list[0][1], list[1][1]), Hint: "give one at a time"}
 	}
 	return nil
-}
-
-var (
-	phWords    = regexp.MustCompile(`(?i)(?:\b(?:adjusted|brought|titrated|set|ad)\s+(?:to\s+)?)?\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
-	tempWords  = regexp.MustCompile(`(?i)[,(]?\s*(?:at|@)?\s*([0-9]+(?:[.,][0-9]+)?)\s*°\s*C\)?`)
-	withWords  = regexp.MustCompile(`(?i)\b(?:with|using|w/)\s+(?:(?:[0-9.,]+\s*[MN]|[0-9.,]+\s*%|glacial|conc(?:entrated|\.)?|dilute|solid)\s+)*(acide\s+\pL+|\pL[\pL0-9]*(?:\s+(?:acid|hydroxide|base))?)`)
-	adjusting  = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|ad|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|until|dropwise)\b`)
-	waterWords = regexp.MustCompile(`(?i)^(?:then\s+|add\s+|and\s+|with\s+|fill\s+)*(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)?\s*(?:(?:up\s+|make\s+up\s+|made\s+up\s+|q\.?s\.?\s+|ad\s+)*(?:to|in|ad|for|per)?\s*([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?))?\s*(?:final\s+volume\s*)?(?:with\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
-	inWords    = regexp.MustCompile(`(?i)(?:^|\s+)(?:and\s+)?(?:dissolved?\s+)?(?:in|per|/)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
-	timesWords = regexp.MustCompile(`^[0-9]+(?:[.,][0-9]+)?\s*[xX×]\s*`)
-	mixtures   = regexp.MustCompile(`\b(?:D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
-	makeUp     = regexp.MustCompile(`(?i)\b(?:make|made|fill|top|topped|bring|brought|diluted?|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
-)
-
-// instruction reads what is no reagent: a pH to bring it to, a volume to make
-// it up to, water.
-func (r *Reading) instruction(p string) bool {
-	if m := makeUp.FindStringSubmatch(p); m != nil && !phWords.MatchString(p) {
-		r.volume(m[1], m[2])
-		return true
-	}
-	if m := waterWords.FindStringSubmatch(p); m != nil {
-		r.volume(m[1], m[2])
-		return true
-	}
-	m := phWords.FindStringSubmatch(p)
-	if m == nil {
-		return false
-	}
-	rest := phWords.ReplaceAllString(p, " ")
-	with := withWords.FindStringSubmatch(rest)
-	temp := tempWords.FindStringSubmatch(rest)
-	rest = withWords.ReplaceAllString(tempWords.ReplaceAllString(rest, " "), " ")
-	rest = strings.Trim(adjusting.ReplaceAllString(rest, " "), " .()")
-	if rest != "" {
-		// "10 N NaOH to pH 7.4" names the titrant alone; anything else is a reagent,
-		// and so is "2 mM EGTA pH 7.4".
-		name, amounts, err := quantities(rest)
-		_, strength := amounts[ofStrength]
-		told := adjusting.MatchString(p) || toWords.MatchString(p)
-		if err != nil || len(amounts) > 1 || len(amounts) == 1 && !(strength && told) || !told && !strongest(name) || len(amounts) == 1 && !strongest(name) || !isReagent(name) {
-			return false
-		}
-		with = []string{"", name}
-	}
-	r.says(number(m[1]))
-	if temp != nil {
-		r.Temp = number(temp[1])
-	}
-	if with != nil {
-		r.Titrant = with[1]
-	}
-	return true
-}
-
-// says notes the pH that the whole is to have.
-func (r *Reading) says(ph float64) {
-	switch {
-	case math.IsNaN(r.PH):
-		r.PH = ph
-	case math.Abs(r.PH-ph) > 1e-6:
-		r.others = append(r.others, ph)
-	}
-}
-
-// toWords say that something is brought to a pH.
-var toWords = regexp.MustCompile(`(?i)\b(?:to|ad|until)\s+pH\b`)
-
-// strongest reports whether a name is that of an acid or base without a pK of
-// its own, or of one that comes as a liquid.
-func strongest(name string) bool {
-	x, err := table.ByAmount(name)
-	if err != nil || len(x.Parts) != 1 {
-		return false
-	}
-	p := x.Parts[0]
-	if p.System == nil {
-		return true
-	}
-	weak := p.System.Charge <= 0 && len(p.System.Steps) > 0 && p.System.Steps[0].PK > 8 // a thiol brings nothing to a pH
-	return table.KindOf(p.System.Name) != table.Neutral && (x.Form == "solution" || x.Form == "liquid") && !weak
-}
-
-func (r *Reading) volume(n, unit string) {
-	if unit == "" {
-		return
-	}
-	v := 1.0
-	if n != "" && !strings.ContainsAny(n, "aoAO") {
-		v = number(n)
-	}
-	if strings.HasPrefix(strings.ToLower(unit), "m") {
-		v /= 1e3
-	}
-	r.Volume = chem.Volume(v)
 }
 
 // part reads one reagent with its amount, and beside a stock what brought it to
@@ -326,8 +235,20 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 	if m := mixtures.FindString(name); m != "" && (len(got) == 0 || strings.Contains(name, " in ") || timesWords.ReplaceAllString(name, "") == m) {
 		return nil, &recipe.FieldError{What: m + " is a mixture, and laboratories make it in different ways", Hint: fmt.Sprintf("write its parts, as in %q", usualParts(m))}
 	}
-	if m := figureFirst.FindStringSubmatch(text); m != nil && len(got) == 0 && isReagent(m[2]) {
-		return nil, &recipe.FieldError{What: m[1] + " of what?", Hint: `write the unit beside it, or "in mM:" before the whole list`}
+	figure := ""
+	if m := figureFirst.FindStringSubmatch(text); m != nil && isReagent(m[2]) {
+		figure = m[1]
+	} else if m := figureLast.FindStringSubmatch(text); m != nil && isReagent(m[1]) {
+		figure = m[2]
+	}
+	if figure != "" && len(got) == 0 {
+		return nil, &recipe.FieldError{What: figure + " of what? The amount has no unit", Hint: `write the unit beside it, or "in mM:" before the whole list`}
+	}
+	if m := bareVolume.FindStringSubmatch(text); m != nil && len(got) == 0 {
+		return nil, &recipe.FieldError{What: fmt.Sprintf("made up to %s of what?", m[1]), Hint: fmt.Sprintf(`write "to %s mL" or "to %s L"`, m[1], m[1])}
+	}
+	if m := rangeOfAmount.FindStringSubmatch(text); m != nil && len(got) == 0 {
+		return nil, &recipe.FieldError{What: fmt.Sprintf("%s or %s?", m[1], m[2]), Hint: "a recipe has one amount of each: give that alone"}
 	}
 	if name == "" || len(got) == 0 {
 		return nil, &recipe.FieldError{What: "it needs a reagent with its amount", Hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
@@ -350,7 +271,8 @@ func (r *Reading) meaning(name string, got map[kind]float64, x *Part) string {
 		for _, n := range []string{name, strings.TrimSuffix(name, " buffer")} {
 			if reagent, titrant, ok := r.broughtTo(n); ok {
 				if r.Titrant == "" {
-					r.Titrant, x.titrates = titrant, true
+					_, said, _ := table.Brought(n)
+					r.Titrant, x.titrates, r.Guessed = titrant, true, titrant != said
 				}
 				x.brought = n
 				if reagent != name {

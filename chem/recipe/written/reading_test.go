@@ -22,8 +22,8 @@ type content struct {
 	litres  float64 // 0 where nothing is said
 }
 
-// isRead asserts that a recipe is read as that; amounts within a share tol.
-func (want content) isRead(t *testing.T, text string, tol float64) {
+// areRead asserts that a recipe holds them and nothing else; amounts within a share tol.
+func (want parts) areRead(t *testing.T, text string, tol float64) *written.Reading {
 	t.Helper()
 	r, err := written.Read(text, chem.Litre)
 	require.NoError(t, err, text)
@@ -31,10 +31,17 @@ func (want content) isRead(t *testing.T, text string, tol float64) {
 	for _, p := range r.Parts {
 		got[p.Reagent.Name] += p.Amount.Millimoles()
 	}
-	require.Len(t, got, len(want.parts), "%s: %v", text, got)
-	for name, mmol := range want.parts {
+	require.Len(t, got, len(want), "%s: %v", text, got)
+	for name, mmol := range want {
 		assert.InEpsilon(t, mmol, got[name], tol, "%s: %s", text, name)
 	}
+	return r
+}
+
+// isRead asserts that a recipe is read as that; amounts within a share tol.
+func (want content) isRead(t *testing.T, text string, tol float64) {
+	t.Helper()
+	r := want.parts.areRead(t, text, tol)
 	if math.IsNaN(want.ph) {
 		assert.True(t, math.IsNaN(r.PH), text)
 	} else {

@@ -40,8 +40,9 @@ func hasAmount(text string) bool {
 	return err == nil && name != "" && len(got) > 0
 }
 
-// heading is a name before the parts: "10x TBS: Tris 24.2 g; NaCl 87.7 g".
-var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z][^:;,\n]*):\s+`)
+// heading is a name before the parts: "10x TBS: Tris 24.2 g; NaCl 87.7 g", "Hanks' without
+// Ca, Mg: NaCl 8 g", "Tris-buffered saline, 10x: Tris 24.2 g".
+var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z][^:;,\n]*|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*,\s*[0-9]+\s*[xX×]|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*):\s+`)
 
 // forVolume is how much is made: "For 500 mL: …", "500 mL: …", "Make 1 L of …".
 var forVolume = regexp.MustCompile(`(?i)^\s*(?:(?:for|to\s+make|make|prepare)\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*(?:of\b|:)\s*|([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*:\s+)`)
@@ -205,7 +206,7 @@ func (r *Reading) literally() {
 			}
 		}
 		if x.titrates {
-			r.Titrant = ""
+			r.Titrant, r.Guessed = "", false
 		}
 		x.Reagent, x.Taken, x.brought = reagent, "", ""
 	}

@@ -291,6 +291,7 @@ func (r *Reading) titled(heading string) {
 // common practice, no source.
 func usualParts(mixture string) string {
 	for _, x := range [][2]string{
+		{"Tris", "Tris 50 mM; NaCl 150 mM; pH 7.6"},
 		{"TBS", "Tris 50 mM; NaCl 150 mM; pH 7.6"},
 		{"TBE", "Tris 89 mM; boric acid 89 mM; EDTA 2 mM"},
 		{"TAE", "Tris 40 mM; acetic acid 20 mM; EDTA 1 mM"},
@@ -307,81 +308,3 @@ func usualParts(mixture string) string {
 
 // asides are what is done with it without changing what is in it.
 var asides = regexp.MustCompile(`(?i)^(?:and\s+)?(?:then\s+)?(?:(?:dissolve|stir|mix)(?:\s+well)?|(?:autoclave|filter|store|sterili[sz]e|keep|aliquot|check)\b.*|(?:at\s+[0-9]+\s*°\s*C\s+)?(?:autoklav|filtr|steril|lager|aufbewahr|conserv|autoclav)\pL+.*|[0-9]+\s*(?:h|hours?|min|minutes?)\b[^0-9]*(?:[0-9]+\s*°\s*C)?|(?:do\s+not|no\s+need\s+to|don't)\s+adjust.*)\.?$`)
-
-// broughtTo is the reagent that a salt beside a pH is made of, and what brings it
-// there. A salt stays one where the recipe goes the other way: sodium acetate
-// that acetic acid brings to its pH, or citrate above its last pK, of which nobody
-// weighs the acid.
-func (r *Reading) broughtTo(name string) (reagent, titrant string, ok bool) {
-	reagent, titrant, ok = table.Brought(name)
-	if !ok {
-		return "", "", false
-	}
-	t, err := table.ByAmount(titrant)
-	if err != nil || !t.Alkaline() {
-		return reagent, titrant, true
-	}
-	with, err := table.ByAmount(r.Titrant)
-	other := r.Titrant != "" && err == nil && !with.Alkaline()
-	last := lastPK(reagent)
-	if last > 9 || !other && !(r.Titrant == "" && r.PH > last+halfAPH) {
-		return reagent, titrant, true
-	}
-	salt, ok := saltOf(reagent, t)
-	if !ok {
-		return reagent, titrant, true
-	}
-	if other {
-		return salt, r.Titrant, true
-	}
-	return salt, "HCl", true
-}
-
-// halfAPH is how far above the last pK of an acid its salt is what people weigh,
-// unless they say otherwise.
-const halfAPH = 0.5
-
-// lastPK is that of the system of a reagent; infinite where it has none.
-func lastPK(reagent string) float64 {
-	x, err := table.ByAmount(reagent)
-	if err != nil {
-		return math.Inf(1)
-	}
-	s, _, ok := x.Supplies()
-	if !ok || len(s.Steps) == 0 {
-		return math.Inf(1)
-	}
-	return s.Steps[len(s.Steps)-1].PK
-}
-
-// saltOf is the salt of a carboxylic acid with the metal ion of a base, without
-// any proton to give.
-func saltOf(acid string, base table.Reagent) (string, bool) {
-	x, err := table.ByAmount(acid)
-	if err != nil {
-		return "", false
-	}
-	s, _, ok := x.Supplies()
-	if !ok || len(base.Parts) != 1 || base.Parts[0].System != nil {
-		return "", false
-	}
-	for _, r := range table.Reagents() {
-		sys, units, ok := r.Supplies()
-		if !ok || sys.Name != s.Name || units != 1 {
-			continue
-		}
-		ions, others := 0, 0
-		for _, p := range r.Parts {
-			switch {
-			case p.System == nil && p.Ion == base.Parts[0].Ion:
-				ions += p.Count
-			case p.System == nil:
-				others++
-			}
-		}
-		if others == 0 && ions == len(s.Steps)-s.Charge {
-			return r.Name, true
-		}
-	}
-	return "", false
-}

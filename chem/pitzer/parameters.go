@@ -1,4 +1,4 @@
-package chem
+package pitzer
 
 import (
 	_ "embed"
@@ -14,14 +14,18 @@ import (
 //go:embed data/activity.csv
 var activityCSV string
 
-// origin says where the parameters of a pair of ions come from.
-type origin uint8
+// Origin says where the parameters of a pair of ions come from.
+type Origin uint8
 
+// The origins.
 const (
-	missing  origin = iota // none: Debye and Hückel alone
-	ofClass                // those of a class of ions, or of an ion taken to be alike
-	ofItself               // measured for the pair
+	Missing  Origin = iota // none: Debye and Hückel alone
+	OfClass                // those of a class of ions, or of an ion taken to be alike
+	OfItself               // measured for the pair
 )
+
+// refKelvin is 25 °C, at which the parameters are tabulated.
+const refKelvin = 298.15
 
 // law is how a parameter changes with temperature:
 // a1 + a2 (1/T − 1/T₀) + a3 ln(T/T₀) + a4 (T − T₀), with T₀ = 298.15 K.
@@ -37,8 +41,20 @@ func (l *law) steady() bool { return l.a2 == 0 && l.a3 == 0 && l.a4 == 0 }
 // opposite charges, θ or λ otherwise.
 type pairLaw struct {
 	b0, b1, b2, c law
-	from          origin
+	from          Origin
 	steady        bool // known at 25 °C only
+}
+
+// Pair is what is known of the parameters of two ions.
+type Pair struct {
+	From   Origin
+	Steady bool // known at 25 °C only
+}
+
+// PairOf is that of two rows of the table of ions.
+func PairOf(i, j int) Pair {
+	l := &allParameters().pair[i][j]
+	return Pair{l.from, l.steady}
 }
 
 // tripleLaw is a ψ or a ζ.
@@ -55,7 +71,7 @@ type parameters struct {
 }
 
 var allParameters = sync.OnceValue(func() *parameters {
-	p, err := readParameters(activityCSV, ions())
+	p, err := readParameters(activityCSV, Ions())
 	if err != nil {
 		panic(err) // the table is part of the program, and a test reads it
 	}
@@ -64,8 +80,8 @@ var allParameters = sync.OnceValue(func() *parameters {
 
 // readParameters reads the table of activity parameters and refuses rows
 // without a source.
-func readParameters(text string, t *ionTable) (*parameters, error) {
-	n := len(t.rows)
+func readParameters(text string, t *Table) (*parameters, error) {
+	n := len(t.Rows)
 	own := &parameters{pair: square(n)}
 	if err := csvrows.Each(text, 13, "chem: activity", func(r []string) error { return own.read(r, t) }); err != nil {
 		return nil, err
@@ -88,13 +104,13 @@ func square(n int) [][]pairLaw {
 }
 
 // read takes one row.
-func (p *parameters) read(r []string, t *ionTable) error {
+func (p *parameters) read(r []string, t *Table) error {
 	if strings.TrimSpace(r[10]) == "" || (r[11] != "seen" && r[11] != "memory" && r[11] != "choice") {
 		return fmt.Errorf("no source, or not said whether seen, from memory or a choice")
 	}
 	var at [3]int
 	for k, name := range r[1:4] {
-		i, ok := t.byName[name]
+		i, ok := t.ByName[name]
 		switch {
 		case name == "" && k > 0:
 			i = -1
@@ -110,15 +126,15 @@ func (p *parameters) read(r []string, t *ionTable) error {
 	i, j, k := at[0], at[1], at[2]
 	switch r[0] {
 	case "ca", "class":
-		if t.rows[i].charge*t.rows[j].charge >= 0 {
+		if t.Rows[i].Charge*t.Rows[j].Charge >= 0 {
 			return fmt.Errorf("%s and %s are no cation and anion", r[1], r[2])
 		}
-		x := pairLaw{b0: laws["b0"], b1: laws["b1"], b2: laws["b2"], c: laws["c"], from: ofItself}
+		x := pairLaw{b0: laws["b0"], b1: laws["b1"], b2: laws["b2"], c: laws["c"], from: OfItself}
 		if r[0] == "class" {
-			x.from = ofClass
+			x.from = OfClass
 		}
 		x.steady = x.b0.steady() && x.b1.steady() && x.c.steady()
-		f := 1 / (2 * math.Sqrt(math.Abs(float64(t.rows[i].charge*t.rows[j].charge))))
+		f := 1 / (2 * math.Sqrt(math.Abs(float64(t.Rows[i].Charge*t.Rows[j].Charge))))
 		x.c = law{f * x.c.a1, f * x.c.a2, f * x.c.a3, f * x.c.a4}
 		p.pair[i][j], p.pair[j][i] = x, x
 	case "theta", "lambda":
@@ -126,7 +142,7 @@ func (p *parameters) read(r []string, t *ionTable) error {
 		if j < 0 { // of a neutral species with itself
 			j = i
 		}
-		x := pairLaw{b0: v, from: ofItself, steady: v.steady()}
+		x := pairLaw{b0: v, from: OfItself, steady: v.steady()}
 		p.pair[i][j], p.pair[j][i] = x, x
 	case "psi", "zeta":
 		if j < 0 || k < 0 {
@@ -172,11 +188,11 @@ func parseLaws(r []string) (map[string]law, error) {
 // nearest are the parameters of two ions: their own, or those of the pair that
 // is the fewest steps along "like" away. Of pairs that are as near, it is the one
 // in which the ion of higher rank stays itself: no order of ions may matter.
-func (p *parameters) nearest(t *ionTable, i, j int) pairLaw {
+func (p *parameters) nearest(t *Table, i, j int) pairLaw {
 	if t.rank(i) < t.rank(j) {
 		i, j = j, i
 	}
-	z, y := t.rows[i].charge, t.rows[j].charge
+	z, y := t.Rows[i].Charge, t.Rows[j].Charge
 	switch {
 	case z == 0 && y != 0:
 		return p.salting(t, i, j)
@@ -186,7 +202,7 @@ func (p *parameters) nearest(t *ionTable, i, j int) pairLaw {
 		return p.pair[i][j] // θ is zero unless measured
 	}
 	chain := func(i int) (out []int) {
-		for ; i >= 0; i = t.rows[i].like {
+		for ; i >= 0; i = t.Rows[i].like {
 			out = append(out, i)
 		}
 		return out
@@ -195,11 +211,11 @@ func (p *parameters) nearest(t *ionTable, i, j int) pairLaw {
 	for far := range len(a) + len(b) - 1 {
 		for x := max(0, far-len(b)+1); x <= min(far, len(a)-1); x++ {
 			got := p.pair[a[x]][b[far-x]]
-			if got.from == missing {
+			if got.from == Missing {
 				continue
 			}
 			if far > 0 {
-				got.from = ofClass
+				got.from = OfClass
 			}
 			return got
 		}
@@ -214,23 +230,23 @@ func (p *parameters) nearest(t *ionTable, i, j int) pairLaw {
 // ch. 3), and every set has its own way of sharing it out. Zero for an anion
 // beside the λ of its cation would take a convention for an effect. What a set
 // puts at zero is a row of the table, that with H⁺ among them.
-func (p *parameters) salting(t *ionTable, neutral, ion int) pairLaw {
+func (p *parameters) salting(t *Table, neutral, ion int) pairLaw {
 	got := p.pair[neutral][ion]
-	for i := t.rows[ion].like; i >= 0 && got.from == missing; i = t.rows[i].like {
-		got = p.pair[neutral][i].of(ofClass)
+	for i := t.Rows[ion].like; i >= 0 && got.from == Missing; i = t.Rows[i].like {
+		got = p.pair[neutral][i].of(OfClass)
 	}
-	if got.from == missing && t.rows[ion].charge == 1 {
-		got = p.pair[neutral][t.byName["Na"]].of(ofClass)
+	if got.from == Missing && t.Rows[ion].Charge == 1 {
+		got = p.pair[neutral][t.ByName["Na"]].of(OfClass)
 	}
-	if got.from == missing && t.rows[ion].charge == -1 {
-		got = p.pair[neutral][t.byName["Cl"]].of(ofClass)
+	if got.from == Missing && t.Rows[ion].Charge == -1 {
+		got = p.pair[neutral][t.ByName["Cl"]].of(OfClass)
 	}
 	return got
 }
 
 // of is the law with another origin, unless there is none.
-func (l pairLaw) of(from origin) pairLaw {
-	if l.from != missing {
+func (l pairLaw) of(from Origin) pairLaw {
+	if l.from != Missing {
 		l.from = from
 	}
 	return l

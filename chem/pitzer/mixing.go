@@ -1,4 +1,4 @@
-package chem
+package pitzer
 
 import (
 	"math"
@@ -106,7 +106,7 @@ func (t *mixingTable) mixing(u, strength float64, kinds []uint8, e, slope *[mixi
 // one point to the next: g and g′ for α = 2 and 1.4, and ln(1 + 1.2 √I).
 type rootRow struct{ v, d [5]float64 }
 
-// The table of functions of √I goes up to strengthLimit.
+// The table of functions of √I goes up to StrengthLimit.
 const (
 	rootSteps = 160
 	rootWidth = 2.46 / rootSteps

@@ -1,22 +1,23 @@
-package chem
+package pitzer
 
 import "math"
 
-// field is what all ions of a mixture feel alike.
-type field struct {
+// Field is what all ions of a mixture feel alike, and room to compute it in: one for each
+// goroutine. With Some above zero only the ions of Who may be there.
+type Field struct {
 	strength float64              // mol/kg
-	scale    float64              // of the molalities, below 1 beyond strengthLimit
+	scale    float64              // of the molalities, below 1 beyond StrengthLimit
 	i, root  float64              // that are computed with
 	z        float64              // Σ m|z|
 	ln       float64              // ln(1 + 1.2 √I)
 	g, gp    [4]float64           // of β¹ in B and in B′, by pairKind
 	e, ep    [mixingKinds]float64 // Eθ, Eθ′
-	some     int                  // of who; 0 is all
-	who      [maxLocal]uint8      // the ions that may be there
+	Some     int                  // of Who; 0 is all
+	Who      [MaxLocal]uint8      // the places of the ions that may be there
 	count    int
-	on       [maxLocal]uint8   // ions that are there in more than traces
-	m        [maxLocal]float64 // their molalities, scaled; 0 for the others
-	pull     [maxLocal]pull
+	on       [MaxLocal]uint8   // ions that are there in more than traces
+	m        [MaxLocal]float64 // their molalities, scaled; 0 for the others
+	pull     [MaxLocal]pull
 }
 
 // trace is the share of the ionic strength below which the molality of an ion
@@ -25,15 +26,15 @@ type field struct {
 const trace = 1e-6
 
 // fill computes it from molalities.
-func (f *field) fill(a *activity, m *[maxLocal]float64) {
+func (f *Field) fill(a *Set, m *[MaxLocal]float64) {
 	sum, z := 0.0, 0.0
-	list := a.everyone
-	if f.some > 0 {
-		list = f.who[:f.some]
+	list := a.Everyone
+	if f.Some > 0 {
+		list = f.Who[:f.Some]
 	}
 	for _, k := range list {
-		q := m[k] * a.z[k]
-		sum += q * a.z[k]
+		q := m[k] * a.Z[k]
+		sum += q * a.Z[k]
 		z += math.Abs(q)
 	}
 	if !(sum >= 0 && sum < math.MaxFloat64) { // no mixture has it, and nothing is said of it
@@ -41,9 +42,9 @@ func (f *field) fill(a *activity, m *[maxLocal]float64) {
 		return
 	}
 	f.strength, f.scale, f.i = sum/2, 1, sum/2
-	if f.i > strengthLimit {
-		f.scale = strengthLimit / f.i
-		f.i = strengthLimit
+	if f.i > StrengthLimit {
+		f.scale = StrengthLimit / f.i
+		f.i = StrengthLimit
 	}
 	f.z, f.root = z*f.scale, math.Sqrt(f.i)
 	least, n := trace*f.strength, 0

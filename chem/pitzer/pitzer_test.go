@@ -1,4 +1,4 @@
-package chem
+package pitzer
 
 import (
 	"math"
@@ -11,27 +11,38 @@ import (
 )
 
 // salt puts a molality of a salt into an activity model.
-func (a *activity) salt(m *[maxLocal]float64, molality float64, parts map[string]float64) {
+func (a *Set) salt(m *[MaxLocal]float64, molality float64, parts map[string]float64) {
 	for name, n := range parts {
-		m[a.local(ions().byName[name])] += n * molality
+		m[a.Local(Ions().ByName[name])] += n * molality
 	}
+}
+
+// slopeAt is the slope of Debye and Hückel for log10 γ at t °C, between four values of
+// chem.DebyeHuckelA, which has tests of its own.
+func slopeAt(t float64) float64 {
+	at, a := []float64{0, 25, 50, 60}, []float64{0.49082, 0.51001, 0.53456, 0.54588}
+	i := 0
+	for i < len(at)-2 && t > at[i+1] {
+		i++
+	}
+	return a[i] + (a[i+1]-a[i])*(t-at[i])/(at[i+1]-at[i])
 }
 
 // meanLog is log10 of the mean activity coefficient of a salt and the osmotic
 // coefficient of the solution.
-func meanLog(t Celsius, molality float64, parts map[string]float64) (lg, phi float64) {
+func meanLog(t float64, molality float64, parts map[string]float64) (lg, phi float64) {
 	var rows []int
 	for name := range parts {
-		rows = append(rows, ions().byName[name])
+		rows = append(rows, Ions().ByName[name])
 	}
-	a := newActivity(t, rows)
-	var m, ln [maxLocal]float64
-	var f field
+	a := New(t+273.15, slopeAt(t), rows)
+	var m, ln [MaxLocal]float64
+	var f Field
 	a.salt(&m, molality, parts)
-	_, lnW := a.coefficients(&f, &m, &ln, true)
+	_, lnW := a.Coefficients(&f, &m, &ln, true)
 	sum, nu := 0.0, 0.0
 	for name, n := range parts {
-		sum += n * ln[a.local(ions().byName[name])]
+		sum += n * ln[a.Local(Ions().ByName[name])]
 		nu += n
 	}
 	return sum / nu / math.Ln10, -lnW / (molarMassOfWater * nu * molality)
@@ -80,12 +91,12 @@ func TestMeanActivityCoefficients(t *testing.T) {
 // of Electrolytic Solutions, 3rd ed. (Reinhold 1958), table 11-4-1A, from memory.
 func TestMeanActivityCoefficientsAtOtherTemperatures(t *testing.T) {
 	for _, tc := range []struct {
-		t     Celsius
+		t     float64
 		m     float64
 		gamma float64
 	}{{0, 0.1, 0.8027}, {0, 1, 0.8419}, {50, 0.1, 0.7850}, {50, 1, 0.7697}} {
 		lg, _ := meanLog(tc.t, tc.m, map[string]float64{"H": 1, "Cl": 1})
-		assert.InDelta(t, math.Log10(tc.gamma), lg, 0.01, "%g °C %g m", float64(tc.t), tc.m)
+		assert.InDelta(t, math.Log10(tc.gamma), lg, 0.01, "%g °C %g m", tc.t, tc.m)
 	}
 }
 
@@ -129,11 +140,11 @@ func TestUnsymmetricalMixingAgainstTheIntegral(t *testing.T) {
 
 // plainPitzer is ln γ of one ion by the book, term by term and with sums over
 // all ions: Pitzer 1991, ch. 3, eqs. 63 and 64.
-func (a *activity) plainPitzer(m *[maxLocal]float64, k int) float64 {
+func (a *Set) plainPitzer(m *[MaxLocal]float64, k int) float64 {
 	i, z := 0.0, 0.0
-	for j := range a.n {
-		i += m[j] * a.z[j] * a.z[j] / 2
-		z += m[j] * math.Abs(a.z[j])
+	for j := range a.N {
+		i += m[j] * a.Z[j] * a.Z[j] / 2
+		z += m[j] * math.Abs(a.Z[j])
 	}
 	root := math.Sqrt(i)
 	alpha := func(x *pairAt) float64 {
@@ -156,25 +167,25 @@ func (a *activity) plainPitzer(m *[maxLocal]float64, k int) float64 {
 	mixings().mixing(a.aPhi*root, i, a.kinds, &e, &ep)
 	f := -a.aPhi * (root/(1+1.2*root) + 2/1.2*math.Log(1+1.2*root))
 	cc := 0.0
-	for p := range a.n {
+	for p := range a.N {
 		for q := range p {
-			x := &a.pair[p*a.n+q]
-			if a.z[p]*a.z[q] < 0 {
+			x := &a.pair[p*a.N+q]
+			if a.Z[p]*a.Z[q] < 0 {
 				al := alpha(x)
 				f += m[p] * m[q] * (x.b1*gp(al*root) + b2(p, q)*gp(12*root)) / i
 				cc += m[p] * m[q] * x.c
-			} else if a.z[p]*a.z[q] > 0 {
+			} else if a.Z[p]*a.Z[q] > 0 {
 				f += m[p] * m[q] * ep[x.mix]
 			}
 		}
 	}
-	ln := a.z[k]*a.z[k]*f + math.Abs(a.z[k])*cc
-	for j := range a.n {
-		x := &a.pair[k*a.n+j]
+	ln := a.Z[k]*a.Z[k]*f + math.Abs(a.Z[k])*cc
+	for j := range a.N {
+		x := &a.pair[k*a.N+j]
 		switch {
-		case a.z[k]*a.z[j] < 0:
+		case a.Z[k]*a.Z[j] < 0:
 			ln += m[j] * (2*(x.b0+x.b1*g(alpha(x)*root)+b2(k, j)*g(12*root)) + z*x.c)
-		case j != k || a.z[k] == 0:
+		case j != k || a.Z[k] == 0:
 			ln += 2 * m[j] * (x.b0 + e[x.mix])
 		}
 	}
@@ -199,38 +210,39 @@ func TestPitzerAgainstThePlainSums(t *testing.T) {
 	for n := range 100 {
 		var rows []int
 		for range 6 {
-			rows = append(rows, r.IntN(len(ions().rows)))
+			rows = append(rows, r.IntN(len(Ions().Rows)))
 		}
-		a := newActivity(Celsius(5+50*r.Float64()), rows)
-		var m, ln, part [maxLocal]float64
-		for k := range a.n {
+		t25 := 5 + 50*r.Float64()
+		a := New(t25+273.15, slopeAt(t25), rows)
+		var m, ln, part [MaxLocal]float64
+		for k := range a.N {
 			if r.IntN(2) == 0 {
 				m[k] = math.Pow(10, -3+2.7*r.Float64())
 			}
 		}
-		var f field
-		strength, _ := a.coefficients(&f, &m, &ln, true)
-		if strength > strengthLimit {
+		var f Field
+		strength, _ := a.Coefficients(&f, &m, &ln, true)
+		if strength > StrengthLimit {
 			continue
 		}
-		d := a.plainPitzer(&m, a.cl) + 3*a.aPhi*math.Sqrt(strength)/(1+1.5*math.Sqrt(strength))
-		a.coefficients(&f, &m, &part, false)
-		for k := range a.n {
-			require.InDelta(t, a.plainPitzer(&m, k)+a.z[k]*d, ln[k], 1e-6, "mixture %d, %s", n, ions().rows[a.row[k]].name)
+		d := a.plainPitzer(&m, a.Cl) + 3*a.aPhi*math.Sqrt(strength)/(1+1.5*math.Sqrt(strength))
+		a.Coefficients(&f, &m, &part, false)
+		for k := range a.N {
+			require.InDelta(t, a.plainPitzer(&m, k)+a.Z[k]*d, ln[k], 1e-6, "mixture %d, %s", n, Ions().Rows[a.Row[k]].Name)
 		}
-		for k := range a.wanted {
+		for k := range a.Wanted {
 			require.InDelta(t, ln[k], part[k], 1e-12)
 		}
 		// Bates and Guggenheim, whatever else is there.
 		root := math.Sqrt(strength)
-		require.InDelta(t, -3*a.aPhi*root/(1+1.5*root), ln[a.cl], 1e-12)
+		require.InDelta(t, -3*a.aPhi*root/(1+1.5*root), ln[a.Cl], 1e-12)
 	}
 }
 
 func TestDamagedActivityTables(t *testing.T) {
 	const head = "kind,first,second,third,beta0,beta1,beta2,cphi,value,law,source,by,note\n"
 	read := func(row string) error {
-		_, err := readParameters(head+row, ions())
+		_, err := readParameters(head+row, Ions())
 		return err
 	}
 	require.NoError(t, read("ca,Na,Cl,,0.07,0.2,,0.001,,b0 1 2 3,a book,seen,\n"))
@@ -257,26 +269,10 @@ func TestDamagedActivityTables(t *testing.T) {
 
 // No order of ions or of systems may change a coefficient.
 func TestPairsHaveNoOrder(t *testing.T) {
-	p, tab := allParameters(), ions()
-	for i := range tab.rows {
+	p, tab := allParameters(), Ions()
+	for i := range tab.Rows {
 		for j := range i {
-			require.Equal(t, p.pair[i][j], p.pair[j][i], "%s and %s", tab.rows[i].name, tab.rows[j].name)
+			require.Equal(t, p.pair[i][j], p.pair[j][i], "%s and %s", tab.Rows[i].Name, tab.Rows[j].Name)
 		}
 	}
-}
-
-// An ion may be there as a strong one and as the form of a buffer: azide counts
-// as thiocyanate does. It is one ion, and is there once.
-func TestAStrongIonThatIsAlsoAForm(t *testing.T) {
-	m, err := NewModel(25, []*System{{Name: "like azide", Steps: []Step{{PK: 4.7}}, Forms: []Form{{Name: "acid"}, {Name: "anion", Ion: "SCN"}}}})
-	require.NoError(t, err)
-	c := Composition{Water: 1, Charge: 0.01, Strength: 0.21}
-	slot, ok := slotOf(Ion{Name: "SCN-", Charge: -1})
-	require.True(t, ok)
-	c.Totals[0], c.Ions[slot] = 0.02, 0.1
-	var md Medium
-	e, err := m.SolveIn(&c, math.NaN(), &md)
-	require.NoError(t, err)
-	// Half of Σz²m: 0.1 mol of thiocyanate, 0.11 of sodium, 0.01 of the form.
-	require.InDelta(t, 0.11, e.Strength, 1e-4)
 }

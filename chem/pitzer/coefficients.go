@@ -1,24 +1,13 @@
-package chem
+package pitzer
 
-import (
-	"math"
-)
+import "math"
 
-// Ion-specific activity coefficients: K. S. Pitzer, Activity Coefficients in
-// Electrolyte Solutions, 2nd ed. (CRC Press 1991), ch. 3, eqs. 62–66, with
-// unsymmetrical mixing (mixing.go) and the parameters of data/activity.csv.
-//
-// Single ions are put on the scale of pH by the convention for chloride of
-// R. G. Bates & E. A. Guggenheim, Pure Appl. Chem. 1, 163 (1960):
-// log γ(Cl⁻) = −A√I/(1 + 1.5√I), with a trace of chloride where there is none.
-// Only pH and single ions depend on it; what is electrically neutral does not.
+// MaxLocal is how many kinds of ions one Set may hold.
+const MaxLocal = 48
 
-// maxLocal is how many kinds of ions one model may hold.
-const maxLocal = 48
-
-// strengthLimit is the ionic strength, mol/kg, above which the coefficients
+// StrengthLimit is the ionic strength, mol/kg, above which the coefficients
 // are held at their values there: no parameter was fitted beyond it.
-const strengthLimit = 6.0
+const StrengthLimit = 6.0
 
 // pairKind tells pairs of ions apart.
 type pairKind uint8
@@ -55,56 +44,56 @@ type triplesWith struct {
 	of   []tripleAt
 }
 
-// activity is the activity model of one Model: the ions it may hold, with
-// their parameters at its temperature.
-type activity struct {
-	aPhi     float64 // Debye–Hückel, kg^½ mol^−½, for ln γ and the osmotic coefficient
-	n        int
-	row      [maxLocal]int      // in the table of ions
-	z        [maxLocal]float64  // charge numbers
+// Set is the ions that a mixture may hold, with their parameters at one temperature. It is not
+// changed by use.
+type Set struct {
+	aPhi     float64            // Debye–Hückel, kg^½ mol^−½, for ln γ and the osmotic coefficient
+	N        int                // how many ions
+	Row      [MaxLocal]int      // in the table of ions
+	Z        [MaxLocal]float64  // charge numbers
 	pair     []pairAt           // n × n
-	with     [maxLocal][]pairAt // the rows of it
+	with     [MaxLocal][]pairAt // the rows of it
 	close    []closeAt
 	triple   []triplesWith
-	twos     bool    // pairs of two and two are possible
-	kinds    []uint8 // of unsymmetrical mixing
-	everyone []uint8
-	wanted   int // the first of them, whose coefficients the balance of charge needs
-	strong   [MaxIons]int
-	h, oh    int
-	na, cl   int
+	twos     bool         // pairs of two and two are possible
+	kinds    []uint8      // of unsymmetrical mixing
+	Everyone []uint8      // all places
+	Wanted   int          // the first of them, whose coefficients the balance of charge needs
+	Strong   [MaxIons]int // places of the strong ions, in the order of the table
+	H, OH    int          // places
+	Na, Cl   int
 	roots    *[rootSteps + 1]rootRow
 	mixings  *mixingTable
 }
 
-// newActivity prepares the ions at temperature t: H⁺, OH⁻, all strong ions and
-// those that are named besides (rows of the table of ions).
-func newActivity(t Celsius, named []int) *activity {
-	tab, p := ions(), allParameters()
-	a := &activity{aPhi: DebyeHuckelA(t) * math.Ln10 / 3, roots: roots(), mixings: mixings()}
-	a.h, a.oh = a.local(tab.byName["H"]), a.local(tab.byName["OH"])
-	a.cl = a.local(tab.byName["Cl"])
+// New prepares the ions at a temperature T, K, where Debye and Hückel have the limiting slope
+// slope for log10 γ, kg^½ mol^−½: H⁺, OH⁻, all strong ions and those that are named besides
+// (rows of the table of ions).
+func New(T, slope float64, named []int) *Set {
+	tab, p := Ions(), allParameters()
+	a := &Set{aPhi: slope * math.Ln10 / 3, roots: roots(), mixings: mixings()}
+	a.H, a.OH = a.Local(tab.ByName["H"]), a.Local(tab.ByName["OH"])
+	a.Cl = a.Local(tab.ByName["Cl"])
 	for _, row := range named {
-		a.local(row)
+		a.Local(row)
 	}
-	a.wanted = a.n
+	a.Wanted = a.N
 	for slot, row := range tab.strong {
-		a.strong[slot] = a.local(row)
+		a.Strong[slot] = a.Local(row)
 	}
-	a.na = a.local(tab.byName["Na"])
-	a.pair = make([]pairAt, a.n*a.n)
-	T := t.Kelvin()
+	a.Na = a.Local(tab.ByName["Na"])
+	a.pair = make([]pairAt, a.N*a.N)
 	var used [mixingKinds]bool
-	for i := range a.n {
+	for i := range a.N {
 		for j := range i + 1 {
-			x := pairOf(&p.pair[a.row[i]][a.row[j]], T)
-			zi, zj := tab.rows[a.row[i]].charge, tab.rows[a.row[j]].charge
+			x := pairOf(&p.pair[a.Row[i]][a.Row[j]], T)
+			zi, zj := tab.Rows[a.Row[i]].Charge, tab.Rows[a.Row[j]].Charge
 			switch {
 			case zi*zj < 0 && (zi == 1 || zi == -1 || zj == 1 || zj == -1):
 				x.kind = attracting
 			case zi*zj < 0:
 				x.kind, a.twos = attracting2, true
-				if b2 := p.pair[a.row[i]][a.row[j]].b2.at(T); b2 != 0 {
+				if b2 := p.pair[a.Row[i]][a.Row[j]].b2.at(T); b2 != 0 {
 					a.close = append(a.close, closeAt{i, j, b2})
 				}
 			default:
@@ -112,12 +101,12 @@ func newActivity(t Celsius, named []int) *activity {
 				used[x.mix] = true
 			}
 			x.nothing = x == (pairAt{})
-			a.pair[i*a.n+j], a.pair[j*a.n+i] = x, x
+			a.pair[i*a.N+j], a.pair[j*a.N+i] = x, x
 		}
 	}
-	for k := range a.n {
-		a.everyone = append(a.everyone, uint8(k))
-		a.with[k] = a.pair[k*a.n : (k+1)*a.n]
+	for k := range a.N {
+		a.Everyone = append(a.Everyone, uint8(k))
+		a.with[k] = a.pair[k*a.N : (k+1)*a.N]
 	}
 	for k := 1; k < mixingKinds; k++ {
 		if used[k] {
@@ -129,7 +118,7 @@ func newActivity(t Celsius, named []int) *activity {
 }
 
 func pairOf(l *pairLaw, T float64) pairAt {
-	if l.from == missing {
+	if l.from == Missing {
 		return pairAt{}
 	}
 	if l.steady {
@@ -138,10 +127,10 @@ func pairOf(l *pairLaw, T float64) pairAt {
 	return pairAt{b0: l.b0.at(T), b1: l.b1.at(T), c: l.c.at(T)}
 }
 
-func (a *activity) addTriples(p *parameters, T float64) {
+func (a *Set) addTriples(p *parameters, T float64) {
 	place := map[int]int{}
-	for i := range a.n {
-		place[a.row[i]] = i
+	for i := range a.N {
+		place[a.Row[i]] = i
 	}
 	for _, t := range p.triple {
 		i, okI := place[t.i]
@@ -153,10 +142,10 @@ func (a *activity) addTriples(p *parameters, T float64) {
 	}
 }
 
-func (a *activity) addTriple(t tripleAt) {
+func (a *Set) addTriple(t tripleAt) {
 	with := -1
 	for _, k := range [3]int{t.i, t.j, t.k} {
-		if ions().rows[a.row[k]].slot >= 0 && k >= a.wanted {
+		if Ions().Rows[a.Row[k]].Slot >= 0 && k >= a.Wanted {
 			with = k
 		}
 	}
@@ -169,16 +158,16 @@ func (a *activity) addTriple(t tripleAt) {
 	a.triple = append(a.triple, triplesWith{with, []tripleAt{t}})
 }
 
-// local is the place of an ion in this model, made when there is none.
-func (a *activity) local(row int) int {
-	for i := range a.n {
-		if a.row[i] == row {
+// Local is the place of an ion in this model, made when there is none.
+func (a *Set) Local(row int) int {
+	for i := range a.N {
+		if a.Row[i] == row {
 			return i
 		}
 	}
-	i := a.n
-	a.row[i], a.z[i] = row, float64(ions().rows[row].charge)
-	a.n++
+	i := a.N
+	a.Row[i], a.Z[i] = row, float64(Ions().Rows[row].Charge)
+	a.N++
 	return i
 }
 
@@ -186,9 +175,9 @@ func (a *activity) local(row int) int {
 // molalities of the others.
 type pull struct{ b, c float64 }
 
-// coefficients fills in ln γ of the wanted ions, or of all, on the scale of
+// Coefficients fills in ln γ of the wanted ions, or of all, on the scale of
 // pH, and returns the ionic strength and ln of the activity of water.
-func (a *activity) coefficients(f *field, m, lnG *[maxLocal]float64, all bool) (strength, lnWater float64) {
+func (a *Set) Coefficients(f *Field, m, lnG *[MaxLocal]float64, all bool) (strength, lnWater float64) {
 	f.fill(a, m)
 	if !(f.strength >= 1e-12) {
 		clear(lnG[:])
@@ -206,23 +195,23 @@ func (a *activity) coefficients(f *field, m, lnG *[maxLocal]float64, all bool) (
 	sum = pull{sum.b / 2, sum.c / 2}
 	dh := -a.aPhi * f.root / (1 + debyeB*f.root)
 	big := dh - a.aPhi*2/debyeB*f.ln + bp
-	n := a.wanted
+	n := a.Wanted
 	if all {
-		n = a.n
+		n = a.N
 	}
 	for k := range n {
 		x := &f.pull[k]
 		if f.m[k] == 0 {
 			*x = a.feels(f, k)
 		}
-		z := a.z[k]
+		z := a.Z[k]
 		lnG[k] = z*z*big + math.Abs(z)*sum.c + 2*x.b + f.z*x.c
 	}
 	third := a.triples(f, lnG, all)
 	// Bates and Guggenheim.
-	d := lnG[a.cl] + 3*a.aPhi*f.root/(1+1.5*f.root)
+	d := lnG[a.Cl] + 3*a.aPhi*f.root/(1+1.5*f.root)
 	for k := range n {
-		lnG[k] += a.z[k] * d
+		lnG[k] += a.Z[k] * d
 	}
 	phi := sumM + 2*(f.i*dh+sum.b+f.i*bp+f.z*sum.c+third)
 	return f.strength, -molarMassOfWater * phi / f.scale
@@ -233,7 +222,7 @@ const molarMassOfWater = 0.0180153
 
 // pairs sums over the pairs of ions that are there, each once, and returns the
 // sum of m m′ B′ or Φ′.
-func (a *activity) pairs(f *field) (bp float64) {
+func (a *Set) pairs(f *Field) (bp float64) {
 	on := &f.pull
 	for p, k := range f.on[:f.count] {
 		mk, row := f.m[k], a.with[k]
@@ -256,7 +245,7 @@ func (a *activity) pairs(f *field) (bp float64) {
 				y.b += mk * v
 			}
 		}
-		if a.z[k] == 0 { // a neutral species with itself
+		if a.Z[k] == 0 { // a neutral species with itself
 			s.b += mk * row[k].b0
 		}
 		on[k].b += s.b
@@ -275,7 +264,7 @@ func (a *activity) pairs(f *field) (bp float64) {
 }
 
 // feels is the pull on an ion of which there is no more than a trace.
-func (a *activity) feels(f *field, k int) (s pull) {
+func (a *Set) feels(f *Field, k int) (s pull) {
 	row := a.with[k]
 	for _, j := range f.on[:f.count] {
 		x, mj := &row[j], f.m[j]
@@ -298,7 +287,7 @@ func (a *activity) feels(f *field, k int) (s pull) {
 
 // triples adds ψ and ζ to ln γ and returns their sum. Those with a strong ion
 // that is not there change nothing but the coefficient of that one.
-func (a *activity) triples(f *field, lnG *[maxLocal]float64, all bool) (sum float64) {
+func (a *Set) triples(f *Field, lnG *[MaxLocal]float64, all bool) (sum float64) {
 	for g := range a.triple {
 		list := &a.triple[g]
 		if !all && list.with >= 0 && f.m[list.with] == 0 {

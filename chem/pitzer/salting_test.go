@@ -1,4 +1,4 @@
-package chem
+package pitzer
 
 import (
 	"encoding/csv"
@@ -17,18 +17,18 @@ import (
 // every salt does what it did, those included whose ions have no λ of their own.
 func TestSaltingOutIsThatOfSalts(t *testing.T) {
 	const moved = 0.25
-	tab := ions()
+	tab := Ions()
 	shifted := strings.Split(activityCSV, "\n")
 	neutrals := map[int]bool{}
 	for i, line := range shifted {
 		f := strings.Split(line, ",")
-		if f[0] != "lambda" || f[2] == "" || tab.rows[tab.byName[f[2]]].charge == 0 {
+		if f[0] != "lambda" || f[2] == "" || tab.Rows[tab.ByName[f[2]]].Charge == 0 {
 			continue
 		}
-		neutrals[tab.byName[f[1]]] = true
+		neutrals[tab.ByName[f[1]]] = true
 		v, err := strconv.ParseFloat(f[8], 64)
 		require.NoError(t, err)
-		f[8] = strconv.FormatFloat(v+moved*float64(tab.rows[tab.byName[f[2]]].charge), 'g', -1, 64)
+		f[8] = strconv.FormatFloat(v+moved*float64(tab.Rows[tab.ByName[f[2]]].Charge), 'g', -1, 64)
 		shifted[i] = strings.Join(f, ",")
 	}
 	require.Len(t, neutrals, 6)
@@ -36,25 +36,25 @@ func TestSaltingOutIsThatOfSalts(t *testing.T) {
 	require.NoError(t, err)
 	before := allParameters()
 	for n := range neutrals {
-		for c := range tab.rows {
-			for a := range tab.rows {
-				if tab.rows[c].charge != 1 || tab.rows[a].charge != -1 {
+		for c := range tab.Rows {
+			for a := range tab.Rows {
+				if tab.Rows[c].Charge != 1 || tab.Rows[a].Charge != -1 {
 					continue
 				}
 				want := before.pair[n][c].b0.a1 + before.pair[n][a].b0.a1
 				got := p.pair[n][c].b0.a1 + p.pair[n][a].b0.a1
-				require.InDelta(t, want, got, 1e-12, "%s in %s%s", tab.rows[n].name, tab.rows[c].name, tab.rows[a].name)
+				require.InDelta(t, want, got, 1e-12, "%s in %s%s", tab.Rows[n].Name, tab.Rows[c].Name, tab.Rows[a].Name)
 			}
 		}
 	}
-	assert.Equal(t, ofItself, before.pair[tab.byName["B(OH)3"]][tab.byName["Cl"]].from)
-	assert.Equal(t, ofClass, before.pair[tab.byName["B(OH)3"]][tab.byName["ClO4"]].from, "said to be of a class")
+	assert.Equal(t, OfItself, before.pair[tab.ByName["B(OH)3"]][tab.ByName["Cl"]].from)
+	assert.Equal(t, OfClass, before.pair[tab.ByName["B(OH)3"]][tab.ByName["ClO4"]].from, "said to be of a class")
 }
 
 // The mean coefficients of testdata/published/strong_buffers.csv, of salts and
 // of a trace of HCl in a salt, within 0.01.
 func TestPublishedMeanCoefficients(t *testing.T) {
-	f, err := os.Open("../testdata/published/strong_buffers.csv")
+	f, err := os.Open("../../testdata/published/strong_buffers.csv")
 	require.NoError(t, err)
 	defer f.Close()
 	rows, err := csv.NewReader(f).ReadAll()
@@ -90,11 +90,11 @@ func TestPublishedMeanCoefficients(t *testing.T) {
 
 // meanIn is log10 of the mean coefficient at 25 °C of a salt in m mol/kg of one.
 func meanIn(salt, of [2]string, m float64) float64 {
-	tab := ions()
-	a := newActivity(25, []int{tab.byName[salt[0]], tab.byName[salt[1]], tab.byName[of[0]], tab.byName[of[1]]})
-	var mol, ln [maxLocal]float64
-	var f field
+	tab := Ions()
+	a := New(298.15, slopeAt(25), []int{tab.ByName[salt[0]], tab.ByName[salt[1]], tab.ByName[of[0]], tab.ByName[of[1]]})
+	var mol, ln [MaxLocal]float64
+	var f Field
 	a.salt(&mol, m, map[string]float64{salt[0]: 1, salt[1]: 1})
-	a.coefficients(&f, &mol, &ln, true)
-	return (ln[a.local(tab.byName[of[0]])] + ln[a.local(tab.byName[of[1]])]) / 2 / math.Ln10
+	a.Coefficients(&f, &mol, &ln, true)
+	return (ln[a.Local(tab.ByName[of[0]])] + ln[a.Local(tab.ByName[of[1]])]) / 2 / math.Ln10
 }

@@ -1,0 +1,110 @@
+package written
+
+import (
+	"math"
+	"regexp"
+	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
+)
+
+var (
+	phWords       = regexp.MustCompile(`(?i)(?:\b(?:adjusted|brought|titrated|set|ad)\s+(?:to\s+)?)?\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
+	tempWords     = regexp.MustCompile(`(?i)[,(]?\s*(?:at|@)?\s*([0-9]+(?:[.,][0-9]+)?)\s*°\s*C\)?`)
+	withWords     = regexp.MustCompile(`(?i)\b(?:with|using|w/)\s+(?:(?:[0-9.,]+\s*[MN]|[0-9.,]+\s*%|glacial|conc(?:entrated|\.)?|dilute|solid)\s+)*(acide\s+\pL+|\pL[\pL0-9]*(?:\s+(?:acid|hydroxide|base))?)`)
+	adjusting     = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|ad|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|until|dropwise)\b`)
+	waterWords    = regexp.MustCompile(`(?i)^(?:then\s+|add\s+|and\s+|with\s+|fill\s+)*(?:dd|di|d|mq|ultrapure\s+|distilled\s+|deionis?z?ed\s+|pure\s+)*(?:H2O|water)?\s*(?:(?:up\s+|make\s+up\s+|made\s+up\s+|q\.?s\.?\s+|ad\s+)*(?:to|in|ad|for|per)?\s*([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?))?\s*(?:final\s+volume\s*)?(?:with\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
+	inWords       = regexp.MustCompile(`(?i)(?:^|\s+)(?:and\s+)?(?:dissolved?\s+)?(?:in|per|/)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
+	timesWords    = regexp.MustCompile(`^[0-9]+(?:[.,][0-9]+)?\s*[xX×]\s*`)
+	rangeOfAmount = regexp.MustCompile(`\b([0-9]+(?:\.[0-9]+)?)\s*[-–]\s*([0-9]+(?:\.[0-9]+)?\s*(?:[mµu]?M|%|m?g|[mµ]?[lL])\b)`)
+	mixtures      = regexp.MustCompile(`\b(?:(?i:phosphate|Tris)[- ](?i:buffered saline)|D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
+	bareVolume    = regexp.MustCompile(`(?i)\b(?:to|ad|auf)\s+([0-9]+(?:[.,][0-9]+)?)\s*$`)
+	makeUp        = regexp.MustCompile(`(?i)\b(?:make|made|fill|top|topped|bring|brought|diluted?|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
+)
+
+// instruction reads what is no reagent: a pH to bring it to, a volume to make
+// it up to, water.
+func (r *Reading) instruction(p string) bool {
+	if m := makeUp.FindStringSubmatch(p); m != nil && !phWords.MatchString(p) {
+		r.volume(m[1], m[2])
+		return true
+	}
+	if m := waterWords.FindStringSubmatch(p); m != nil {
+		r.volume(m[1], m[2])
+		return true
+	}
+	m := phWords.FindStringSubmatch(p)
+	if m == nil {
+		return false
+	}
+	rest := phWords.ReplaceAllString(p, " ")
+	with := withWords.FindStringSubmatch(rest)
+	temp := tempWords.FindStringSubmatch(rest)
+	rest = withWords.ReplaceAllString(tempWords.ReplaceAllString(rest, " "), " ")
+	rest = strings.Trim(adjusting.ReplaceAllString(rest, " "), " .()")
+	if rest != "" {
+		// "10 N NaOH to pH 7.4" names the titrant alone; anything else is a reagent,
+		// and so is "2 mM EGTA pH 7.4".
+		name, amounts, err := quantities(rest)
+		if bare := strings.TrimSpace(concentratedWords.ReplaceAllString(name, " ")); strongest(bare) {
+			name = bare
+		}
+		_, strength := amounts[ofStrength]
+		told := adjusting.MatchString(p) || toWords.MatchString(p)
+		if err != nil || len(amounts) > 1 || len(amounts) == 1 && !(strength && told) || !told && !strongest(name) || len(amounts) == 1 && !strongest(name) || !isReagent(name) {
+			return false
+		}
+		with = []string{"", name}
+	}
+	r.says(number(m[1]))
+	if temp != nil {
+		r.Temp = number(temp[1])
+	}
+	if with != nil {
+		r.Titrant = with[1]
+	}
+	return true
+}
+
+// says notes the pH that the whole is to have.
+func (r *Reading) says(ph float64) {
+	switch {
+	case math.IsNaN(r.PH):
+		r.PH = ph
+	case math.Abs(r.PH-ph) > 1e-6:
+		r.others = append(r.others, ph)
+	}
+}
+
+// toWords say that something is brought to a pH.
+var toWords = regexp.MustCompile(`(?i)\b(?:to|ad|until)\s+pH\b`)
+
+// strongest reports whether a name is that of an acid or base without a pK of
+// its own, or of one that comes as a liquid.
+func strongest(name string) bool {
+	x, err := table.ByAmount(name)
+	if err != nil || len(x.Parts) != 1 {
+		return false
+	}
+	p := x.Parts[0]
+	if p.System == nil {
+		return true
+	}
+	weak := p.System.Charge <= 0 && len(p.System.Steps) > 0 && p.System.Steps[0].PK > 8 // a thiol brings nothing to a pH
+	return table.KindOf(p.System.Name) != table.Neutral && (x.Form == "solution" || x.Form == "liquid") && !weak
+}
+
+func (r *Reading) volume(n, unit string) {
+	if unit == "" {
+		return
+	}
+	v := 1.0
+	if n != "" && !strings.ContainsAny(n, "aoAO") {
+		v = number(n)
+	}
+	if strings.HasPrefix(strings.ToLower(unit), "m") {
+		v /= 1e3
+	}
+	r.Volume = chem.Volume(v)
+}
