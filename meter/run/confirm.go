@@ -18,7 +18,7 @@ var ErrNoCheck = errors.New("there is no check to confirm")
 // confirm notes that a person has looked at what is being complained about, and that
 // it is as planned.
 func (s State) confirm() State {
-	est := s.track.Estimate(s.T)
+	est := s.estimate(s.T)
 	if s.Look(s.T).Advice.Reason == coach.Unfit {
 		s.line.PassOver(s.fitness(true))
 		s.advice = nil

@@ -92,9 +92,9 @@ func ofAmounts(v view.View) bool {
 }
 
 func (s *State) lookAtReading(v *view.View, now float64) {
-	est := s.sober(s.track.Estimate(now))
+	est := s.sober(s.estimate(now))
 	v.Settling = est
-	if moves := s.track.Moves(); len(moves) > 0 {
+	if moves := s.moves(); len(moves) > 0 {
 		v.Level, v.Leaving = moves[0].Before.End, est.State == probe.Moving
 	}
 	v.Advice = s.advise(v, est, now)
@@ -232,7 +232,7 @@ func (s *State) unexplained(est probe.Estimate, now float64) bool {
 	if est.State == probe.Moving || s.untouched() {
 		return false
 	}
-	moves := s.track.Moves()
+	moves := s.moves()
 	if len(moves) == 0 {
 		return false
 	}

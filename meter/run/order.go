@@ -23,11 +23,11 @@ const (
 func (s State) advised(e journal.Event) State {
 	a := *e.Advice
 	if a.Do == coach.Check.String() && (!s.isAsked() || s.advice.Reason != a.Reason) {
-		s.asks = &question{e.T, s.track.Estimate(e.T)}
+		s.asks = &question{e.T, s.estimate(e.T)}
 	}
 	s.advice = &a
 	if s.yields = nil; a.Do == coach.Stop.String() {
-		est := s.track.Estimate(e.T)
+		est := s.estimate(e.T)
 		s.yields = s.bench.Yields(s.closedBy(est))
 		s.done = &done{view.Value{PH: est.Now, SD: est.SD, T: s.last.t}, s.entries.Count()}
 	} else if a.Do == coach.Add.String() {
@@ -58,7 +58,7 @@ func (s State) advised(e journal.Event) State {
 	} else if old == nil {
 		s.track = s.track.Excuse() // what moved before is not its doing
 	}
-	est, j := s.track.Estimate(e.T), max(0, given.StockOf(s.Setup, a.Titrant))
+	est, j := s.estimate(e.T), max(0, given.StockOf(s.Setup, a.Titrant))
 	s.led = true
 	s.order = order.Standing{Advice: &o, Stock: j, Pull: s.pull(j), ByML: s.Setup.Stocks[j].ByML, T: e.T, Was: was, Est: est}
 	s.track = s.track.Await(s.order.Pull)
@@ -121,7 +121,7 @@ func (s State) immerse(e journal.Event) State {
 
 // beaker is what shows of the beaker around the order.
 func (s *State) beaker(est probe.Estimate, now float64) *order.Beaker {
-	b := order.Beaker{T: now, Est: est, Moves: s.track.Moves(), WildAt: math.NaN(), Resolution: s.track.Resolution(), ByHand: s.byHand}
+	b := order.Beaker{T: now, Est: est, Moves: s.moves(), WildAt: math.NaN(), Resolution: s.track.Resolution(), ByHand: s.byHand}
 	if n, at := s.sieve.Wild(); n > 0 {
 		b.WildAt = at
 	}

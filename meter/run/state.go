@@ -89,6 +89,7 @@ type State struct {
 	byHand   bool            // a person types what the display shows
 	set      setting         // what the meter sends as temperature, while it does not change
 	tempTold bool            // and how warm the beaker is, off a thermometer
+	warmth   warmth          // what the temperature of the beaker has done to the readings
 	taken    *bench.Taken    // from earlier runs; nil for nothing
 	// version counts the events that change more than the present reading.
 	version int
@@ -282,7 +283,7 @@ func (s *State) measured(r *journal.Reading, t, ph, resolution float64) {
 		o.Temp = *r.TempC
 	}
 	var pass []probe.Sample
-	if !s.track.Upper(ph) {
+	if !s.track.Upper(s.plainly(ph)) {
 		s.sieve, pass = s.sieve.Push(o)
 	}
 	s.follow(t, ph, resolution, pass)
@@ -314,17 +315,18 @@ func (s *State) warm(at, t float64) error {
 		if math.IsNaN(s.last.temp) {
 			return nil
 		}
-		s.last.temp = math.NaN()
+		s.last.temp, s.warmth = math.NaN(), warmth{}
 		s.version++
 		return s.at(s.Setup.BenchTemp)
 	}
+	first := math.IsNaN(s.last.temp)
 	if math.IsNaN(s.last.temp) {
 		s.last.temp = t
 	}
 	s.last.temp += 0.2 * (t - s.last.temp)
 	if math.Abs(s.last.temp-float64(s.benchTemp)) < tempStep {
-		return nil
+		return s.slopes()
 	}
 	s.version++
-	return s.at(chem.Celsius(math.Round(s.last.temp*10) / 10))
+	return s.sends(chem.Celsius(math.Round(s.last.temp*10)/10), first)
 }
