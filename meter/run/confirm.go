@@ -110,6 +110,8 @@ func (s *State) lookAtCheck(v *view.View, est probe.Estimate) {
 	switch v.Advice.Reason {
 	case coach.NoRoom:
 		v.Mark = s.roomier(est)
+	case coach.ManyDrops:
+		v.Stronger = s.stronger(v.Advice)
 	case coach.DropTooBig:
 		if a := s.instead(est); a.Do == coach.Add {
 			v.Instead = &view.Instead{Drops: a.Drops, Volume: a.Volume, Titrant: s.Setup.Stocks[a.Stock].Name, After: a.After, Chance: a.Chance}

@@ -194,7 +194,7 @@ func (s *State) kept(a, idle coach.Advice, est probe.Estimate) coach.Advice {
 
 // asked is what the coach says now.
 func (s *State) asked(est probe.Estimate) coach.Advice {
-	a := s.entries.Numbered(s.said.Unasked(s.said.Unwilling(s.stillAsked(est, s.bench.Advise(s.request(est)))), s.entries))
+	a := s.entries.Numbered(s.said.Unasked(s.said.Unwilling(s.countable(est, s.stillAsked(est, s.bench.Advise(s.request(est))))), s.entries))
 	if a.Do != coach.Check && s.unmoved() { // else the coach says what went missing
 		a.Do, a.Reason = coach.Check, coach.Stuck
 	}

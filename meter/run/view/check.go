@@ -69,6 +69,8 @@ var Questions = []Question{
 		[]Reply{bottle, {"c", "none", "nothing", "wait for another bottle, or the end of the run as it stands"}}},
 	{"drop_too_big", "one drop is too much", "a weaker bottle, or a dropper with smaller drops",
 		[]Reply{{"c", "give it", "the chance that was said is agreed to", "one drop, or half of one; where none brings it nearer, wait for another bottle"}, bottle}},
+	{"many_drops", "more drops than anybody counts", "whether a stronger bottle is available",
+		[]Reply{bottle, {"c", "in portions", "nothing", "the next addition, no larger than can be counted"}}},
 	{"given", "whether what was ordered was given", "the beaker, and what you remember",
 		[]Reply{{"Enter", "yes", "it is in the beaker", "the next addition"}, keyIn, {"t", "another bottle", "it was that one", "the amount is asked for"}, {"n", "nothing", "the reading moved by something else", "wait, then the next addition"}}},
 	{"misfit", "readings that fit no amount of the substance planned", "substance, hydrate, record and meter",

@@ -106,6 +106,8 @@ func (v View) checkWords() string {
 		return "past the aim, and no titrant here titrates back"
 	case coach.DropTooBig:
 		return "one drop is too much"
+	case coach.ManyDrops:
+		return fmt.Sprintf("the bottle: that is %.0f drops", v.Advice.Drops)
 	case coach.Stuck:
 		return "the reading does not move, and should"
 	case coach.Misfit:

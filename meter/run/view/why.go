@@ -104,6 +104,8 @@ func (v View) reason() string {
 		return "what is still needed does not fit even under twice the mark of the plan: check the bottle, and start again; c gives a little more"
 	case coach.NoTitrant:
 		return "a base is titrated with acid, an acid with base: + adds another bottle"
+	case coach.ManyDrops:
+		return v.manyWords()
 	case coach.Stuck:
 		return "is the meter on hold, the cap off, the stirrer on, and did the drops fall in? u withdraws what did not, c: carry on; once the reading moves the run continues by itself"
 	case coach.Unfit:
@@ -212,6 +214,16 @@ func (v View) dropWords() string {
 	}
 	return fmt.Sprintf("%s: + a weaker bottle; or c: %s of %s, to %s, past the tolerance with a chance of %s",
 		text, Amount(i.Drops, i.Volume), i.Titrant, v.ph(i.After), percents(i.Chance))
+}
+
+// manyWords say what helps where more drops are needed than anybody counts.
+func (v View) manyWords() string {
+	a, of := v.Advice, " of "+v.Titrants[v.Advice.Stock]
+	text := Millilitres(a.Volume) + " mL" + of + " are too much to count: "
+	if v.Stronger != "" {
+		text += "+ a stronger bottle, such as " + v.Stronger + "; "
+	}
+	return text + "c: in portions"
 }
 
 // whyRead is why a value is wanted.
