@@ -64,6 +64,8 @@ func (s State) confirm() State {
 		return s
 	case a.Reason == coach.DropTooBig:
 		return s.agreedToDrop(est)
+	case a.Reason == coach.NoTitrant && len(s.aside()) > 0: // it is there after all
+		s.refusals = refusals{}
 	default:
 		s.said = s.said.Agree(a.Codes()...)
 	}
@@ -110,6 +112,10 @@ func (s *State) lookAtCheck(v *view.View, est probe.Estimate) {
 	switch v.Advice.Reason {
 	case coach.NoRoom:
 		v.Mark = s.roomier(est)
+	case coach.NoTitrant:
+		if len(s.aside()) > 0 {
+			v.Aside = s.refusals.titrant
+		}
 	case coach.ManyDrops:
 		v.Stronger = s.stronger(v.Advice)
 	case coach.DropTooBig:

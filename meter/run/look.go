@@ -70,6 +70,9 @@ func (s State) Look(now float64) view.View {
 	s.lookAtBeaker(&v)
 	s.lookAtCalibration(&v)
 	s.lookAway(&v)
+	if len(s.aside()) > 0 && v.Note == "" {
+		v.Note = fmt.Sprintf("nothing of %s was given, twice: it is left aside until some is", s.refusals.titrant)
+	}
 	if s.bench.Unweighed && v.Note == "" && !s.Looks() {
 		v.Note = view.UnknownComposition
 	}

@@ -89,6 +89,7 @@ type State struct {
 	byHand   bool            // a person types what the display shows
 	set      setting         // what the meter sends as temperature, while it does not change
 	tempTold bool            // and how warm the beaker is, off a thermometer
+	refusals refusals        // of orders of one bottle, in a row
 	warmth   warmth          // what the temperature of the beaker has done to the readings
 	taken    *bench.Taken    // from earlier runs; nil for nothing
 	// version counts the events that change more than the present reading.

@@ -101,6 +101,9 @@ func (v View) checkWords() string {
 	case coach.NoRoom:
 		return "the room left under the mark"
 	case coach.NoTitrant:
+		if v.Aside != "" {
+			return v.Aside + ": nothing of it was given, twice"
+		}
 		return "the titrant: none here moves the pH the right way"
 	case coach.NoWayBack:
 		return "past the aim, and no titrant here titrates back"

@@ -103,6 +103,9 @@ func (v View) reason() string {
 		}
 		return "what is still needed does not fit even under twice the mark of the plan: check the bottle, and start again; c gives a little more"
 	case coach.NoTitrant:
+		if v.Aside != "" {
+			return "none else here moves the pH the right way: + adds another bottle; c: there is some of it after all"
+		}
 		return "a base is titrated with acid, an acid with base: + adds another bottle"
 	case coach.ManyDrops:
 		return v.manyWords()
