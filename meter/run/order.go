@@ -60,7 +60,7 @@ func (s State) advised(e journal.Event) State {
 	}
 	est, j := s.estimate(e.T), max(0, given.StockOf(s.Setup, a.Titrant))
 	s.led = true
-	s.order = order.Standing{Advice: &o, Stock: j, Pull: s.pull(j), ByML: s.Setup.Stocks[j].ByML, T: e.T, Was: was, Est: est}
+	s.order = order.Standing{Advice: &o, Stock: j, Pull: s.pull(j), ByML: s.Setup.Stocks[j].ByML, T: e.T, Was: was, Est: est, Blind: s.bench.Unweighed && s.entries.Count() == 0}
 	s.track = s.track.Await(s.order.Pull)
 	return s
 }

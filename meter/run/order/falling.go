@@ -156,9 +156,9 @@ func (o *Standing) onward(m probe.Move, now float64) float64 {
 }
 
 // beyond reports whether a movement that nobody said to be the order's goes so far that it
-// is not.
+// is not. Where the order leads in a beaker of which nothing is known, nobody can say.
 func (o *Standing) beyond(m probe.Move, now float64) bool {
-	return !m.Told && o.onward(m, now) > beyondBy+beyondTimes*math.Abs(o.Advice.PHAfter-m.Before.End)
+	return !m.Told && !o.Blind && o.onward(m, now) > beyondBy+beyondTimes*math.Abs(o.Advice.PHAfter-m.Before.End)
 }
 
 // beyondTimes is how many times as far as an order leads, and beyondBy how much further, pH,

@@ -71,6 +71,9 @@ func TestAMovementBeyondTheOrder(t *testing.T) {
 		_, falls := o.Falling(b)
 		assert.Equal(t, beyond, o.Leaves(b), "to %g", to)
 		assert.Equal(t, !beyond, falls, "to %g", to)
+		o.Blind = true // where it leads nobody knew
+		assert.False(t, o.Leaves(b), "to %g", to)
+		o.Blind = false
 		b.Moves[0].Told = true
 		assert.False(t, o.Leaves(b), "told, to %g", to)
 	}

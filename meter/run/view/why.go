@@ -79,9 +79,9 @@ func (v View) reason() string {
 	case coach.Probe:
 		return fmt.Sprintf("%sto test whether bottle and beaker are as planned; expected at %s, %s the aim", v.probeWords(), v.landing(), v.besideAim())
 	case coach.Finer:
-		return fmt.Sprintf("so near the aim the weaker titrant is safer; expected to land at %s", v.landing())
+		return fmt.Sprintf("the weaker titrant is safer here; expected to land at %s", v.landing())
 	case coach.InTolerance:
-		return fmt.Sprintf("read at rest, within ±%s of the aim; make up to the mark, check and label", short(a.Tolerance))
+		return fmt.Sprintf("read at rest, within ±%s of the aim; %s", short(a.Tolerance), v.then())
 	case coach.Past:
 		if a.Salt == 0 {
 			return fmt.Sprintf("%s; expected to land at %s", v.besideIt(), v.landing())
@@ -217,6 +217,15 @@ func (v View) dropWords() string {
 	}
 	return fmt.Sprintf("%s: + a weaker bottle; or c: %s of %s, to %s, past the tolerance with a chance of %s",
 		text, Amount(i.Drops, i.Volume), i.Titrant, v.ph(i.After), percents(i.Chance))
+}
+
+// then is what is left to do with a finished solution: the mark of one that nobody weighed is
+// not known.
+func (v View) then() string {
+	if v.Unweighed {
+		return "check and label"
+	}
+	return "make up to the mark, check and label"
 }
 
 // manyWords say what helps where more drops are needed than anybody counts.
