@@ -35,11 +35,29 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 		f = view.Falling{Since: o.T, Rest: true, Asks: true}
 		return f, true
 	}
+	if ok && o.past(b) {
+		f.Asks, f.Past = true, true
+		return f, true
+	}
 	if f.Asks {
 		f.Like = o.like(b)
 	}
 	return f, ok
 }
+
+// past reports whether the drops that fall have done so much more than they should that no
+// more of them may: the reading is well past the aim, and past where the order was to lead.
+// What streaks by an electrode before it has mixed goes less far.
+func (o *Standing) past(b *Beaker) bool {
+	to := o.Advice.Aim * o.Pull
+	if low, high := o.Advice.PHLow, o.Advice.PHHigh; high > 0 {
+		to = math.Max(to, math.Max(low*o.Pull, high*o.Pull))
+	}
+	return !b.ByHand && b.Est.Now*o.Pull > to+pastBy
+}
+
+// pastBy is how far past it has to be, pH.
+const pastBy = 0.25
 
 // goesOn reports whether more drops are likely to fall: so few have shown, and so
 // little time has passed, that somebody slow may be in the middle of it. A meter with

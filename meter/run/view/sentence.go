@@ -31,6 +31,9 @@ func (v View) Sentence() string {
 		}
 		return v.doneWords()
 	case coach.Check:
+		if a.Reason == coach.Unsaid && v.Falling != nil && v.Falling.Past {
+			return "NO MORE of " + v.Titrant
+		}
 		if a.Reason == coach.Unsaid {
 			return "GIVEN? " + v.checkWords()
 		}

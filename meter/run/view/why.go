@@ -62,6 +62,8 @@ func (v View) reason() string {
 		return "Enter when all are in; n: nothing was given; a number: that many"
 	case coach.Unsaid:
 		switch {
+		case v.Falling != nil && v.Falling.Past:
+			return v.noMoreWords()
 		case v.Falling != nil && v.Falling.Like > 0 && a.Drops == 0:
 			return "the reading has moved as if by another amount: Enter if it was the order, else the mL, such as 1.2m; t: other bottle, n: nothing"
 		case v.Falling != nil && v.Falling.Like > 0:
@@ -226,6 +228,15 @@ func (v View) then() string {
 		return "check and label"
 	}
 	return "make up to the mark, check and label"
+}
+
+// noMoreWords say what to do in the middle of an addition that did more than it should.
+func (v View) noMoreWords() string {
+	number := "the number that fell"
+	if v.Advice.Drops == 0 {
+		number = "the mL, such as 1.2m"
+	}
+	return fmt.Sprintf("the reading is past the aim of %s already, at %s: Enter if all of it was in, else %s; t: other bottle, n: nothing", v.ph(v.Advice.Aim), v.ph(v.PH), number)
 }
 
 // manyWords say what helps where more drops are needed than anybody counts.
