@@ -35,7 +35,7 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 		f = view.Falling{Since: o.T, Rest: true, Asks: true}
 		return f, true
 	}
-	if ok && o.past(b) {
+	if ok && !f.Asks && o.past(b) {
 		f.Asks, f.Past = true, true
 		return f, true
 	}
