@@ -34,12 +34,7 @@ func (s State) advised(e journal.Event) State {
 		s.done = nil
 	}
 	switch {
-	case a.Reason == coach.Dosing.String() && s.order.Advice != nil:
-		if s.order.Begun == 0 {
-			s.order.Begun = e.T
-		}
-		return s
-	case a.Reason == coach.Unsaid.String():
+	case a.Reason == coach.Unsaid.String() || a.Reason == coach.Dosing.String() && s.order.Advice != nil:
 		return s // it is the same order
 	case s.order.Advice != nil && s.silent(a.Reason):
 		return s // somebody may be carrying it out meanwhile
@@ -63,6 +58,16 @@ func (s State) advised(e journal.Event) State {
 	s.order = order.Standing{Advice: &o, Stock: j, Pull: s.pull(j), ByML: s.Setup.Stocks[j].ByML, T: e.T, Was: was, Est: est, Blind: s.bench.Unweighed && s.entries.Count() == 0}
 	s.track = s.track.Await(s.order.Pull)
 	return s
+}
+
+// begins notes when the first drops of the order that stands showed, which the noise may hide again.
+func (s *State) begins(t float64) {
+	if s.order.Advice == nil || s.order.Begun > 0 || len(s.track.Moves()) == 0 {
+		return
+	}
+	if _, falls := s.order.Falling(s.beaker(s.estimate(t), t)); falls {
+		s.order.Begun = t
+	}
 }
 
 // Given is the latest advice that was given since the composition changed; nil for none.

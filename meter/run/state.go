@@ -269,6 +269,7 @@ func (s *State) read(e *journal.Event) error {
 	} else {
 		s.measured(r, e.T, ph, resolution)
 	}
+	s.begins(e.T)
 	s.watchEdge(e.T)
 	if r.TempC != nil {
 		s.last.tempAt = e.T

@@ -28,7 +28,7 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 		f = view.Falling{Since: o.Dosed, Rest: b.Est.State != probe.Moving, Asks: b.T-o.Dosed >= o.askTold(b)}
 		ok = true
 	}
-	if !ok && o.Begun > 0 && b.T-o.Begun <= slowDrop*o.Advice.Drops && !b.ByHand && !o.Leaves(b) { // it hides in the noise again
+	if !ok && o.Begun > 0 && b.T-o.Begun <= math.Max(reachFor, slowDrop*o.Advice.Drops) && !b.ByHand && !o.Leaves(b) { // it hides in the noise again
 		return view.Falling{Since: o.Begun, Rest: b.Est.State != probe.Moving}, true
 	}
 	if !ok && o.Unseen(b) {
