@@ -91,7 +91,7 @@ func (s *State) farOutside(v *view.View) (spot.Finding, bool) {
 	}
 	f.T, f.Bad, f.Outside = v.T, true, true
 	f.Evidence = fmt.Sprintf("the reading is %.2f, where %.1f to %.1f is expected", y, s.foretold.Low, s.foretold.High)
-	f.Try = "i when the electrode is in the beaker; c if something was given already; else check the jar"
+	f.Try = "i when the electrode is in the beaker; c: it is, something was given already; y: another salt is in it"
 	return f, true
 }
 

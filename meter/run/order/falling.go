@@ -28,7 +28,7 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 		f = view.Falling{Since: o.Dosed, Rest: b.Est.State != probe.Moving, Asks: b.T-o.Dosed >= o.askTold(b)}
 		ok = true
 	}
-	if !ok && o.Begun > 0 && b.T-o.Begun <= math.Max(reachFor, slowDrop*o.Advice.Drops) && !b.ByHand && !o.Leaves(b) { // it hides in the noise again
+	if !ok && o.Begun > 0 && b.T-o.Begun <= o.takes() && !b.ByHand && !o.Leaves(b) { // it hides in the noise again
 		return view.Falling{Since: o.Begun, Rest: b.Est.State != probe.Moving}, true
 	}
 	if !ok && o.Unseen(b) {
@@ -93,6 +93,14 @@ const (
 	slowDrop  = 1.3
 	nearlyAll = 0.8
 )
+
+// takes is how long a slow hand takes over the order, s: one pour, or drop by drop.
+func (o *Standing) takes() float64 {
+	if o.ByML {
+		return reachFor
+	}
+	return slowDrop * o.Advice.Drops
+}
 
 // Unseen reports whether the order looks as if it had been given long ago, with no
 // movement that could be told from the noise.

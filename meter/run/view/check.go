@@ -53,6 +53,10 @@ var Questions = []Question{
 		[]Reply{{"c", "it is well", asPlanned.Does, asPlanned.Next}, {"y", "it was, is changed", "all that was read is forgotten, and what was learned of the electrode", "wait for the readings that come now"}}},
 	{"faulty", "a reading that is not that of the beaker", "what the words say: bulb, junction, cable, stirrer",
 		[]Reply{{"c", "it is well", "the sign is passed over for the rest of the run", "the next addition by the readings as they are"}, mended}},
+	{"wrong_salt", "a first reading far from where the plan starts", "whether the electrode is in the beaker, what was given before, and the jar",
+		[]Reply{{"i", "it is in now", "what was read before is forgotten", "wait for the readings that come now"},
+			{"c", "it was in", "the reading is taken for that of the beaker, whatever moved it", "the next addition by it"},
+			{"y", "another salt", "the reading is taken for that of the beaker, and the plan is doubted", "which salt it is, where the readings tell; else the next addition by them"}}},
 	{"moved", "a reading that went elsewhere by itself", "whether something fell, or the electrode was out",
 		[]Reply{{"c", "carry on from here", "what was read before says nothing of the charge in the beaker now", "the next addition by the readings since"}, keyIn,
 			{"i", "electrode was out", "what was read while it was out is forgotten", "wait for the readings that come now"}}},
@@ -82,7 +86,9 @@ var Questions = []Question{
 // QuestionOf is the question of a code, or of a reason.
 func QuestionOf(code string) *Question {
 	head, _, _ := strings.Cut(code, ":")
-	if head == "spot" {
+	if code == "spot:"+string(spot.WrongSalt) {
+		head = string(spot.WrongSalt)
+	} else if head == "spot" {
 		head = coach.Faulty.String()
 	}
 	if i := slices.IndexFunc(Questions, func(q Question) bool { return q.Of == head }); i >= 0 {
@@ -95,6 +101,9 @@ func QuestionOf(code string) *Question {
 func (v View) Question() *Question {
 	if v.Advice.Do != coach.Check {
 		return nil
+	}
+	if f, bad := Unsound(v.Spotted); v.Advice.Reason == coach.Faulty && bad {
+		return QuestionOf(f.Code())
 	}
 	if v.Advice.Reason == coach.Mistaken && len(v.Advice.Mistakes) > 0 {
 		return QuestionOf(v.Advice.Mistakes[0].Code)

@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/spot"
 )
 
 // Why is the reason of the advice in a sentence that a student understands.
@@ -170,6 +171,9 @@ func (v View) course() string {
 
 func (v View) faultWords() string {
 	if f, bad := Unsound(v.Spotted); bad && v.Advice.Do == coach.Check {
+		if f.Outside || f.Fault == spot.WrongSalt { // it says what answers there are
+			return f.Words()
+		}
 		return f.Words() + ". y: it was, and has been put right, c: it is fine"
 	}
 	switch {
