@@ -83,7 +83,7 @@ var kinds = map[Fault]struct {
 	Dropper:      {"weigh twenty drops; check the label", false, false},
 	WeakTitrant:  {"check the date of the bottle; use a fresh one, or go by the response", false, false},
 	WrongTitrant: {"stop, and check the bottle", true, false},
-	WrongSalt:    {"check the jar. y: another salt is in it, c: it is as planned", false, false},
+	WrongSalt:    {"check the jar; weigh again, or plan with what is there", false, false},
 	HalfBuffer:   {"check the weighing notes", false, false},
 	CarryOver:    {"rinse with water and with a little of the sample, and read again", true, true},
 }

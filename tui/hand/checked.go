@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/answers"
+	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/keyrow"
 )

@@ -171,8 +171,11 @@ func (v View) course() string {
 
 func (v View) faultWords() string {
 	if f, bad := Unsound(v.Spotted); bad && v.Advice.Do == coach.Check {
-		if f.Outside || f.Fault == spot.WrongSalt { // it says what answers there are
+		switch {
+		case f.Outside: // it says what answers there are
 			return f.Words()
+		case f.Fault == spot.WrongSalt:
+			return f.Words() + ". y: another salt is in it, c: it is as planned"
 		}
 		return f.Words() + ". y: it was, and has been put right, c: it is fine"
 	}
