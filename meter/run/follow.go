@@ -57,7 +57,7 @@ func (s *State) stopped() bool { return s.halted() && s.still.Standing() >= stil
 // unmoved reports whether nothing at all has answered an addition.
 func (s *State) unmoved() bool {
 	en, ok := s.Latest()
-	if !ok || s.trusted || s.sieve.Holds() || s.track.Unread() || en.Before.State == probe.Empty || s.still.Standing() < still.For || s.last.t-en.T < still.For || s.still.Since() > en.From+1 {
+	if !ok || s.trusted || s.sieve.Holds() || s.track.Unread() || en.Before.State == probe.Empty || s.still.Standing() < still.For || s.last.t-en.From < still.For || s.still.Since() > en.From+1 {
 		return false
 	}
 	step := math.Abs(s.expected(&en) - s.before(en.Before).End)

@@ -199,7 +199,7 @@ func (s *State) kept(a, idle coach.Advice, est probe.Estimate) coach.Advice {
 // asked is what the coach says now.
 func (s *State) asked(est probe.Estimate) coach.Advice {
 	a := s.entries.Numbered(s.said.Unasked(s.said.Unwilling(s.countable(est, s.stillAsked(est, s.bench.Advise(s.request(est))))), s.entries))
-	if a.Do != coach.Check && s.unmoved() { // else the coach says what went missing
+	if (a.Do != coach.Check || a.Reason == coach.Mistaken) && s.unmoved() { // what went missing is asked on a display that is not on hold
 		a.Do, a.Reason = coach.Check, coach.Stuck
 	}
 	return a
