@@ -94,6 +94,9 @@ const (
 	// InStandard: the electrode is out of the beaker, for a check in standards. Said by
 	// who reads the meter.
 	InStandard
+	// ManyDrops: the addition is more drops than anybody counts. Said by who knows how a
+	// bottle is given.
+	ManyDrops
 )
 
 // ReasonOf is the reason of a code; NoReading for none.
@@ -104,7 +107,7 @@ func ReasonOf(code string) Reason {
 var reasonCodes = [...]string{
 	"no_reading", "settling", "stale", "faulty", "far", "near", "probe", "finer",
 	"in_tolerance", "past", "no_way_back", "drop_too_big", "mistake", "no_room", "no_titrant", "stuck", "moved",
-	"hands_off", "dosing", "given", "calibration", "tells", "sure", "as_good", "misfit", "no_point", "in_standard",
+	"hands_off", "dosing", "given", "calibration", "tells", "sure", "as_good", "misfit", "no_point", "in_standard", "many_drops",
 }
 
 // String is the code used in the line protocol.

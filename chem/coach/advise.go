@@ -185,6 +185,9 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 	var opts []option
 	cramped := false
 	for j, s := range b.Stocks {
+		if slices.Contains(r.Aside, j) {
+			continue
+		}
 		d := bel.dosing(j, dir)
 		if !d.leads() {
 			continue

@@ -196,7 +196,7 @@ func mishaps(h History) []Mistake {
 }
 
 func (b *Bench) hypothesis(m *Mistake, c care, prior float64) hypothesis {
-	h := hypothesis{mistake: m, care: c, prior: prior, weighed: b.Weighed, buffer: b.Buffer, amount: b.amountSD()}
+	h := hypothesis{mistake: m, care: c, prior: prior, weighed: b.Weighed, buffer: b.Scale(b.Buffer), amount: b.amountSD()}
 	for _, s := range b.Stocks {
 		h.stocks = append(h.stocks, s.PerLitre)
 	}
@@ -204,7 +204,7 @@ func (b *Bench) hypothesis(m *Mistake, c care, prior float64) hypothesis {
 		return h
 	}
 	if m.Weighed != nil {
-		h.weighed, h.buffer = *m.Weighed, m.Buffer
+		h.weighed, h.buffer = *m.Weighed, b.Scale(m.Buffer)
 	}
 	if m.AmountSD > 0 {
 		h.amount = m.AmountSD
@@ -214,6 +214,17 @@ func (b *Bench) hypothesis(m *Mistake, c care, prior float64) hypothesis {
 	}
 	h.missed, h.jump = m.Missed, m.Jump
 	return h
+}
+
+// airCharge is the acid or base, mol per kg of water, by which a beaker with next to no
+// buffer starts off what its plan has: 1.4e-5 of CO₂ out of the air (see waterCharge), as
+// much again of what was on the glass.
+const airCharge = 2.5e-5
+
+// Scale is the scale of the starting excess for an amount of buffer, mol: without any,
+// what air and glass bring is what water and salt start off by.
+func (b *Bench) Scale(buffer float64) float64 {
+	return math.Max(buffer, airCharge/excessSD*b.Water.Water)
 }
 
 func (b *Bench) droppers() int {

@@ -72,7 +72,7 @@ func TestCapacityThatNobodyNamed(t *testing.T) {
 		law       law
 	}{
 		{"planned", false, law{0.7, 0.5, 1.2}},
-		{"unweighed", true, law{1.1, 0.7, 1.3}},
+		{"unweighed", true, law{1.1, 0.9, 1.3}},
 	} {
 		b, shown := plain(t, 0.3, 0.7)
 		if c.unweighed {

@@ -173,6 +173,7 @@ type Request struct {
 	Now       Present
 	Confirmed []string // codes of what a person has looked at and wants to go on with
 	Asked     bool     // a mistake is asked about already, on this composition
+	Aside     []int    // stocks that are not to be had
 	Begun     bool     // the first drops of the order that stands may show already
 }
 

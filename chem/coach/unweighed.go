@@ -14,7 +14,7 @@ import (
 const (
 	unweighedMid    = 0.010 // mol/L per pH, the middle of what is thought of
 	unweighedSD     = 1.1   // ln, of the capacity as a whole
-	unweighedCurve  = 0.7   // ln, of its shape
+	unweighedCurve  = 0.9   // ln, of its shape
 	unweighedLength = 1.3   // pH, over which that is the same
 )
 

@@ -183,7 +183,7 @@ func TestAnElectrodePutInIsNoOvershoot(t *testing.T) {
 			}
 			c.coached(20)
 			c.end()
-			r, err := replay.Of(c.log.events)
+			r, err := replay.Of(c.log.Events)
 			require.NoError(t, err)
 			for _, o := range r.Review().Over {
 				assert.Fail(t, o.Words, "seed %d, told %v", seed, told)

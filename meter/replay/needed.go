@@ -15,10 +15,13 @@ const mostNeeded = 40
 
 // coachFrom is how many additions the coach would have needed from the stop
 // before i, with what was known then, in the beaker as it turned out to be;
-// −1 when it would have got stuck.
+// −1 when it would have got stuck, or where nobody knows what was in it.
 func (p *path) coachFrom(i int) int {
 	a := &p.stops[i-1]
 	b := a.state.Bench()
+	if b.Unweighed {
+		return -1
+	}
 	sd := math.Min(math.Max(a.est.FinalSD, 0.002), 0.02)
 	r := coach.Request{History: a.state.History(), Confirmed: a.state.Confirmed()}
 	comp, extra, ph := a.comp, a.extra, a.PH

@@ -40,6 +40,9 @@ func (s State) add(e journal.Event) (State, error) {
 	then := s // what is known now is what counts, whenever it is asked for
 	s.eye = s.eye.Added(e.T, en.From, func() float64 { return then.expected(&en) }, en.Before.Noise, en.Advised, s.forecast.Aim, s.Setup.Tolerance)
 	s.advice, s.order, s.trusted, s.recent, s.reads = nil, order.Standing{}, false, nil, 0
+	if e.Added.Titrant == s.refusals.titrant {
+		s.refusals = refusals{}
+	}
 	return s, nil
 }
 
@@ -53,11 +56,11 @@ func (s *State) give(en *view.Entry, told float64) probe.Given {
 	if en.Advised {
 		a.Ordered = s.order.T - order.ShowsFrom
 	}
-	if est := s.sober(s.track.Estimate(en.T)); en.Advised && s.order.Unseen(s.beaker(est, en.T)) {
+	if est := s.sober(s.estimate(en.T)); en.Advised && s.order.Unseen(s.beaker(est, en.T)) {
 		a.From, a.Before = s.order.T, &s.order.Est
 	} else if s.order.Rinsed { // what is known of before it is what it was ordered on
 		a.From, a.Before = s.order.Dosed, &s.order.Est
-	} else if est.State != probe.Empty && !s.track.Moving() && len(s.track.Moves()) == 0 {
+	} else if est.State != probe.Empty && !s.track.Moving() && len(s.moves()) == 0 {
 		after, low, high := s.landing(est, en)
 		a.Step, a.SD = after-est.End, (high-low)/4
 		if math.IsNaN(a.Step+a.SD) || math.Abs(a.Step) > mostStep {
@@ -65,7 +68,13 @@ func (s *State) give(en *view.Entry, told float64) probe.Given {
 		}
 	}
 	var g probe.Given
+	if a.Before != nil {
+		before := s.warmth.there(*a.Before)
+		a.Before = &before
+	}
 	s.track, g = s.track.Give(a)
+	g.Before = s.warmth.here(g.Before)
+	s.warmth.given = s.warmth.off
 	return g
 }
 
@@ -80,7 +89,7 @@ func (s *State) expected(en *view.Entry) float64 {
 	if en.Before.State == probe.Empty {
 		return math.NaN()
 	}
-	after, _, _ := s.landing(en.Before, en)
+	after, _, _ := s.landing(s.before(en.Before), en)
 	return after
 }
 

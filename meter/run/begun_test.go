@@ -1,6 +1,7 @@
 package run_test
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -8,6 +9,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
@@ -88,4 +90,35 @@ func TestWaitsAreTheCoachs(t *testing.T) {
 	p.pours(v, v.Advice.Drops, false)
 	p.notes(v)
 	require.InDelta(t, 280, p.keep.State.Waited(), 1)
+}
+
+// A display of two decimals goes up by two digits with the first drops of a weak bottle, and
+// stands there for some seconds: whoever gives them is in the middle of it, whether or not
+// anybody looks at the screen just then.
+func TestWhatHasBegunGoesOn(t *testing.T) {
+	w := walkingIn(t, recipe.Plan{
+		Target: recipe.Target{PH: num(7.2), Tolerance: num(0.05)}, Beaker: recipe.Beaker{StartML: num(200), FinalML: num(250), TempC: num(25)},
+		Weighed:  []recipe.Weighed{{Reagent: "MOPS", MMol: num(10)}},
+		Titrants: []recipe.Titrant{{Name: "NaOH 0.5 M", Reagent: "NaOH", Molar: num(0.5)}},
+	})
+	read := func(ph float64) view.View {
+		w.sec++
+		x := math.Round(100*(ph+0.001*w.r.NormFloat64())) / 100
+		require.NoError(t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Read, Reading: &journal.Reading{PH: &x, Decimals: 2}}))
+		return w.keep.Look(w.sec)
+	}
+	var v view.View
+	for range 60 {
+		v = read(4.4)
+	}
+	require.Equal(t, coach.Add, v.Advice.Do, v.Sentence())
+	begun := false
+	for i := range 40 {
+		v = read(4.42 + 0.02*float64(i/20)) // two digits, and again twenty seconds later
+		begun = begun || v.Advice.Reason == coach.Dosing
+		if begun {
+			assert.Equal(t, coach.Dosing, v.Advice.Reason, "%d s: %s", i, v.Sentence())
+		}
+	}
+	assert.True(t, begun)
 }

@@ -31,7 +31,7 @@ func (s State) bottled(e journal.Event) (State, error) {
 	case a.Do != coach.Check:
 	case a.Reason == coach.Mistaken:
 		s.said = s.said.LeftAlone(a.Codes(), s.entries, true)
-	case a.Reason == coach.NoPoint, a.Reason == coach.Misfit:
+	case a.Reason == coach.NoPoint, a.Reason == coach.Misfit, a.Reason == coach.ManyDrops:
 		s.said = s.said.Agree(a.Codes()...)
 	}
 	s.planned.Titrants = append(slices.Clip(s.planned.Titrants), t)
@@ -39,7 +39,7 @@ func (s State) bottled(e journal.Event) (State, error) {
 	if s.taken, err = brought.And(s.taken, e.Known); err != nil {
 		return s, err
 	}
-	s.advice, s.order = nil, order.Standing{}
+	s.advice, s.order, s.refusals = nil, order.Standing{}, refusals{}
 	s.track = s.track.Await(0)
 	err = s.at(s.benchTemp)
 	return s, err

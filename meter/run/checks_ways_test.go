@@ -85,11 +85,21 @@ func provoked(t *testing.T) map[string]func(t *testing.T) (*stand, view.View) {
 	onlyAcid := bottles(phosphate(), "base", "weak base")
 	bigDrop := bottles(phosphate(), "base")
 	bigDrop.Titrants = []recipe.Titrant{{Name: "base", Reagent: "NaOH", Molar: num(12), DropUL: num(80)}}
+	dilute := bottles(phosphate(), "base")
+	dilute.Titrants = []recipe.Titrant{{Name: "base", Reagent: "NaOH", Molar: num(0.4), DropUL: num(25)}}
 	return map[string]func(*testing.T) (*stand, view.View){
+		"many_drops": plain(dilute, "many_drops", nil),
 		"exchanged": plain(salts, "exchanged", func(s *recipe.Setup, tr *sim.Truth) {
 			tr.Weighed = []recipe.Portion{{Reagent: s.Weighed[1].Reagent, Amount: s.Weighed[0].Amount}, {Reagent: s.Weighed[0].Reagent, Amount: s.Weighed[1].Amount}}
 		}),
 		"faulty": plain(phosphate(), "faulty", faulty("lead", 30)),
+		"wrong_salt": func(t *testing.T) (*stand, view.View) {
+			b := newStand(t, phosphate(), weighed("Na2HPO4", 10))
+			b.shows = func(p *stand) float64 { // the electrode comes from a standard
+				return 7 + (p.sim.Shown()-7)*(1-math.Exp(-math.Max(0, p.sec-5)/4))
+			}
+			return b, b.until("wrong_salt")
+		},
 		"moved": func(t *testing.T) (*stand, view.View) {
 			b := newStand(t, phosphate(), nil)
 			b.each = func(p *stand) {

@@ -18,7 +18,7 @@ var ErrNoCheck = errors.New("there is no check to confirm")
 // confirm notes that a person has looked at what is being complained about, and that
 // it is as planned.
 func (s State) confirm() State {
-	est := s.track.Estimate(s.T)
+	est := s.estimate(s.T)
 	if s.Look(s.T).Advice.Reason == coach.Unfit {
 		s.line.PassOver(s.fitness(true))
 		s.advice = nil
@@ -64,6 +64,8 @@ func (s State) confirm() State {
 		return s
 	case a.Reason == coach.DropTooBig:
 		return s.agreedToDrop(est)
+	case a.Reason == coach.NoTitrant && len(s.aside()) > 0: // it is there after all
+		s.refusals = refusals{}
 	default:
 		s.said = s.said.Agree(a.Codes()...)
 	}
@@ -110,6 +112,12 @@ func (s *State) lookAtCheck(v *view.View, est probe.Estimate) {
 	switch v.Advice.Reason {
 	case coach.NoRoom:
 		v.Mark = s.roomier(est)
+	case coach.NoTitrant:
+		if len(s.aside()) > 0 {
+			v.Aside = s.refusals.titrant
+		}
+	case coach.ManyDrops:
+		v.Stronger = s.stronger(v.Advice)
 	case coach.DropTooBig:
 		if a := s.instead(est); a.Do == coach.Add {
 			v.Instead = &view.Instead{Drops: a.Drops, Volume: a.Volume, Titrant: s.Setup.Stocks[a.Stock].Name, After: a.After, Chance: a.Chance}

@@ -59,7 +59,7 @@ func (s *State) fitness(final bool) []calib.Finding {
 	}
 	present := math.NaN()
 	if s.last.any && s.line.Told() {
-		present = s.track.Estimate(s.last.t).End
+		present = s.estimate(s.last.t).End
 	}
 	u := s.use()
 	u.Present, u.TempC, u.Final = present, temp, final

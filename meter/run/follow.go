@@ -21,7 +21,7 @@ func (s *State) follow(t, ph, resolution float64, pass []probe.Sample) {
 	}
 	one, _ := s.track.Pickup()
 	s.track.Refine(resolution)
-	s.track.Absorb(t, ph)
+	s.track.Absorb(t, s.plainly(ph))
 	s.reads++
 	if two, _ := s.track.Pickup(); two && !one { // what was seen so far was mixed up
 		s.eye = s.eye.Broken(t)
@@ -33,7 +33,7 @@ func (s *State) follow(t, ph, resolution float64, pass []probe.Sample) {
 		}
 	}
 	if s.track.Moving() != before {
-		if moves := s.track.Moves(); len(moves) > 0 && s.untouched() { // the electrode comes from another liquid
+		if moves := s.moves(); len(moves) > 0 && s.untouched() { // the electrode comes from another liquid
 			s.eye = s.eye.Placed(moves[len(moves)-1].From)
 		}
 		s.version++
@@ -57,10 +57,10 @@ func (s *State) stopped() bool { return s.halted() && s.still.Standing() >= stil
 // unmoved reports whether nothing at all has answered an addition.
 func (s *State) unmoved() bool {
 	en, ok := s.Latest()
-	if !ok || s.trusted || s.track.Unread() || en.Before.State == probe.Empty || s.still.Standing() < still.For || s.last.t-en.T < still.For || s.still.Since() > en.From+1 {
+	if !ok || s.trusted || s.sieve.Holds() || s.track.Unread() || en.Before.State == probe.Empty || s.still.Standing() < still.For || s.last.t-en.From < still.For || s.still.Since() > en.From+1 {
 		return false
 	}
-	step := math.Abs(s.expected(&en) - en.Before.End)
+	step := math.Abs(s.expected(&en) - s.before(en.Before).End)
 	return step >= still.Moves*s.track.Resolution() && step >= 3*en.Before.SD
 }
 

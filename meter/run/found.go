@@ -10,7 +10,7 @@ import (
 func (s State) Looks() bool { return s.bench.Guide != nil }
 
 // Finding is the answer at a time; nil where none is looked for, or nothing can be said.
-func (s State) Finding(now float64) *view.Finding { return s.finding(s.track.Estimate(now)) }
+func (s State) Finding(now float64) *view.Finding { return s.finding(s.estimate(now)) }
 
 func (s *State) finding(est probe.Estimate) *view.Finding {
 	g, ok := s.bench.Guide.(*find.Bench)
@@ -33,7 +33,7 @@ func (s State) FoundSteps() []view.FoundStep {
 		return nil
 	}
 	h := s.history()
-	if est := s.sober(s.track.Estimate(s.last.t)); s.last.any && est.State != probe.Empty && est.SD < view.VagueSD {
+	if est := s.sober(s.estimate(s.last.t)); s.last.any && est.State != probe.Empty && est.SD < view.VagueSD {
 		h = s.closedBy(est)
 	}
 	return view.FoundSteps(g, h)

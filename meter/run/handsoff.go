@@ -41,7 +41,7 @@ func (s *State) watchEdge(t float64) {
 		s.beyond = 0
 		return
 	}
-	s.edge(t, s.track.Estimate(t))
+	s.edge(t, s.estimate(t))
 }
 
 // edge is watchEdge with an estimate.

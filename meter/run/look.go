@@ -70,6 +70,10 @@ func (s State) Look(now float64) view.View {
 	s.lookAtBeaker(&v)
 	s.lookAtCalibration(&v)
 	s.lookAway(&v)
+	v.Unweighed = s.bench.Unweighed
+	if len(s.aside()) > 0 && v.Note == "" {
+		v.Note = fmt.Sprintf("nothing of %s was given, twice: it is left aside until some is", s.refusals.titrant)
+	}
 	if s.bench.Unweighed && v.Note == "" && !s.Looks() {
 		v.Note = view.UnknownComposition
 	}
@@ -92,9 +96,9 @@ func ofAmounts(v view.View) bool {
 }
 
 func (s *State) lookAtReading(v *view.View, now float64) {
-	est := s.sober(s.track.Estimate(now))
+	est := s.sober(s.estimate(now))
 	v.Settling = est
-	if moves := s.track.Moves(); len(moves) > 0 {
+	if moves := s.moves(); len(moves) > 0 {
 		v.Level, v.Leaving = moves[0].Before.End, est.State == probe.Moving
 	}
 	v.Advice = s.advise(v, est, now)
@@ -194,8 +198,8 @@ func (s *State) kept(a, idle coach.Advice, est probe.Estimate) coach.Advice {
 
 // asked is what the coach says now.
 func (s *State) asked(est probe.Estimate) coach.Advice {
-	a := s.entries.Numbered(s.said.Unasked(s.said.Unwilling(s.stillAsked(est, s.bench.Advise(s.request(est)))), s.entries))
-	if a.Do != coach.Check && s.unmoved() { // else the coach says what went missing
+	a := s.entries.Numbered(s.said.Unasked(s.said.Unwilling(s.countable(est, s.stillAsked(est, s.bench.Advise(s.request(est))))), s.entries))
+	if (a.Do != coach.Check || a.Reason == coach.Mistaken) && s.unmoved() { // what went missing is asked on a display that is not on hold
 		a.Do, a.Reason = coach.Check, coach.Stuck
 	}
 	return a
@@ -232,7 +236,7 @@ func (s *State) unexplained(est probe.Estimate, now float64) bool {
 	if est.State == probe.Moving || s.untouched() {
 		return false
 	}
-	moves := s.track.Moves()
+	moves := s.moves()
 	if len(moves) == 0 {
 		return false
 	}

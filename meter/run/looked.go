@@ -41,7 +41,7 @@ func (s *State) stillAsked(est probe.Estimate, a coach.Advice) coach.Advice {
 // suspected are the mistakes that the coach has in mind now, by their codes.
 func (s *State) suspected() []string {
 	var v view.View
-	if a := s.advise(&v, s.track.Estimate(s.T), s.T); a.Do == coach.Check && a.Reason == coach.Mistaken {
+	if a := s.advise(&v, s.estimate(s.T), s.T); a.Do == coach.Check && a.Reason == coach.Mistaken {
 		return a.Codes()
 	}
 	return nil

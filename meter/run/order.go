@@ -23,23 +23,18 @@ const (
 func (s State) advised(e journal.Event) State {
 	a := *e.Advice
 	if a.Do == coach.Check.String() && (!s.isAsked() || s.advice.Reason != a.Reason) {
-		s.asks = &question{e.T, s.track.Estimate(e.T)}
+		s.asks = &question{e.T, s.estimate(e.T)}
 	}
 	s.advice = &a
 	if s.yields = nil; a.Do == coach.Stop.String() {
-		est := s.track.Estimate(e.T)
+		est := s.estimate(e.T)
 		s.yields = s.bench.Yields(s.closedBy(est))
 		s.done = &done{view.Value{PH: est.Now, SD: est.SD, T: s.last.t}, s.entries.Count()}
 	} else if a.Do == coach.Add.String() {
 		s.done = nil
 	}
 	switch {
-	case a.Reason == coach.Dosing.String() && s.order.Advice != nil:
-		if s.order.Begun == 0 {
-			s.order.Begun = e.T
-		}
-		return s
-	case a.Reason == coach.Unsaid.String():
+	case a.Reason == coach.Unsaid.String() || a.Reason == coach.Dosing.String() && s.order.Advice != nil:
 		return s // it is the same order
 	case s.order.Advice != nil && s.silent(a.Reason):
 		return s // somebody may be carrying it out meanwhile
@@ -58,11 +53,21 @@ func (s State) advised(e journal.Event) State {
 	} else if old == nil {
 		s.track = s.track.Excuse() // what moved before is not its doing
 	}
-	est, j := s.track.Estimate(e.T), max(0, given.StockOf(s.Setup, a.Titrant))
+	est, j := s.estimate(e.T), max(0, given.StockOf(s.Setup, a.Titrant))
 	s.led = true
-	s.order = order.Standing{Advice: &o, Stock: j, Pull: s.pull(j), ByML: s.Setup.Stocks[j].ByML, T: e.T, Was: was, Est: est}
+	s.order = order.Standing{Advice: &o, Stock: j, Pull: s.pull(j), ByML: s.Setup.Stocks[j].ByML, T: e.T, Was: was, Est: est, Blind: s.bench.Unweighed && s.entries.Count() == 0}
 	s.track = s.track.Await(s.order.Pull)
 	return s
+}
+
+// begins notes when the first drops of the order that stands showed, which the noise may hide again.
+func (s *State) begins(t float64) {
+	if s.order.Advice == nil || s.order.Begun > 0 || len(s.track.Moves()) == 0 {
+		return
+	}
+	if _, falls := s.order.Falling(s.beaker(s.estimate(t), t)); falls {
+		s.order.Begun = t
+	}
 }
 
 // Given is the latest advice that was given since the composition changed; nil for none.
@@ -96,6 +101,7 @@ func (s State) dose(e journal.Event) State {
 // decline takes the word of a person that nothing of the order was given. What
 // moved meanwhile has been looked at.
 func (s State) decline(e journal.Event) State {
+	s.refusals = s.refusals.again(&s.order)
 	s.order, s.advice = order.Standing{}, nil
 	s.track = s.track.Await(0).Excuse()
 	s.eye = s.eye.Broken(e.T)
@@ -121,7 +127,7 @@ func (s State) immerse(e journal.Event) State {
 
 // beaker is what shows of the beaker around the order.
 func (s *State) beaker(est probe.Estimate, now float64) *order.Beaker {
-	b := order.Beaker{T: now, Est: est, Moves: s.track.Moves(), WildAt: math.NaN(), Resolution: s.track.Resolution(), ByHand: s.byHand}
+	b := order.Beaker{T: now, Est: est, Moves: s.moves(), WildAt: math.NaN(), Resolution: s.track.Resolution(), ByHand: s.byHand}
 	if n, at := s.sieve.Wild(); n > 0 {
 		b.WildAt = at
 	}

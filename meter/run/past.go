@@ -28,7 +28,7 @@ func (s State) Prepare() { s.bench.Prepare(s.history()) }
 func (s State) Confirmed() []string { return s.said.PassedOver(s.entries) }
 
 // Settling is the estimate of the present reading's end.
-func (s State) Settling(now float64) probe.Estimate { return s.track.Estimate(now) }
+func (s State) Settling(now float64) probe.Estimate { return s.estimate(now) }
 
 // Safe is what would have been advised had the present reading had to do:
 // the spread of a reading that is still moving counts, but nobody waits for a

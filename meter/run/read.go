@@ -40,7 +40,7 @@ func (s *State) reached(v *view.View) bool {
 	case coach.Faulty:
 		return s.link.State == "lost" || s.link.State == "quiet"
 	}
-	for _, m := range s.track.Moves() {
+	for _, m := range s.moves() {
 		if m.From >= s.done.T-leftWithin {
 			return true
 		}

@@ -91,7 +91,7 @@ func (s *State) farOutside(v *view.View) (spot.Finding, bool) {
 	}
 	f.T, f.Bad, f.Outside = v.T, true, true
 	f.Evidence = fmt.Sprintf("the reading is %.2f, where %.1f to %.1f is expected", y, s.foretold.Low, s.foretold.High)
-	f.Try = "i when the electrode is in the beaker; c if something was given already; else check the jar"
+	f.Try = "i when the electrode is in the beaker; c: it is, something was given already; y: another salt is in it"
 	return f, true
 }
 
@@ -140,7 +140,7 @@ const restedSD = 0.008
 func (s *State) scene(est probe.Estimate, now float64) spot.Case {
 	c := spot.Case{T: now, StartLow: s.foretold.Low, StartHigh: s.foretold.High, Buffer: s.bench.Buffer, BenchTemp: float64(s.Setup.BenchTemp), Tolerance: s.Setup.Tolerance, Noise: est.Noise}
 	c.Pickup, _ = s.track.Pickup()
-	if moves := s.track.Moves(); s.unexplained(est, now) {
+	if moves := s.moves(); s.unexplained(est, now) {
 		c.Step = &spot.Step{From: moves[0].Before.End, To: est.End}
 	}
 	if s.bench.Unweighed { // there is no chemistry to go by
@@ -167,7 +167,7 @@ const pickedUp = 0.1
 
 // see lets the eye take a reading.
 func (s *State) see(o probe.Sample) {
-	if on, left := s.track.Pickup(); left || on && o.PH > s.track.Estimate(o.T).Now+pickedUp {
+	if on, left := s.track.Pickup(); left || on && o.PH > s.estimate(o.T).Now+pickedUp {
 		return // it says nothing of electrode and beaker
 	}
 	s.eye = s.eye.Read(o.T, o.PH, o.Temp)

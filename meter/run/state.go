@@ -89,6 +89,8 @@ type State struct {
 	byHand   bool            // a person types what the display shows
 	set      setting         // what the meter sends as temperature, while it does not change
 	tempTold bool            // and how warm the beaker is, off a thermometer
+	refusals refusals        // of orders of one bottle, in a row
+	warmth   warmth          // what the temperature of the beaker has done to the readings
 	taken    *bench.Taken    // from earlier runs; nil for nothing
 	// version counts the events that change more than the present reading.
 	version int
@@ -267,6 +269,7 @@ func (s *State) read(e *journal.Event) error {
 	} else {
 		s.measured(r, e.T, ph, resolution)
 	}
+	s.begins(e.T)
 	s.watchEdge(e.T)
 	if r.TempC != nil {
 		s.last.tempAt = e.T
@@ -282,7 +285,7 @@ func (s *State) measured(r *journal.Reading, t, ph, resolution float64) {
 		o.Temp = *r.TempC
 	}
 	var pass []probe.Sample
-	if !s.track.Upper(ph) {
+	if !s.track.Upper(s.plainly(ph)) {
 		s.sieve, pass = s.sieve.Push(o)
 	}
 	s.follow(t, ph, resolution, pass)
@@ -314,17 +317,18 @@ func (s *State) warm(at, t float64) error {
 		if math.IsNaN(s.last.temp) {
 			return nil
 		}
-		s.last.temp = math.NaN()
+		s.last.temp, s.warmth = math.NaN(), warmth{}
 		s.version++
 		return s.at(s.Setup.BenchTemp)
 	}
+	first := math.IsNaN(s.last.temp)
 	if math.IsNaN(s.last.temp) {
 		s.last.temp = t
 	}
 	s.last.temp += 0.2 * (t - s.last.temp)
 	if math.Abs(s.last.temp-float64(s.benchTemp)) < tempStep {
-		return nil
+		return s.slopes()
 	}
 	s.version++
-	return s.at(chem.Celsius(math.Round(s.last.temp*10) / 10))
+	return s.sends(chem.Celsius(math.Round(s.last.temp*10)/10), first)
 }

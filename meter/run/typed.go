@@ -82,7 +82,7 @@ func (s *State) due(t float64) typed.Due {
 		low, high := s.foretold.Low, s.foretold.High
 		return typed.Due{PH: (low + high) / 2, SD: math.Max((high-low)/4, typed.VagueSD/2), From: nowhere, To: nowhere}
 	}
-	est := s.track.Estimate(t)
+	est := s.estimate(t)
 	if en, ok := s.Latest(); ok && s.track.Unread() && en.Before.State != probe.Empty {
 		after, low, high := s.landing(en.Before, &en)
 		return typed.Due{PH: after, SD: (high - low) / 4, From: en.Before.End, To: after}

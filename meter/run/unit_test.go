@@ -77,3 +77,46 @@ func TestGivenInMillilitres(t *testing.T) {
 		assert.True(t, e.Advised, "recorded as ordered")
 	}
 }
+
+// An order that no hand counts is asked about, with the bottle that would do: 17 mL by drops
+// of 25 µL are a quarter of an hour. A pipette gives it in one go, and asks nothing.
+func TestMoreDropsThanAnybodyCounts(t *testing.T) {
+	for _, c := range []struct {
+		molar, drop float64
+		by          string
+		asks        string
+	}{
+		{0.4, 25, "", "such as sodium hydroxide 5 M"},
+		{0.2, 50, "", "such as sodium hydroxide 2 M"},
+		{1.1, 9, "", "such as sodium hydroxide 5 M"},
+		{0.4, 0, "pipette", ""},
+		{1.1, 25, "", ""},
+	} {
+		p := phosphate()
+		p.Titrants = []recipe.Titrant{{Name: "base", Reagent: "NaOH", Molar: num(c.molar), By: c.by}}
+		if c.by == "" {
+			p.Titrants[0].DropUL = num(c.drop)
+		} else {
+			p.Titrants[0].StepML = num(0.01)
+		}
+		b := newStand(t, p, nil)
+		b.hands = func(*stand, int, view.View) bool { return true }
+		var v view.View
+		for range 60 {
+			if v = b.second(); v.Advice.Do != coach.Wait {
+				break
+			}
+		}
+		if c.asks == "" {
+			assert.Equal(t, coach.Add, v.Advice.Do, "%+v: %s", c, v.Sentence())
+			continue
+		}
+		require.Equal(t, coach.ManyDrops, v.Advice.Reason, "%+v: %s", c, v.Sentence())
+		assert.Greater(t, v.Advice.Drops, 250.0)
+		assert.Contains(t, v.Why(), c.asks)
+		require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Confirmed}))
+		v = b.keep.Look(b.sec)
+		assert.Equal(t, coach.Add, v.Advice.Do, v.Sentence())
+		assert.Equal(t, 250.0, v.Advice.Drops, "in portions")
+	}
+}

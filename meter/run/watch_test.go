@@ -251,3 +251,24 @@ func TestTheFirstOrderIsAnsweredTheOtherWay(t *testing.T) {
 	assert.Zero(t, dos(away[2:])[coach.Add])
 	assert.Equal(t, coach.Moved, away[len(away)-1].Advice.Reason)
 }
+
+// A meter that sends a line in thirty seconds: the first after an addition, which is held
+// until another agrees, is no reading that stands still.
+func TestAJumpThatIsHeldIsNotStuck(t *testing.T) {
+	w := walking(t, 7.2)
+	say := func(at, ph float64) view.View {
+		w.sec = at
+		require.NoError(t, w.keep.Take(journal.Event{T: at, Kind: journal.Read, Reading: &journal.Reading{PH: &ph, Decimals: 2}}))
+		return w.keep.Look(at)
+	}
+	for i := range 5 {
+		say(30+30*float64(i), 4.5)
+	}
+	a, err := w.keep.State.Addition("NaOH 1 M", 30, 0)
+	require.NoError(t, err)
+	require.NoError(t, w.keep.Take(journal.Event{T: 158, Kind: journal.Added, Added: &a}))
+	for i, ph := range []float64{6.6, 6.63, 6.64} {
+		v := say(180+30*float64(i), ph)
+		assert.NotEqual(t, coach.Stuck, v.Advice.Reason, "%g: %s", ph, v.Sentence())
+	}
+}

@@ -110,7 +110,7 @@ func jar(c Case, all []response) (Finding, bool) {
 		return Finding{}, false
 	}
 	first := c.Stops[0]
-	off := c.off(first.PH) > farOff && first.After == 0 && math.Abs(first.Extra) > 0.25*c.Buffer
+	off := c.off(first.PH) > farOff+2*first.SD && first.After == 0 && math.Abs(first.Extra) > 0.25*c.Buffer
 	wrong := len(all) > 0 && all[0].wrong
 	mirror := c.off(swappedSum-first.PH) < farOff
 	opposite := len(all) > 0 && all[0].r > -1.6 && all[0].r < -0.55 // as much as the label says, the other way

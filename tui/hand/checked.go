@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/run/answers"
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/keyrow"
@@ -41,7 +42,10 @@ func (h *Hand) Affirm() Answer {
 	}
 	q := &Question{Words: "which is it? The plan is amended to match; Esc changes nothing"}
 	if len(named) == 1 {
-		if q.Words = "is it so: " + named[0][1] + "?"; v.Advice.Reason == coach.Faulty {
+		switch q.Words = "is it so: " + named[0][1] + "?"; {
+		case named[0][0] == answers.AnotherSalt:
+			q.Words = "is another salt in the beaker?"
+		case v.Advice.Reason == coach.Faulty:
 			q.Words = "was that it, and has it been put right?"
 		}
 	}

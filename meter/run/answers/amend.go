@@ -95,6 +95,9 @@ func (b Book) Plan(planned recipe.Plan, was *recipe.Setup) (*recipe.Setup, error
 	return setup, nil
 }
 
+// AnotherSalt is the code of a first reading that is not that of what was weighed.
+const AnotherSalt = "spot:" + string(spot.WrongSalt)
+
 // Misread reports whether a code is about readings that were none of the beaker, and
 // not about the plan.
 func Misread(code string) bool {

@@ -61,11 +61,45 @@ func (l List) Doubt(setup *recipe.Setup, a journal.Addition, c Case) *Doubt {
 		return &Doubt{Given: given, Up: upTo(setup, en, chem.Volume(room)),
 			Why: fmt.Sprintf("there is room for %s mL under the mark", view.Millilitres(max(0, setup.Final-in)))}
 	}
-	if ordered > 0 && en.Volume > mostTimes*ordered {
-		return &Doubt{Given: given, Up: upTo(setup, en, mostTimes*ordered),
-			Why: fmt.Sprintf("more than %g times the %s ordered", mostTimes, view.Amount(o.Drops, ordered))}
+	if ordered <= 0 {
+		return nil
+	}
+	most, counted := upTo(setup, en, mostTimes*ordered), o.Drops
+	if setup.Stocks[en.Stock].ByML {
+		counted = 0 // the coach counts its steps
+	}
+	switch {
+	case en.Volume > mostTimes*ordered:
+		return &Doubt{Given: given, Up: most, Why: fmt.Sprintf("more than %g times the %s ordered", mostTimes, view.Amount(counted, ordered))}
+	case en.Drops > 0 && en.Drops*fewTimes <= counted && math.Abs(en.Drops-o.ML) <= nearBy*o.ML:
+		return &Doubt{Given: given, Up: most, Why: fmt.Sprintf("%s were ordered: a number in mL has an m behind it, such as %sm", view.Amount(counted, ordered), view.Millilitres(ordered))}
+	case l.inAll(en.Stock, c.Instead) > 0 && nearly(en.Volume, l.inAll(en.Stock, c.Instead)+ordered, ordered) && !nearly(en.Volume, ordered, ordered):
+		return &Doubt{Given: given, Up: most, Why: fmt.Sprintf("it has given that in all, with the %s ordered now: what is wanted is what was added", view.Amount(0, ordered))}
 	}
 	return nil
+}
+
+// What is typed for an order may be in another unit, or a sum: that near the other figure,
+// as part of the order, and so many times less than the order in drops.
+const (
+	nearBy   = 0.3
+	fewTimes = 5.0
+	sumBy    = 0.1
+)
+
+// nearly reports whether a volume is about another, as far as an order is concerned.
+func nearly(v, other, ordered chem.Volume) bool {
+	return math.Abs(float64(v-other)) <= sumBy*float64(ordered)
+}
+
+// inAll is what a pipette or burette of one stock has given, but for one addition.
+func (l List) inAll(stock int, but int64) (v chem.Volume) {
+	for _, e := range l {
+		if !e.Undone && (but == 0 || e.Seq != but) && e.Stock == stock && e.Drops == 0 {
+			v += e.Volume
+		}
+	}
+	return v
 }
 
 // upTo is a volume in the unit of an entry.

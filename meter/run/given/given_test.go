@@ -137,6 +137,45 @@ func TestDoubt(t *testing.T) {
 	}
 }
 
+// An order of 49 drops, 2.45 mL, that somebody answers with 2.45 means mL; 9 drops are drops.
+func TestDoubtOfTheUnit(t *testing.T) {
+	s := setup(t, runtest.Tris())
+	order := &journal.Advice{Titrant: "acid", Drops: 49, ML: 2.45}
+	for drops, asks := range map[float64]bool{2.5: true, 2: true, 3: true, 1.5: false, 3.5: false, 9: false, 49: false, 25: false} {
+		d := given.List{}.Doubt(s, journal.Addition{Titrant: "acid", Drops: drops}, given.Case{Order: order})
+		if !asks {
+			assert.Nil(t, d, "%g", drops)
+			continue
+		}
+		require.NotNil(t, d, "%g", drops)
+		assert.Contains(t, d.Error(), "49 drops (2.45 mL) were ordered: a number in mL has an m behind it, such as 2.45m")
+	}
+	few := &journal.Advice{Titrant: "acid", Drops: 9, ML: 2.45} // large ones: 2 of them are as likely
+	assert.Nil(t, given.List{}.Doubt(s, journal.Addition{Titrant: "acid", Drops: 2}, given.Case{Order: few}))
+}
+
+// What is typed of a burette is what was added, not what its scale says of all of it.
+func TestDoubtOfASum(t *testing.T) {
+	s := setup(t, runtest.Tris())
+	s.Stocks[0].ByML, s.Stocks[0].Drop = true, 0.05*ml
+	given4, err := given.Entry(s, journal.Addition{Titrant: "acid", ML: 5.75})
+	require.NoError(t, err)
+	list := given.List{}.Add(given4)
+	order := &journal.Advice{Titrant: "acid", ML: 1.7}
+	for vol, asks := range map[float64]bool{7.45: true, 7.4: true, 7.2: false, 1.7: false, 1.6: false, 5.75: false} {
+		d := list.Doubt(s, journal.Addition{Titrant: "acid", ML: vol}, given.Case{Order: order})
+		if !asks {
+			assert.Nil(t, d, "%g", vol)
+			continue
+		}
+		require.NotNil(t, d, "%g", vol)
+		assert.Contains(t, d.Error(), "it has given that in all, with the 1.70 mL ordered now")
+	}
+	much := list.Doubt(s, journal.Addition{Titrant: "acid", ML: 17.1}, given.Case{Order: order})
+	require.NotNil(t, much)
+	assert.Contains(t, much.Error(), "more than 10 times the 1.70 mL ordered")
+}
+
 // A bottle given in mL has steps: the coach counts them, people are told mL.
 func TestUnits(t *testing.T) {
 	s := setup(t, runtest.Tris())

@@ -28,11 +28,15 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 		f = view.Falling{Since: o.Dosed, Rest: b.Est.State != probe.Moving, Asks: b.T-o.Dosed >= o.askTold(b)}
 		ok = true
 	}
-	if !ok && o.Begun > 0 && b.T-o.Begun <= slowDrop*o.Advice.Drops && !b.ByHand && !o.Leaves(b) { // it hides in the noise again
+	if !ok && o.Begun > 0 && b.T-o.Begun <= o.takes() && !b.ByHand && !o.Leaves(b) { // it hides in the noise again
 		return view.Falling{Since: o.Begun, Rest: b.Est.State != probe.Moving}, true
 	}
 	if !ok && o.Unseen(b) {
 		f = view.Falling{Since: o.T, Rest: true, Asks: true}
+		return f, true
+	}
+	if ok && !f.Asks && o.past(b) {
+		f.Asks, f.Past = true, true
 		return f, true
 	}
 	if f.Asks {
@@ -40,6 +44,20 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 	}
 	return f, ok
 }
+
+// past reports whether the drops that fall have done so much more than they should that no
+// more of them may: the reading is well past the aim, and past where the order was to lead.
+// What streaks by an electrode before it has mixed goes less far.
+func (o *Standing) past(b *Beaker) bool {
+	to := o.Advice.Aim * o.Pull
+	if low, high := o.Advice.PHLow, o.Advice.PHHigh; high > 0 {
+		to = math.Max(to, math.Max(low*o.Pull, high*o.Pull))
+	}
+	return !b.ByHand && b.Est.Now*o.Pull > to+pastBy
+}
+
+// pastBy is how far past it has to be, pH.
+const pastBy = 0.25
 
 // goesOn reports whether more drops are likely to fall: so few have shown, and so
 // little time has passed, that somebody slow may be in the middle of it. A meter with
@@ -75,6 +93,14 @@ const (
 	slowDrop  = 1.3
 	nearlyAll = 0.8
 )
+
+// takes is how long a slow hand takes over the order, s: one pour, or drop by drop.
+func (o *Standing) takes() float64 {
+	if o.ByML {
+		return reachFor
+	}
+	return slowDrop * o.Advice.Drops
+}
 
 // Unseen reports whether the order looks as if it had been given long ago, with no
 // movement that could be told from the noise.
@@ -156,9 +182,9 @@ func (o *Standing) onward(m probe.Move, now float64) float64 {
 }
 
 // beyond reports whether a movement that nobody said to be the order's goes so far that it
-// is not.
+// is not. Where the order leads in a beaker of which nothing is known, nobody can say.
 func (o *Standing) beyond(m probe.Move, now float64) bool {
-	return !m.Told && o.onward(m, now) > beyondBy+beyondTimes*math.Abs(o.Advice.PHAfter-m.Before.End)
+	return !m.Told && !o.Blind && o.onward(m, now) > beyondBy+beyondTimes*math.Abs(o.Advice.PHAfter-m.Before.End)
 }
 
 // beyondTimes is how many times as far as an order leads, and beyondBy how much further, pH,

@@ -21,6 +21,7 @@ type Standing struct {
 	Begun  float64        // s, when its first drops were seen; 0 when they were not
 	Est    probe.Estimate // of the reading then
 	Was    float64        // drops of the order that it replaced while nothing had fallen; 0 for none
+	Blind  bool           // nobody knows what is in the beaker, and no addition has answered yet
 	Rinsed bool           // the electrode was put in again while it was carried out
 }
 

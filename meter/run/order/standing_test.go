@@ -71,6 +71,9 @@ func TestAMovementBeyondTheOrder(t *testing.T) {
 		_, falls := o.Falling(b)
 		assert.Equal(t, beyond, o.Leaves(b), "to %g", to)
 		assert.Equal(t, !beyond, falls, "to %g", to)
+		o.Blind = true // where it leads nobody knew
+		assert.False(t, o.Leaves(b), "to %g", to)
+		o.Blind = false
 		b.Moves[0].Told = true
 		assert.False(t, o.Leaves(b), "told, to %g", to)
 	}
@@ -199,5 +202,36 @@ func TestWhatWasOrdered(t *testing.T) {
 func TestLikeAnotherNumber(t *testing.T) {
 	for end, like := range map[float64]float64{8.4: 0, 8.6: 0, 8.7: 3, 8.0: 0, 7.9: 11, 8.97: 0, 9.2: 0} {
 		assert.Equal(t, like, acid.like(at(probe.Estimate{End: end}, 200)), "at %g", end)
+	}
+}
+
+// Drops that do so much more than they should that the reading is well past the aim while they
+// fall: no more of them. A streak of titrant that goes by is no reason, nor is a first reading
+// typed on its way.
+func TestNoMoreOfIt(t *testing.T) {
+	for _, c := range []struct {
+		pull, low, high, now float64
+		byHand, past         bool
+	}{
+		{-1, 7.3, 7.6, 7.0, false, false},
+		{-1, 7.3, 7.6, 6.83, false, false},
+		{-1, 7.3, 7.6, 6.7, false, true},
+		{-1, 7.3, 7.6, 6.7, true, false},
+		{-1, 6.3, 7.6, 6.7, false, false}, // as was said
+		{-1, 6.3, 7.6, 5.9, false, true},
+		{-1, 0, 0, 6.7, false, true}, // an old journal
+		{1, 6.3, 6.8, 7.1, false, false},
+		{1, 6.3, 6.8, 7.3, false, true},
+		{1, 6.3, 7.2, 7.3, false, false},
+	} {
+		o := acid
+		o.Pull, o.Dosed = c.pull, 125
+		o.Advice = &journal.Advice{Titrant: "bottle", Drops: 6, ML: 0.3, Aim: 7, PHAfter: (c.low + c.high) / 2, PHLow: c.low, PHHigh: c.high}
+		b := at(probe.Estimate{State: probe.Moving, Now: c.now, End: c.now}, 128)
+		b.Moves, b.ByHand = nil, c.byHand
+		f, ok := o.Falling(b)
+		assert.True(t, ok)
+		assert.Equal(t, c.past, f.Past, "%+v", c)
+		assert.Equal(t, c.past, f.Asks, "%+v", c)
 	}
 }

@@ -50,3 +50,24 @@ func TestAStopSpeaksForItsCharge(t *testing.T) {
 	again := m.Of(b, adds, []coach.Observation{{After: 0, PH: 10.4}, {After: 1, PH: 8.25, SD: 0.01}})
 	assert.Equal(t, list, again)
 }
+
+// Water with a salt in it has no pH of its own: as it has stood in air it is at 5.6 (CO₂ at
+// 420 ppm, Henry's constant and pK1 of Plummer and Busenberg, 1982), and a trace of base on the
+// glass takes it as far the other way. Beside a buffer that is nothing.
+func TestForetellOfWhatHasNoBuffer(t *testing.T) {
+	x := runtest.Num
+	p := recipe.Plan{
+		Target: recipe.Target{PH: x(8)}, Beaker: recipe.Beaker{StartML: x(200), FinalML: x(250), TempC: x(25)},
+		Weighed: []recipe.Weighed{{Reagent: "NaCl", MMol: x(20)}}, Titrants: []recipe.Titrant{{Name: "NaOH 0.1 M", Reagent: "NaOH", Molar: x(0.1)}},
+	}
+	setup, err := recipe.Compile(p)
+	require.NoError(t, err)
+	b, err := setup.Bench(25)
+	require.NoError(t, err)
+	r := scene.Foretell(b)
+	const most = 8 * 2.5e-5 // mol/kg: what may come with a buffer is eight standard deviations of it
+	assert.InDelta(t, -math.Log10(most), r.Low, 0.1)
+	assert.InDelta(t, 14+math.Log10(most), r.High, 0.2)
+	buffered := tris(t)
+	assert.InEpsilon(t, buffered.Buffer, buffered.Scale(buffered.Buffer), 1e-12)
+}

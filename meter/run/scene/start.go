@@ -20,8 +20,8 @@ func Foretell(b *coach.Bench) Range {
 	}
 	at := func(excess float64) float64 {
 		c := b.Weighed.Plus(1, b.Water)
-		c.Charge += excess * b.Buffer
-		c.Strength += math.Abs(excess) * b.Buffer
+		c.Charge += excess * b.Scale(b.Buffer)
+		c.Strength += math.Abs(excess) * b.Scale(b.Buffer)
 		e, err := b.Model.Solve(&c)
 		if err != nil {
 			return math.NaN()

@@ -53,6 +53,10 @@ var Questions = []Question{
 		[]Reply{{"c", "it is well", asPlanned.Does, asPlanned.Next}, {"y", "it was, is changed", "all that was read is forgotten, and what was learned of the electrode", "wait for the readings that come now"}}},
 	{"faulty", "a reading that is not that of the beaker", "what the words say: bulb, junction, cable, stirrer",
 		[]Reply{{"c", "it is well", "the sign is passed over for the rest of the run", "the next addition by the readings as they are"}, mended}},
+	{"wrong_salt", "a first reading far from where the plan starts", "whether the electrode is in the beaker, what was given before, and the jar",
+		[]Reply{{"i", "it is in now", "what was read before is forgotten", "wait for the readings that come now"},
+			{"c", "it was in", "the reading is taken for that of the beaker, whatever moved it", "the next addition by it"},
+			{"y", "another salt", "the reading is taken for that of the beaker, and the plan is doubted", "which salt it is, where the readings tell; else the next addition by them"}}},
 	{"moved", "a reading that went elsewhere by itself", "whether something fell, or the electrode was out",
 		[]Reply{{"c", "carry on from here", "what was read before says nothing of the charge in the beaker now", "the next addition by the readings since"}, keyIn,
 			{"i", "electrode was out", "what was read while it was out is forgotten", "wait for the readings that come now"}}},
@@ -69,6 +73,8 @@ var Questions = []Question{
 		[]Reply{bottle, {"c", "none", "nothing", "wait for another bottle, or the end of the run as it stands"}}},
 	{"drop_too_big", "one drop is too much", "a weaker bottle, or a dropper with smaller drops",
 		[]Reply{{"c", "give it", "the chance that was said is agreed to", "one drop, or half of one; where none brings it nearer, wait for another bottle"}, bottle}},
+	{"many_drops", "more drops than anybody counts", "whether a stronger bottle is available",
+		[]Reply{bottle, {"c", "in portions", "nothing", "the next addition, no larger than can be counted"}}},
 	{"given", "whether what was ordered was given", "the beaker, and what you remember",
 		[]Reply{{"Enter", "yes", "it is in the beaker", "the next addition"}, keyIn, {"t", "another bottle", "it was that one", "the amount is asked for"}, {"n", "nothing", "the reading moved by something else", "wait, then the next addition"}}},
 	{"misfit", "readings that fit no amount of the substance planned", "substance, hydrate, record and meter",
@@ -80,7 +86,9 @@ var Questions = []Question{
 // QuestionOf is the question of a code, or of a reason.
 func QuestionOf(code string) *Question {
 	head, _, _ := strings.Cut(code, ":")
-	if head == "spot" {
+	if code == "spot:"+string(spot.WrongSalt) {
+		head = string(spot.WrongSalt)
+	} else if head == "spot" {
 		head = coach.Faulty.String()
 	}
 	if i := slices.IndexFunc(Questions, func(q Question) bool { return q.Of == head }); i >= 0 {
@@ -93,6 +101,9 @@ func QuestionOf(code string) *Question {
 func (v View) Question() *Question {
 	if v.Advice.Do != coach.Check {
 		return nil
+	}
+	if f, bad := Unsound(v.Spotted); v.Advice.Reason == coach.Faulty && bad {
+		return QuestionOf(f.Code())
 	}
 	if v.Advice.Reason == coach.Mistaken && len(v.Advice.Mistakes) > 0 {
 		return QuestionOf(v.Advice.Mistakes[0].Code)

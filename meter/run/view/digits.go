@@ -9,7 +9,7 @@ import (
 	"example.org/halfdrop/chem"
 )
 
-// manyDrops is how many drops are better spoken of in mL.
+// manyDrops is how many drops are better spoken of in mL, too.
 const manyDrops = 40
 
 // Amount puts a dose into words: drops, and mL as well above 40 drops.
@@ -22,7 +22,7 @@ func Amount(drops float64, vol chem.Volume) string {
 	case drops == 0.5:
 		return "half a drop"
 	case drops > manyDrops:
-		return fmt.Sprintf("%s mL (%.0f drops)", Millilitres(vol), drops)
+		return fmt.Sprintf("%.0f drops (%s mL)", drops, Millilitres(vol))
 	}
 	return fmt.Sprintf("%g drops", drops)
 }

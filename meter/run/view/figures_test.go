@@ -18,7 +18,7 @@ import (
 func TestManyDropsAreAVolume(t *testing.T) {
 	const drop = 0.05 * chem.Millilitre
 	for drops, want := range map[float64]string{
-		0.5: "half a drop", 1: "1 drop", 21: "21 drops", 40: "40 drops", 41: "2.05 mL (41 drops)", 79: "3.95 mL (79 drops)",
+		0.5: "half a drop", 1: "1 drop", 21: "21 drops", 40: "40 drops", 41: "41 drops (2.05 mL)", 79: "79 drops (3.95 mL)",
 	} {
 		assert.Equal(t, want, view.Amount(drops, chem.Volume(drops)*drop))
 	}

@@ -54,6 +54,7 @@ type Offer struct {
 type Falling struct {
 	Since float64 // s, when it began
 	Rest  bool    // the reading is at rest again
+	Past  bool    // the reading is past the aim already: no more of it
 	Asks  bool    // nobody has said that it was given, though it looks like it
 	Like  float64 // drops that the reading has moved by, when they are quite another number; else 0
 }

@@ -31,6 +31,9 @@ func (v View) Sentence() string {
 		}
 		return v.doneWords()
 	case coach.Check:
+		if a.Reason == coach.Unsaid && v.Falling != nil && v.Falling.Past {
+			return "NO MORE of " + v.Titrant
+		}
 		if a.Reason == coach.Unsaid {
 			return "GIVEN? " + v.checkWords()
 		}
@@ -101,11 +104,16 @@ func (v View) checkWords() string {
 	case coach.NoRoom:
 		return "the room left under the mark"
 	case coach.NoTitrant:
+		if v.Aside != "" {
+			return v.Aside + ": nothing of it was given, twice"
+		}
 		return "the titrant: none here moves the pH the right way"
 	case coach.NoWayBack:
 		return "past the aim, and no titrant here titrates back"
 	case coach.DropTooBig:
 		return "one drop is too much"
+	case coach.ManyDrops:
+		return fmt.Sprintf("the bottle: that is %.0f drops", v.Advice.Drops)
 	case coach.Stuck:
 		return "the reading does not move, and should"
 	case coach.Misfit:

@@ -54,6 +54,9 @@ type View struct {
 	Found      *Finding // the answer, where an amount is looked for and not a pH; else nil
 	Level      float64  // pH that the reading has left by itself, for coach.Moved, or is leaving
 	Mark       float64  // mL, the larger mark that is proposed where there is no room; else 0
+	Unweighed  bool     // nobody knows what is in the beaker
+	Aside      string   // the bottle of which nothing was given, twice, where none else serves; empty elsewhere
+	Stronger   string   // a bottle that does with few drops what is asked about as too many; empty elsewhere
 	Instead    *Instead // what would be given of a drop that is too large; nil elsewhere
 	Brought    float64  // times what the plan says a drop did, where done is said and it is far from 1; else 0
 	Amended    []string // what of the plan turned out to be otherwise

@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/spot"
 )
 
 // Why is the reason of the advice in a sentence that a student understands.
@@ -62,6 +63,8 @@ func (v View) reason() string {
 		return "Enter when all are in; n: nothing was given; a number: that many"
 	case coach.Unsaid:
 		switch {
+		case v.Falling != nil && v.Falling.Past:
+			return v.noMoreWords()
 		case v.Falling != nil && v.Falling.Like > 0 && a.Drops == 0:
 			return "the reading has moved as if by another amount: Enter if it was the order, else the mL, such as 1.2m; t: other bottle, n: nothing"
 		case v.Falling != nil && v.Falling.Like > 0:
@@ -79,9 +82,9 @@ func (v View) reason() string {
 	case coach.Probe:
 		return fmt.Sprintf("%sto test whether bottle and beaker are as planned; expected at %s, %s the aim", v.probeWords(), v.landing(), v.besideAim())
 	case coach.Finer:
-		return fmt.Sprintf("so near the aim the weaker titrant is safer; expected to land at %s", v.landing())
+		return fmt.Sprintf("the weaker titrant is safer here; expected to land at %s", v.landing())
 	case coach.InTolerance:
-		return fmt.Sprintf("read at rest, within ±%s of the aim; make up to the mark, check and label", short(a.Tolerance))
+		return fmt.Sprintf("read at rest, within ±%s of the aim; %s", short(a.Tolerance), v.then())
 	case coach.Past:
 		if a.Salt == 0 {
 			return fmt.Sprintf("%s; expected to land at %s", v.besideIt(), v.landing())
@@ -103,7 +106,12 @@ func (v View) reason() string {
 		}
 		return "what is still needed does not fit even under twice the mark of the plan: check the bottle, and start again; c gives a little more"
 	case coach.NoTitrant:
+		if v.Aside != "" {
+			return "none else here moves the pH the right way: + adds another bottle; c: there is some of it after all"
+		}
 		return "a base is titrated with acid, an acid with base: + adds another bottle"
+	case coach.ManyDrops:
+		return v.manyWords()
 	case coach.Stuck:
 		return "is the meter on hold, the cap off, the stirrer on, and did the drops fall in? u withdraws what did not, c: carry on; once the reading moves the run continues by itself"
 	case coach.Unfit:
@@ -163,6 +171,12 @@ func (v View) course() string {
 
 func (v View) faultWords() string {
 	if f, bad := Unsound(v.Spotted); bad && v.Advice.Do == coach.Check {
+		switch {
+		case f.Outside: // it says what answers there are
+			return f.Words()
+		case f.Fault == spot.WrongSalt:
+			return f.Words() + ". y: another salt is in it, c: it is as planned"
+		}
 		return f.Words() + ". y: it was, and has been put right, c: it is fine"
 	}
 	switch {
@@ -212,6 +226,34 @@ func (v View) dropWords() string {
 	}
 	return fmt.Sprintf("%s: + a weaker bottle; or c: %s of %s, to %s, past the tolerance with a chance of %s",
 		text, Amount(i.Drops, i.Volume), i.Titrant, v.ph(i.After), percents(i.Chance))
+}
+
+// then is what is left to do with a finished solution: the mark of one that nobody weighed is
+// not known.
+func (v View) then() string {
+	if v.Unweighed {
+		return "check and label"
+	}
+	return "make up to the mark, check and label"
+}
+
+// noMoreWords say what to do in the middle of an addition that did more than it should.
+func (v View) noMoreWords() string {
+	number := "the number that fell"
+	if v.Advice.Drops == 0 {
+		number = "the mL, such as 1.2m"
+	}
+	return fmt.Sprintf("the reading is past the aim of %s already, at %s: Enter if all of it was in, else %s; t: other bottle, n: nothing", v.ph(v.Advice.Aim), v.ph(v.PH), number)
+}
+
+// manyWords say what helps where more drops are needed than anybody counts.
+func (v View) manyWords() string {
+	a, of := v.Advice, " of "+v.Titrants[v.Advice.Stock]
+	text := Millilitres(a.Volume) + " mL" + of + " are too much to count: "
+	if v.Stronger != "" {
+		text += "+ a stronger bottle, such as " + v.Stronger + "; "
+	}
+	return text + "c: in portions"
 }
 
 // whyRead is why a value is wanted.

@@ -1,0 +1,54 @@
+package run_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/view"
+)
+
+// A bottle that is empty: nothing of it is given, and said so, twice. It is not ordered from
+// a third time; the others go on, and where none of them leads another bottle is asked for.
+func TestABottleThatIsEmpty(t *testing.T) {
+	untilOrder := func(b *stand) (v view.View) {
+		for range 120 {
+			if v = b.second(); v.Advice.Do != coach.Wait {
+				return v
+			}
+		}
+		return v
+	}
+	empty := func(b *stand, v view.View) view.View {
+		require.Equal(t, coach.Add, v.Advice.Do, v.Sentence())
+		require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Declined}))
+		return untilOrder(b)
+	}
+	none := func(*stand, int, view.View) bool { return true }
+
+	two := bottles(phosphate(), "base", "weak base")
+	b := newStand(t, two, nil)
+	b.hands = none
+	v := untilOrder(b)
+	require.Equal(t, "base", v.Titrant)
+	v = empty(b, v)
+	require.Equal(t, "base", v.Titrant, "once is no more than a slip")
+	v = empty(b, v)
+	assert.Equal(t, "weak base", v.Titrants[v.Advice.Stock], v.Sentence())
+	assert.Contains(t, v.Note, "nothing of base was given, twice")
+	b.add("base", 3) // a new one of the same name
+	v = untilOrder(b)
+	assert.Equal(t, "base", v.Titrant, v.Sentence())
+
+	one := bottles(phosphate(), "base")
+	b = newStand(t, one, nil)
+	b.hands = none
+	v = empty(b, empty(b, untilOrder(b)))
+	require.Equal(t, coach.NoTitrant, v.Advice.Reason, v.Sentence())
+	assert.Contains(t, v.Sentence(), "nothing of it was given, twice")
+	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Confirmed}))
+	assert.Equal(t, coach.Add, untilOrder(b).Advice.Do, "there is some of it after all")
+}
