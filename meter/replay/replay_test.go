@@ -209,11 +209,11 @@ func TestNoFalseAlarm(t *testing.T) {
 // on the screen of one whose calibration was hours old.
 func TestReadingsHaveTheirTimeOfDay(t *testing.T) {
 	c := coachedRun(t, 41)
-	r, err := replay.Of(c.log.events)
+	r, err := replay.Of(c.log.Events)
 	require.NoError(t, err)
 	plain := 0
 	for i := range r.Len() {
-		e, want := r.Event(i), c.log.events[i+1].At
+		e, want := r.Event(i), c.log.Events[i+1].At
 		require.InDelta(t, 0, e.At.Sub(want).Seconds(), 1e-3, "event %d", e.Seq)
 		if e.Kind == journal.Read {
 			plain++
