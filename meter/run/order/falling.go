@@ -21,7 +21,7 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 			f.Since = m.From
 		}
 		f.Rest = !math.IsNaN(m.To) && b.Est.State != probe.Moving
-		f.Asks = f.Rest && b.T-m.Rested >= b.askAfter() && (o.Dosed == 0 || b.T-o.Dosed >= askAfter) && (b.T-m.Rested >= askWay || !o.goesOn(b, f.Since, m.Before.End)) && (b.stands(m.Before.End) || b.T-m.Rested >= askWay)
+		f.Asks = f.Rest && b.Est.Drift <= askDrift && b.T-m.Rested >= b.askAfter() && (o.Dosed == 0 || b.T-o.Dosed >= askAfter) && (b.T-m.Rested >= askWay || !o.goesOn(b, f.Since, m.Before.End)) && (b.stands(m.Before.End) || b.T-m.Rested >= askWay)
 		ok = true
 	}
 	if !ok && o.Dosed > 0 {
@@ -70,6 +70,10 @@ func (o *Standing) goesOn(b *Beaker, since, before float64) bool {
 	n := b.Drops(before, b.Est.End)
 	return !(n >= nearlyAll*o.Advice.Drops)
 }
+
+// askDrift is the pace, pH a second, at which a reading that still moves for sure is not called at
+// rest to anybody: drops of a slow hand fall into a beaker that takes many.
+const askDrift = 0.001
 
 // stands reports whether the reading is about where it ends, and was not wild just now:
 // what still goes a long way may be drops that fall evenly, and does not look at rest to

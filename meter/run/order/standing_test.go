@@ -235,3 +235,15 @@ func TestNoMoreOfIt(t *testing.T) {
 		assert.Equal(t, c.past, f.Asks, "%+v", c)
 	}
 }
+
+// A reading that moves on is not at rest, however long a slow hand has been at it: GIVEN? and
+// ADDING changed places with each drop.
+func TestNobodyIsAskedWhileItMoves(t *testing.T) {
+	for drift, asks := range map[float64]bool{0: true, 0.0008: true, 0.0012: false, 0.006: false} {
+		b := at(probe.Estimate{State: probe.Settling, Now: 8.4, End: 8.4, SD: 0.01, Drift: drift}, 220)
+		b.Moves[0].To, b.Moves[0].Rested = 200, 205
+		f, ok := acid.Falling(b)
+		assert.True(t, ok)
+		assert.Equal(t, asks, f.Asks, "%g", drift)
+	}
+}

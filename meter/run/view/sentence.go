@@ -60,6 +60,10 @@ func (v View) doneWords() string {
 
 func (v View) waitWords() string {
 	switch v.Advice.Reason {
+	case coach.Settling:
+		if f, bad := Unsound(v.Spotted); bad && f.Outside {
+			return "for the electrode to be in the beaker"
+		}
 	case coach.NoReading:
 		return "for the first reading"
 	case coach.Stale:
