@@ -39,6 +39,9 @@ func cardOf(st State) card {
 		c.as(set, widget.Rest, "YOU", 1, set.Rest)
 	case v.Away != nil:
 		c.away(v, set)
+	case noMore(v):
+		c.as(set, widget.Warn, "STOP", 3, set.Warn)
+		c.from(v, v.Titrant)
 	case v.Falling != nil && v.Advice.Do == coach.Check:
 		c.as(set, widget.Warn, "GIVEN?", 3, set.Warn)
 		c.number, c.unit = ordered(v)
@@ -185,6 +188,11 @@ func (c *card) count(st State) {
 	h, set := st.Hand, st.Set
 	left := h.Wanted - h.Counted
 	switch {
+	case noMore(st.View):
+		c.as(set, widget.Warn, "STOP", 3, set.Warn)
+		c.number, c.unit = fmt.Sprintf("%g", h.Counted), []string{"counted", fmt.Sprintf("of %g", h.Wanted)}
+		c.sentence = st.View.Sentence()
+		c.why = fmt.Sprintf("the reading is past the aim already, at %s: type how many fell, %g or more; Enter alone: all %g", widget.Number(st.View.PH, decimals(st.View)), h.Counted, h.Wanted)
 	case h.Wanted == 0 && st.View.Silent != "":
 		c.as(set, widget.Act, "", 0, set.Act)
 		c.number, c.unit = fmt.Sprintf("%g", h.Counted), []string{drops(h.Counted), "counted"}
@@ -211,6 +219,11 @@ func (c *card) count(st State) {
 		c.why = "Enter asks which is in the beaker: the order or the count"
 	}
 	c.from(st.View, h.Titrant)
+}
+
+// noMore reports whether an addition that is being given has gone past the aim.
+func noMore(v view.View) bool {
+	return v.Falling != nil && v.Falling.Past && v.Advice.Reason == coach.Unsaid
 }
 
 func drops(n float64) string {

@@ -339,3 +339,19 @@ func TestTheSignIsThatOfTheSentence(t *testing.T) {
 	assert.NotContains(t, out, "settled")
 	assert.Contains(t, out, "○ settling")
 }
+
+// TestNoMoreOfWhatHasGonePast: in the middle of an addition, counted or not, the screen says to
+// stop, and not how many drops are left.
+func TestNoMoreOfWhatHasGonePast(t *testing.T) {
+	for _, name := range []string{"dosing", "counting"} {
+		st := named(name)
+		st.View.Falling = &view.Falling{Since: 240, Asks: true, Past: true}
+		st.View.Advice.Do, st.View.Advice.Reason = coach.Check, coach.Unsaid
+		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+			out := screen.Coach(st, size[0], size[1])
+			assert.Contains(t, out, "NO MORE of", name)
+			assert.Contains(t, strings.Join(strings.Fields(strings.ReplaceAll(out, "╏", " ")), " "), "the reading is past the aim", name)
+			assert.NotContains(t, out, "ADD", name)
+		}
+	}
+}
