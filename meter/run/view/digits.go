@@ -158,7 +158,7 @@ func times(x float64) string {
 	if n := int(math.Round(x)); n >= 1 && n < len(names) {
 		return names[n]
 	}
-	return fmt.Sprintf("%.2g times", x)
+	return chem.Digits(x, 2) + " times"
 }
 
 // percents is a chance in words.

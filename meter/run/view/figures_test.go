@@ -136,3 +136,12 @@ func TestClassicalAnswersDiffer(t *testing.T) {
 		}
 	}
 }
+
+// Large figures are written out: nobody at a plate reads 3e+02.
+func TestNoExponentIsSaid(t *testing.T) {
+	var v view.View
+	v.Advice = coach.Advice{Do: coach.Check, Reason: coach.DropTooBig, OneDrop: 6, Tolerance: 0.02}
+	assert.Contains(t, v.Why(), "300 times your tolerance")
+	v.Advice = coach.Advice{Do: coach.Add, Reason: coach.Past, Salt: 0.142, Aim: 7, Tolerance: 0.02}
+	assert.Contains(t, v.Why(), "leaves 140 mmol of salt")
+}
