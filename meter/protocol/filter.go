@@ -170,6 +170,7 @@ type Reply struct {
 	Why     string   `json:"why,omitempty"`
 	Was     float64  `json:"was,omitempty"`
 	Like    float64  `json:"like,omitempty"`
+	NoMore  bool     `json:"no_more,omitempty"`
 	Codes   []string `json:"codes,omitempty"`
 	MarkML  float64  `json:"mark_ml,omitempty"`
 	Chance  *float64 `json:"chance,omitempty"`
@@ -287,7 +288,7 @@ func ReplyTo(v view.View) Reply {
 		r.Titrant, r.Drops, r.ML, r.PHAfter, r.Chance = i.Titrant, i.Drops, i.Volume.Millilitres(), finite(i.After), finite(i.Chance)
 	}
 	if f := v.Falling; f != nil && adv.Do == "check" {
-		r.Titrant, r.Drops, r.ML, r.Like = v.Titrant, v.Advice.Drops, v.Advice.Volume.Millilitres(), f.Like
+		r.Titrant, r.Drops, r.ML, r.Like, r.NoMore = v.Titrant, v.Advice.Drops, v.Advice.Volume.Millilitres(), f.Like, f.Past
 	}
 	return r
 }

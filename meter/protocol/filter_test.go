@@ -231,3 +231,41 @@ func TestFilterNeverDosesOnWhatCannotBeAPH(t *testing.T) {
 	require.Equal(t, "wait", r.Do)
 	require.Equal(t, "faulty", r.Reason)
 }
+
+// A bottle six times as strong as its label goes past the aim while the drops fall: no more of
+// it is asked for.
+func TestFilterSaysNoMore(t *testing.T) {
+	plan := protocoltest.Demo(t)
+	setup, err := recipe.Compile(plan)
+	require.NoError(t, err)
+	b, err := sim.New(setup, sim.DefaultTruth(setup, 7))
+	require.NoError(t, err)
+	f := protocoltest.Start(t, plan, filepath.Join(t.TempDir(), "run.jsonl"))
+	s := 0.0
+	second := func() protocol.Reply {
+		s++
+		b.Advance(s)
+		r := b.Sample()
+		return f.Say(fmt.Sprintf(`{"t":%g,"ph":%.*f}`, s, r.Decimals, r.Value))
+	}
+	order := second()
+	for order.Do != "add" {
+		require.Less(t, s, 120.0)
+		order = second()
+	}
+	var a protocol.Reply
+	fallen := 0.0
+	for ; fallen < order.Drops && !a.NoMore; fallen++ {
+		require.NoError(t, b.Dispense(order.Titrant, 6, 0))
+		a = second()
+	}
+	for range 20 {
+		if a.NoMore {
+			break
+		}
+		a = second()
+	}
+	require.Equal(t, []any{"check", "given", order.Titrant, true}, []any{a.Do, a.Reason, a.Titrant, a.NoMore}, "%s", a.Why)
+	require.Contains(t, a.Why, "past the aim")
+	f.Close()
+}

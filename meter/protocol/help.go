@@ -61,7 +61,8 @@ the number of drops that it replaced. Readings go on while drops fall, and an
 "added" that is said after them is the normal case: meanwhile the order stays, with
 "reason":"dosing". If nothing is said, "check" with "reason":"given" asks whether
 the order was given, "like" being the drops that the reading has moved by when they
-are quite another number; answer with "added" or "declined". "wait" with
+are quite another number, and "no_more":true meaning that the reading is past the aim
+already; answer with "added" or "declined". "wait" with
 "reason":"hands_off" is to be left alone; "stop" was read at rest, as "read". A "wait"
 for a better reading has an "offer" from 45 s on, where something is safe already: its
 "titrant", "drops", "ml" and "ph_after", or "check":true for a question that is held
