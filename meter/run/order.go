@@ -65,7 +65,8 @@ func (s *State) begins(t float64) {
 	if s.order.Advice == nil || s.order.Begun > 0 || len(s.track.Moves()) == 0 {
 		return
 	}
-	if _, falls := s.order.Falling(s.beaker(s.estimate(t), t)); falls {
+	c := *s // what the beaker asks keeps the state alive, and not each one that a reading is folded into
+	if _, falls := c.order.Falling(c.beaker(c.estimate(t), t)); falls {
 		s.order.Begun = t
 	}
 }
