@@ -152,14 +152,11 @@ func next(t *testing.T, said <-chan string) string {
 	}
 }
 
-// dose reads "ADD 6 drops of NaOH 1 M. …" or "ADD 2.60 mL (52 drops) of NaOH 1 M. …".
+// dose reads "ADD 6 drops of NaOH 1 M. …" or "ADD 52 drops (2.60 mL) of NaOH 1 M. …".
 func dose(t *testing.T, line string) (drops float64, name string) {
 	t.Helper()
 	head, rest, ok := strings.Cut(strings.TrimPrefix(line, "ADD "), " of ")
 	require.True(t, ok, line)
-	if _, in, ok := strings.Cut(head, "("); ok {
-		head = in
-	}
 	_, err := fmt.Sscanf(head, "%g drop", &drops)
 	require.NoError(t, err, line)
 	name, _, _ = strings.Cut(rest, ". ")
