@@ -169,47 +169,60 @@ func TestFilterNamesWhatItDoesNotKnow(t *testing.T) {
 	f.Close()
 }
 
-// What was ordered stands while its drops fall, is asked about when nobody says
-// so, and is recorded from its first movement on.
-func TestFilterAsksWhetherItWasGiven(t *testing.T) {
-	journalPath := filepath.Join(t.TempDir(), "run.jsonl")
+// ordered is a simulated bench that is read second by second, up to its first order.
+type ordered struct {
+	*protocoltest.Session
+	b     *sim.Bench
+	s     float64
+	order protocol.Reply
+}
+
+func untilOrdered(t *testing.T, journalPath string) *ordered {
+	t.Helper()
 	plan := protocoltest.Demo(t)
 	setup, err := recipe.Compile(plan)
 	require.NoError(t, err)
 	b, err := sim.New(setup, sim.DefaultTruth(setup, 7))
 	require.NoError(t, err)
-	f := protocoltest.Start(t, plan, journalPath)
-	s := 0.0
-	second := func() protocol.Reply {
-		s++
-		b.Advance(s)
-		r := b.Sample()
-		return f.Say(fmt.Sprintf(`{"t":%g,"ph":%.*f}`, s, r.Decimals, r.Value))
+	o := &ordered{Session: protocoltest.Start(t, plan, journalPath), b: b}
+	for o.order = o.second(); o.order.Do != "add"; o.order = o.second() {
+		require.Less(t, o.s, 120.0)
 	}
-	order := second()
-	for order.Do != "add" {
-		require.Less(t, s, 120.0)
-		order = second()
-	}
-	require.Empty(t, f.Say(fmt.Sprintf(`{"t":%g,"dosing":true}`, s)).Error)
-	began := s
+	return o
+}
+
+func (o *ordered) second() protocol.Reply {
+	o.s++
+	o.b.Advance(o.s)
+	r := o.b.Sample()
+	return o.Say(fmt.Sprintf(`{"t":%g,"ph":%.*f}`, o.s, r.Decimals, r.Value))
+}
+
+// What was ordered stands while its drops fall, is asked about when nobody says
+// so, and is recorded from its first movement on.
+func TestFilterAsksWhetherItWasGiven(t *testing.T) {
+	journalPath := filepath.Join(t.TempDir(), "run.jsonl")
+	f := untilOrdered(t, journalPath)
+	order := f.order
+	require.Empty(t, f.Say(fmt.Sprintf(`{"t":%g,"dosing":true}`, f.s)).Error)
+	began := f.s
 	var a protocol.Reply
 	for left := order.Drops; left > 0; left-- {
-		require.NoError(t, b.Dispense(order.Titrant, 1, 0))
-		a = second()
+		require.NoError(t, f.b.Dispense(order.Titrant, 1, 0))
+		a = f.second()
 		require.Equal(t, []any{"add", "dosing", order.Titrant, order.Drops}, []any{a.Do, a.Reason, a.Titrant, a.Drops})
 	}
 	for a.Reason != "given" {
-		require.Less(t, s, began+order.Drops+180)
-		a = second()
+		require.Less(t, f.s, began+order.Drops+180)
+		a = f.second()
 	}
 	require.Equal(t, []any{"check", order.Titrant, order.Drops}, []any{a.Do, a.Titrant, a.Drops})
 	require.Contains(t, a.Codes, "given")
 	require.Zero(t, a.Like, "it moved as the order would")
-	require.Empty(t, f.Say(fmt.Sprintf(`{"t":%g,"added":{"titrant":%q,"drops":%g}}`, s, order.Titrant, order.Drops)).Error)
+	require.Empty(t, f.Say(fmt.Sprintf(`{"t":%g,"added":{"titrant":%q,"drops":%g}}`, f.s, order.Titrant, order.Drops)).Error)
 	f.Close()
 	var from *float64
-	_, err = journal.ScanFile(journalPath, func(e journal.Event) error {
+	_, err := journal.ScanFile(journalPath, func(e journal.Event) error {
 		if e.Kind == journal.Added {
 			from = e.Added.From
 		}
@@ -235,35 +248,19 @@ func TestFilterNeverDosesOnWhatCannotBeAPH(t *testing.T) {
 // A bottle six times as strong as its label goes past the aim while the drops fall: no more of
 // it is asked for.
 func TestFilterSaysNoMore(t *testing.T) {
-	plan := protocoltest.Demo(t)
-	setup, err := recipe.Compile(plan)
-	require.NoError(t, err)
-	b, err := sim.New(setup, sim.DefaultTruth(setup, 7))
-	require.NoError(t, err)
-	f := protocoltest.Start(t, plan, filepath.Join(t.TempDir(), "run.jsonl"))
-	s := 0.0
-	second := func() protocol.Reply {
-		s++
-		b.Advance(s)
-		r := b.Sample()
-		return f.Say(fmt.Sprintf(`{"t":%g,"ph":%.*f}`, s, r.Decimals, r.Value))
-	}
-	order := second()
-	for order.Do != "add" {
-		require.Less(t, s, 120.0)
-		order = second()
-	}
+	f := untilOrdered(t, filepath.Join(t.TempDir(), "run.jsonl"))
+	order := f.order
 	var a protocol.Reply
 	fallen := 0.0
 	for ; fallen < order.Drops && !a.NoMore; fallen++ {
-		require.NoError(t, b.Dispense(order.Titrant, 6, 0))
-		a = second()
+		require.NoError(t, f.b.Dispense(order.Titrant, 6, 0))
+		a = f.second()
 	}
 	for range 20 {
 		if a.NoMore {
 			break
 		}
-		a = second()
+		a = f.second()
 	}
 	require.Equal(t, []any{"check", "given", order.Titrant, true}, []any{a.Do, a.Reason, a.Titrant, a.NoMore}, "%s", a.Why)
 	require.Contains(t, a.Why, "past the aim")
