@@ -104,3 +104,19 @@ func TestReasonsFitTheRow(t *testing.T) {
 	assert.Equal(t, "1 mis-keyed  2 it missed  3 twice  o own words  Esc leave it  ", row)
 	assert.LessOrEqual(t, len(row)-2, 60)
 }
+
+// TestNoNextDropOfWhatHasGonePast: where the screen says to stop, no key is named that counts
+// another drop, and the one that says how many fell is the first.
+func TestNoNextDropOfWhatHasGonePast(t *testing.T) {
+	for _, counting := range []bool{false, true} {
+		m := &Model{mode: running}
+		m.hand.Counting = counting
+		m.hand.View.Advice.Do, m.hand.View.Advice.Reason = coach.Check, coach.Unsaid
+		m.hand.View.Falling = &view.Falling{Since: 1, Asks: true, Past: true}
+		keys := m.hints()
+		assert.Equal(t, keyrow.Key{Name: "0-9", Short: "how many fell"}, keys[0])
+		assert.False(t, slices.ContainsFunc(keys, func(k keyrow.Key) bool { return k.Name == "Space" }))
+		m.hand.Typed = "6" // what is typed is said as ever
+		assert.Equal(t, "Enter", m.hints()[0].Name)
+	}
+}
