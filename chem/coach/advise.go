@@ -338,6 +338,12 @@ const maxSuspects = 3
 func (bel *Belief) suspects() ([]Mistake, float64) {
 	var list []suspect
 	total := 0.0
+	if m, w := bel.absent(); w >= mistakeAt {
+		return []Mistake{*m}, w
+	}
+	if bel.strange() {
+		return []Mistake{{Name: "another substance in the beaker than planned", Code: Another}}, bel.free.weight
+	}
 	for i := range bel.posts {
 		m := bel.posts[i].hyp.mistake
 		if m == nil {
@@ -359,6 +365,37 @@ func (bel *Belief) suspects() ([]Mistake, float64) {
 		out = append(out, s.Mistake)
 	}
 	return out, total
+}
+
+// absent is the account of a beaker that holds nothing of what was to be weighed, and its
+// share of all on the list that go by the reading, before anything was given: an electrode
+// that hangs elsewhere, and the account without a name, have any first reading. 0 later,
+// where the readings tell it from those.
+func (bel *Belief) absent() (m *Mistake, w float64) {
+	if len(bel.hist.Additions) > 0 {
+		return nil, 0
+	}
+	for i := range bel.posts {
+		if h := bel.posts[i].hyp; h.mistake != nil && h.mistake.Weighed != nil && h.mistake.Buffer == 0 {
+			m, w = h.mistake, w+bel.posts[i].weight
+		}
+	}
+	if w < leastAbsent {
+		return nil, 0
+	}
+	return m, w / math.Max(w, 1-bel.deaf-bel.free.weight)
+}
+
+// leastAbsent is the weight among all accounts below which it is none of the reading.
+const leastAbsent = 4e-5
+
+// Another is the code of a beaker that answers as nothing on the list does.
+const Another = "another"
+
+// strange reports whether what was given says that the beaker is none of those on the list,
+// and nobody has looked for that yet.
+func (bel *Belief) strange() bool {
+	return !bel.bench.Unweighed && len(bel.hist.Additions) > 0 && bel.free.weight >= mistakeAt && !slices.Contains(bel.hist.Looked, Another)
 }
 
 type suspect struct {

@@ -121,6 +121,11 @@ func (b *Bench) weigh(h History, posts []posterior) Belief {
 		bel.posts[i].weight /= sum
 	}
 	bel.free.weight /= sum
+	if len(h.Additions) > 0 && bel.free.weight > 0.5 {
+		if s := b.stranger(h, p.aim.shown); s.logEv+lnStranger > bel.free.logEv {
+			s.weight, bel.free = bel.free.weight, s
+		}
+	}
 	bel.posts = byWeight(bel.posts)
 	bel.hearing()
 	aims := aims{b: b, h: h}
@@ -134,6 +139,10 @@ func (b *Bench) weigh(h History, posts []posterior) Belief {
 	}
 	return bel
 }
+
+// lnStranger is how much less likely, ln, it is before any reading that a beaker has nothing
+// to do with its plan than that it is somehow otherwise: a choice of this project.
+const lnStranger = -1.5
 
 // deaf reports whether the electrode does not follow the beaker by this account.
 func (h *hypothesis) deaf() bool { return h.mistake != nil && h.mistake.Deaf }

@@ -145,12 +145,20 @@ func (l *law) alike(a, b *span) float64 {
 // present reading; aim is what the meter has to show. Before the first reading it
 // knows nothing, and counts for nothing.
 func (b *Bench) nameless(h History, aim float64, md *chem.Medium) *nameless {
-	n := &nameless{b: b, adds: h.Additions, aim: aim, law: b.law()}
 	if b.Unweighed {
-		n.comp = b.flat(h.Additions)
-	} else {
-		n.comp = b.capacities(h.Additions, md)
+		return b.stranger(h, aim)
 	}
+	return b.unlisted(h, aim, plannedLaw, b.capacities(h.Additions, md))
+}
+
+// stranger is the account of a beaker that has nothing of the plan, or that has none.
+func (b *Bench) stranger(h History, aim float64) *nameless {
+	return b.unlisted(h, aim, unweighedLaw, b.flat(h.Additions))
+}
+
+// unlisted is an account without a name, by what was thought of the capacity before.
+func (b *Bench) unlisted(h History, aim float64, l law, c capacity) *nameless {
+	n := &nameless{b: b, adds: h.Additions, aim: aim, law: l, comp: c}
 	if len(h.Observations) == 0 {
 		n.logEv = math.Inf(-1)
 		return n

@@ -26,14 +26,6 @@ var (
 	unweighedLaw = law{unweighedSD, unweighedCurve, unweighedLength}
 )
 
-// law of the account without a name on a bench.
-func (b *Bench) law() law {
-	if b.Unweighed {
-		return unweighedLaw
-	}
-	return plannedLaw
-}
-
 // flat is the capacity of a beaker that nobody weighed: that of its water, and a
 // middling one along pH.
 func (b *Bench) flat(adds []Addition) (c capacity) {

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
 )
 
 // Amendment is what of a plan turned out to be otherwise at the plate. What is not
@@ -23,8 +24,11 @@ var ErrNoAmendment = errors.New("it is not the plan that would have to be amende
 // Amendment is what a gross mistake says of the plan, once somebody has found that it
 // was made. Code and name are those of the coach's account of it.
 func (s *Setup) Amendment(code, name string) (Amendment, error) {
+	if code == coach.Another { // which, nobody knows
+		return Amendment{Weighed: []Weighed{}}, nil
+	}
 	for _, a := range s.alternatives() {
-		if a.code == code && (a.name == name || name == "") {
+		if a.code == code && a.weighed != nil && (a.name == name || name == "") {
 			return Amendment{Weighed: a.weighed}, nil
 		}
 	}

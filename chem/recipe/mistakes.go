@@ -21,7 +21,12 @@ const (
 	tenStronger = 0.0004
 	kindPrior   = 0.004
 	deafPrior   = 0.004
+	absentPrior = 1e-5 // it would show before anything is given, or with the first drops
 )
+
+// Absent is the code of the account in which none of what was to be weighed is in the
+// beaker: it is not amended in the plan, but put right.
+const Absent = "absent"
 
 // otherAmountSD is the spread of ln(amount) when another substance than the
 // planned one was weighed: by mass or by amount is not known.
@@ -61,6 +66,9 @@ func (s *Setup) alternatives() []alternative {
 		}
 	}
 	out = append(out, s.otherAmounts()...)
+	if len(s.Content().Systems) > 0 {
+		out = append(out, alternative{name: "none of the buffer in the beaker, only water", code: Absent, prior: absentPrior})
+	}
 	if a, ok := s.exchanged(); ok {
 		out = append(out, a)
 	}

@@ -65,6 +65,10 @@ func (s State) unread(code string, t float64) State {
 		return s
 	}
 	s.observed = nil
+	if code == recipe.Absent { // the electrode is well
+		s.track, s.eye = s.track.Await(0).Immerse(t), spot.Open(t)
+		return s
+	}
 	s.track, s.eye = probe.Track(probe.Unknown()).Immerse(t), spot.Open(t)
 	if s.entries.Count() > 0 {
 		s.eye = s.eye.Broken(t) // where the plan begins says nothing of now
@@ -109,7 +113,9 @@ func (s State) Confirming(t float64, code string) (e journal.Event, says string,
 		return answers.Event(t, journal.Amendment{Code: code, Name: name}), "noted: another salt is in the beaker; the readings tell which, where they can", nil
 	case answers.Misread(code):
 		says = "noted: the readings so far were not of the beaker; only those from now on count"
-		if answers.Forgets(code) {
+		if code == recipe.Absent {
+			says = "noted: the buffer goes in now; let it dissolve. What was read without it is forgotten, what was given stays on record"
+		} else if answers.Forgets(code) {
 			says = "noted: what the electrode had shown is discarded; calibrate it again before its value counts"
 		}
 		return answers.Event(t, journal.Amendment{Code: code, Name: name}), says, nil

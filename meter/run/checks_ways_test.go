@@ -142,6 +142,8 @@ func provoked(t *testing.T) map[string]func(t *testing.T) (*stand, view.View) {
 			}
 			return b, b.until("no_way_back")
 		},
+		"absent":  plain(tris(), "absent", weighed("Tris", 1e-5)),
+		"another": plain(tris(), "another", weighed("glycine", 20)),
 		"misfit": plain(phthalate(), "misfit", func(s *recipe.Setup, tr *sim.Truth) {
 			weighed("Tris hydrochloride", 2.5)(s, tr)
 			tr.Noise = 0.001

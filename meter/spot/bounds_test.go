@@ -296,6 +296,11 @@ func TestResponsesBeginWhereChanceEnds(t *testing.T) {
 			c.Suspects = []string{"amount:0.5"}
 			return c
 		}},
+		{"pH by which a reading moves that an electrode did not stay at", spot.Cap, 0.31, 0.2, func(v float64) spot.Case {
+			c := additions(0.05, 0.05) // as much as another buffer answers, or an electrode under its cap creeps
+			c.Stops[1].PH, c.Stops[2].PH = c.Stops[0].PH+v, c.Stops[0].PH
+			return c
+		}},
 		{"of the others, of a drop that missed", spot.Missed, 0.32, 0.19, func(v float64) spot.Case { return additions(1, v, 1) }},
 		{"pH to which the readings are known, by which it missed", spot.Missed, 0.0178, 0.0116, func(v float64) spot.Case {
 			return read(additions(1, 0, 1), v)

@@ -133,11 +133,15 @@ func jar(c Case, all []response) (Finding, bool) {
 	return Finding{}, false
 }
 
+// stayed is how far, pH, a reading may move with an addition and still be said to have stayed:
+// a buffer that is not the planned one answers little as well.
+const stayed = 0.25
+
 // silent: no answer to two additions or more.
 func silent(c Case, all []response) (Finding, bool) {
 	n := 0
 	for _, a := range all {
-		if math.Abs(a.r) > 0.12 || a.sd > 0.2 || a.size < 0.1 {
+		if math.Abs(a.r) > 0.12 || a.sd > 0.2 || a.size < 0.1 || math.Abs(a.moved) > stayed {
 			return Finding{}, false
 		}
 		n += a.to - a.from

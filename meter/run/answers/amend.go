@@ -98,17 +98,18 @@ func (b Book) Plan(planned recipe.Plan, was *recipe.Setup) (*recipe.Setup, error
 // AnotherSalt is the code of a first reading that is not that of what was weighed.
 const AnotherSalt = "spot:" + string(spot.WrongSalt)
 
-// Misread reports whether a code is about readings that were none of the beaker, and
-// not about the plan.
+// Misread reports whether a code is about readings that were none of the beaker as
+// planned, and not about the plan: what was wrong has been put right.
 func Misread(code string) bool {
-	return code == "electrode" || strings.HasPrefix(code, "spot:") && code != WrongTitrant
+	return code == "electrode" || code == recipe.Absent || strings.HasPrefix(code, "spot:") && code != WrongTitrant
 }
 
 // Forgets reports whether what had been read before is of no use once a code is found
-// to be true: the electrode did not follow the beaker, or its scale was another.
+// to be true: the electrode did not follow the beaker, or its scale was another, or it was
+// another beaker.
 func Forgets(code string) bool {
 	switch spot.Fault(strings.TrimPrefix(code, "spot:")) {
-	case "electrode", spot.Cap, spot.Cracked, spot.Lead, spot.Swapped:
+	case recipe.Absent, "electrode", spot.Cap, spot.Cracked, spot.Lead, spot.Swapped:
 		return true
 	}
 	return false

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/spot"
 )
 
@@ -41,6 +42,12 @@ var Questions = []Question{
 	{"other_form", "another salt in the beaker", "the label of the jar", []Reply{asPlanned, amends}},
 	{"other_hydrate", "another hydrate in the beaker", "the formula on the jar", []Reply{asPlanned, amends}},
 	{"amount", "another amount in the beaker", "the weighing notes", []Reply{asPlanned, amends}},
+	{recipe.Absent, "no buffer in the beaker", "whether it was put in: the jar, the weighing boat",
+		[]Reply{{"c", "it is in", asPlanned.Does, asPlanned.Next},
+			{"y", "it goes in now", "what was read without it is forgotten", "wait for the readings that come now"}}},
+	{coach.Another, "a beaker that answers as nothing in the plan does", "the labels of jar and bottles, and what went in",
+		[]Reply{{"c", "as planned", "it is not asked again", "the next addition by what was measured"},
+			{"y", "another substance", "the plan's content counts no more, as of a beaker that nobody weighed; u withdraws it", "the next addition by what was measured"}}},
 	{"exchanged", "two salts exchanged", "the labels of both jars", []Reply{asPlanned, amends}},
 	{"stock", "a bottle of another strength", "the label of the bottle and its date", []Reply{asPlanned, amends, bottle}},
 	{"kind", "an acid for a base, or a base for an acid", "the label of the bottle", []Reply{asPlanned, amends, bottle}},

@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib/walk"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/spot"
@@ -99,7 +100,11 @@ func (v View) reason() string {
 	case coach.DropTooBig:
 		return v.dropWords()
 	case coach.Mistaken:
-		return fmt.Sprintf("%.0f %% likely by the readings: check %s. y: that is it, c: it is as planned", math.Floor(a.Weight*100), v.looksAt())
+		yes, no := "that is it", "it is as planned"
+		if v.Question().Of == recipe.Absent {
+			yes, no = "it goes in now", "it is in"
+		}
+		return fmt.Sprintf("%.0f %% likely by the readings: check %s. y: %s, c: %s", math.Floor(a.Weight*100), v.looksAt(), yes, no)
 	case coach.NoRoom:
 		if v.Mark > 0 {
 			return fmt.Sprintf("what is still needed does not fit under the mark. c: a larger volume, such as %g mL, and a thinner buffer; else q ends the run as it stands", v.Mark)

@@ -1,0 +1,111 @@
+package coach_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
+)
+
+// planOf is a plan of one substance, mmol of it in 160 mL, with an acid and a base.
+func planOf(t *testing.T, reagent string, mmol, target float64) *coach.Bench {
+	t.Helper()
+	n := func(x float64) *float64 { return &x }
+	p := recipe.Plan{Target: recipe.Target{PH: n(target)}, Beaker: recipe.Beaker{StartML: n(160), FinalML: n(300)},
+		Weighed: []recipe.Weighed{{Reagent: reagent, MMol: n(mmol)}}, Titrants: []recipe.Titrant{{Reagent: "HCl", Molar: n(1)}, {Reagent: "NaOH", Molar: n(1)}}}
+	s, err := recipe.CompileAmended(p)
+	require.NoError(t, err)
+	b, err := s.Bench(s.BenchTemp)
+	require.NoError(t, err)
+	return b
+}
+
+// atRest is a request on a reading at rest.
+func atRest(h coach.History, ph float64) coach.Request {
+	return coach.Request{History: h, Now: coach.Present{PH: ph, SD: 0.01, FinalSD: 0.01, Shown: ph, Settled: true, Age: 60}}
+}
+
+// Water that has stood in air is at about 5.6 (in equilibrium with 400 ppm CO₂: Stumm & Morgan,
+// Aquatic Chemistry, from memory). Where the plan starts elsewhere, that is asked about before
+// anything is given; who has looked is not asked again, and gets no more than a drop or two. A
+// start as planned, or off by as much as care allows, is not held up by it.
+func TestNothingOfTheBufferInTheBeaker(t *testing.T) {
+	for reagent, target := range map[string]float64{"succinic acid": 4.2, "sodium carbonate": 10, "malonic acid": 5.5, "ethanolamine": 9.5} {
+		b := planOf(t, reagent, 20, target)
+		a := b.Advise(atRest(coach.History{}, 5.6))
+		require.Equal(t, coach.Mistaken, a.Reason, reagent)
+		assert.Equal(t, []string{recipe.Absent}, a.Codes(), reagent)
+
+	}
+	for _, ph := range []float64{3.75, 10.15} { // of no water that anybody has poured
+		b := planOf(t, "ethanolamine", 20, 9.5)
+		if ph > 7 {
+			b = planOf(t, "succinic acid", 20, 4.2)
+		}
+		assert.NotContains(t, b.Advise(atRest(coach.History{}, ph)).Codes(), recipe.Absent, "%g", ph)
+	}
+	for reagent, target := range map[string]float64{"succinic acid": 4.2, "sodium dihydrogen phosphate": 7, "Tris hydrochloride": 8, "MES": 6} {
+		b := planOf(t, reagent, 20, target)
+		start := b.Forecast().Start
+		for _, off := range []float64{-0.1, 0, 0.1} {
+			bel := b.Believe(coach.History{Observations: []coach.Observation{{PH: start + off, SD: 0.01}}})
+			assert.Less(t, bel.Weight(recipe.Absent), 3e-4, "%s at %.2f: a first order is held up by more", reagent, start+off)
+			assert.Equal(t, coach.Add, b.Advise(atRest(coach.History{}, start+off)).Do, reagent)
+		}
+	}
+}
+
+// After a drop or two of a strong base, water shows −log of what they brought (0.1 mL of 1 M
+// in 160 mL: 6.25e-4 mol/L, pH 10.8 at pKw 14.0): nothing else on the list does.
+func TestWaterIsKnownByItsFirstDrops(t *testing.T) {
+	b := planOf(t, "succinic acid", 20, 4.2)
+	h := coach.History{Additions: []coach.Addition{{Stock: 1, Volume: 0.1 * chem.Millilitre, Drops: 2}},
+		Observations: []coach.Observation{{PH: 5.6, SD: 0.02}}, Looked: []string{recipe.Absent}}
+	a := b.Advise(atRest(h, 10.8))
+	assert.Equal(t, []string{recipe.Absent}, a.Codes(), "looked for once, and still the likeliest")
+}
+
+// A beaker of Tris, planned as citrate: nothing on the list answers like it, and that is
+// said. Of one that nobody has found out about, little is promised from then on: its capacity
+// is looked for as in a beaker that nobody weighed.
+func TestAnotherSubstance(t *testing.T) {
+	truth, b := planOf(t, "Tris", 20, 8), planOf(t, "trisodium citrate dihydrate", 20, 5)
+	h := coach.History{}
+	given := truth.Water.Plus(1, truth.Weighed)
+	var a coach.Advice
+	for range 5 {
+		e, err := truth.Model.Solve(&given)
+		require.NoError(t, err)
+		if a = b.Advise(atRest(h, e.PH)); a.Reason == coach.Mistaken {
+			if a.Codes()[0] == coach.Another {
+				break
+			}
+			h.Looked = append(h.Looked, a.Codes()...)
+			h.Looked = append(h.Looked, a.Codes()...)
+			continue
+		}
+		require.Equal(t, coach.Add, a.Do)
+		h.Observations = append(h.Observations, coach.Observation{After: len(h.Additions), PH: e.PH, SD: 0.01})
+		h.Additions = append(h.Additions, coach.Addition{Stock: a.Stock, Volume: a.Volume, Drops: a.Drops})
+		given = given.Plus(a.Volume.Litres(), truth.Stocks[a.Stock].PerLitre)
+	}
+	require.Equal(t, []string{coach.Another}, a.Codes())
+	assert.GreaterOrEqual(t, a.Weight, 0.86)
+	e, err := truth.Model.Solve(&given)
+	require.NoError(t, err)
+
+	h.Looked = append(h.Looked, coach.Another)
+	after := b.Advise(atRest(h, e.PH))
+	require.Equal(t, coach.Add, after.Do, "it is not asked again")
+	h.Observations = append(h.Observations, coach.Observation{After: len(h.Additions), PH: e.PH, SD: 0.01})
+	bel := b.Believe(h)
+	_, doubt := bel.Ahead(e.PH-1, after.Stock)
+	b.Unweighed, b.Weighed = true, chem.Composition{}
+	bel = b.Believe(h)
+	_, plain := bel.Ahead(e.PH-1, after.Stock)
+	assert.InEpsilon(t, plain, doubt, 0.01, "as careful as with a beaker that nobody weighed")
+}
