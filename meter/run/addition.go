@@ -58,6 +58,8 @@ func (s *State) give(en *view.Entry, told float64) probe.Given {
 	}
 	if est := s.sober(s.estimate(en.T)); en.Advised && s.order.Unseen(s.beaker(est, en.T)) {
 		a.From, a.Before = s.order.T, &s.order.Est
+	} else if s.order.Left {
+		a.From, a.Before = s.order.T, &s.order.Est
 	} else if s.order.Rinsed { // what is known of before it is what it was ordered on
 		a.From, a.Before = s.order.Dosed, &s.order.Est
 	} else if est.State != probe.Empty && !s.track.Moving() && len(s.moves()) == 0 {

@@ -149,6 +149,7 @@ func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advi
 		}
 		return a
 	}
+	stands := s.order.Advice != nil && !s.order.Left
 	idle := coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: s.forecast.Aim, Tolerance: s.bench.Tolerance}
 	odd := idle
 	odd.Do = coach.Check
@@ -160,7 +161,7 @@ func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advi
 		idle.Reason = coach.Faulty
 	case !s.last.any:
 		idle.Reason = coach.NoReading
-	case s.refusal != "" || s.badRun >= holds:
+	case (s.refusal != "" || s.badRun >= holds) && now-s.bad.t <= s.staleAfter(): // later it is that nothing comes
 		idle.Reason = coach.Faulty
 	case now-s.last.t > s.staleAfter():
 		idle.Reason = coach.Stale
@@ -170,9 +171,9 @@ func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advi
 	case s.stopped():
 		odd.Reason = coach.Stuck
 		return odd
-	case s.track.Unread(), s.tooFew(), est.State == probe.Empty || est.State == probe.Moving && s.order.Advice == nil || s.halted():
-	case s.order.Advice != nil && s.order.Leaves(s.beaker(est, now)):
-	case s.order.Advice != nil:
+	case s.track.Unread(), s.tooFew(), est.State == probe.Empty || est.State == probe.Moving && !stands || s.halted():
+	case stands && s.order.Leaves(s.beaker(est, now)):
+	case stands:
 		return s.upheld(est, now)
 	case !s.unmoved() && !s.isAsked() && (est.SD >= view.VagueSD || s.age() < offerAge && s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):
 	default:

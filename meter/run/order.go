@@ -36,9 +36,11 @@ func (s State) advised(e journal.Event) State {
 	switch {
 	case a.Reason == coach.Unsaid.String() || a.Reason == coach.Dosing.String() && s.order.Advice != nil:
 		return s // it is the same order
+	case s.order.Left && a.Do != coach.Add.String():
+		return s // until it is known what became of it
 	case s.order.Advice != nil && s.silent(a.Reason):
 		return s // somebody may be carrying it out meanwhile
-	case s.order.Advice != nil && a.Do == coach.Add.String() && s.order.Same(given.Counted(s.Setup, a)):
+	case s.order.Advice != nil && !s.order.Left && a.Do == coach.Add.String() && s.order.Same(given.Counted(s.Setup, a)):
 		return s // it stands still
 	case a.Do != coach.Add.String():
 		s.order = order.Standing{}
@@ -50,7 +52,7 @@ func (s State) advised(e journal.Event) State {
 		if was = old.Drops; a.Drops == 0 {
 			was = 0 // it is given in mL
 		}
-	} else if old == nil {
+	} else if old == nil || s.order.Left {
 		s.track = s.track.Excuse() // what moved before is not its doing
 	}
 	est, j := s.estimate(e.T), max(0, given.StockOf(s.Setup, a.Titrant))
@@ -111,7 +113,7 @@ func (s State) decline(e journal.Event) State {
 
 // immerse takes the word of a person that the electrode is in the beaker now.
 func (s State) immerse(e journal.Event) State {
-	if s.order.Dosed > 0 { // it was rinsed while drops fall: that says nothing of the order
+	if s.order.Dosed > 0 || s.order.Left { // it was rinsed while drops fall: that says nothing of the order
 		s.order.Rinsed = true
 	} else {
 		s.order = order.Standing{}
@@ -128,7 +130,7 @@ func (s State) immerse(e journal.Event) State {
 
 // beaker is what shows of the beaker around the order.
 func (s *State) beaker(est probe.Estimate, now float64) *order.Beaker {
-	b := order.Beaker{T: now, Est: est, Moves: s.moves(), WildAt: math.NaN(), Resolution: s.track.Resolution(), ByHand: s.byHand}
+	b := order.Beaker{T: now, Est: est, Moves: s.moves(), WildAt: math.NaN(), Resolution: s.track.Resolution(), ByHand: s.byHand, Back: s.last.back, Shown: s.last.ph}
 	if n, at := s.sieve.Wild(); n > 0 {
 		b.WildAt = at
 	}

@@ -104,6 +104,7 @@ type reading struct {
 	tempAt   float64 // s, when it was sent last
 	raw      string
 	any      bool
+	back     float64 // s, of the first reading after the latest silence; 0 before one
 }
 
 // Open is the state after the start event of a run.
@@ -234,7 +235,10 @@ func (s State) apply(e journal.Event) (State, error) {
 
 // gap takes a run up again: the readings before it speak of nothing now.
 func (s State) gap(e journal.Event) State {
-	s.ended, s.order, s.advice = nil, order.Standing{}, nil
+	s.ended, s.advice = nil, nil
+	if s.order.Left = s.order.Stands(); s.order.Left { // it may have been given since, or not
+		s.order.T, s.order.Was, s.reads = e.T, 0, 0
+	}
 	s.eye = s.eye.Broken(e.T)
 	s.track = probe.Track(s.track.Electrode())
 	s.still, s.trusted, s.recent = still.Repeats{}, false, nil
@@ -258,6 +262,9 @@ func (s *State) read(e *journal.Event) error {
 	}
 	if !s.last.any {
 		s.begun = e.T
+	}
+	if s.last.any && e.T-s.last.t > s.staleAfter() {
+		s.last.back = e.T
 	}
 	s.last.t, s.last.ph, s.last.any = e.T, ph, true
 	s.heard(r)

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 )
@@ -29,4 +30,17 @@ func TestEverythingRefusedIsSaid(t *testing.T) {
 	assert.Contains(t, v.Why(), "“5.24,70.7”")
 	assert.Contains(t, v.Why(), "ports --learn")
 	assert.Empty(t, v.Poor, "it is said once")
+}
+
+// A line that was held back is no reason for long: where nothing has come since, it is that
+// which is said.
+func TestAfterARefusedLineNothingComes(t *testing.T) {
+	b := planned(t, tris())
+	b.seconds(30)
+	s := b.keep.State
+	s, err := run.Step(s, journal.Event{T: 31, Kind: journal.Read, Raw: "pH 4.52", Reading: &journal.Reading{Refused: "a jump, not confirmed yet"}})
+	require.NoError(t, err)
+	for after, reason := range map[float64]coach.Reason{1: coach.Faulty, 2.8: coach.Faulty, 3.5: coach.Stale, 20: coach.Stale} {
+		assert.Equal(t, reason, s.Look(31+after).Advice.Reason, "%g s", after)
+	}
 }

@@ -13,6 +13,9 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 	if !o.Stands() {
 		return f, false
 	}
+	if o.Left {
+		return o.left(b)
+	}
 	for _, m := range b.Moves {
 		if m.From < o.T-ShowsFrom || !m.Told && (o.onward(m, b.now()) <= 0 || o.beyond(m, b.Est.Now)) {
 			continue
@@ -31,6 +34,9 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 	if !ok && o.Begun > 0 && b.T-o.Begun <= o.takes() && !b.ByHand && !o.Leaves(b) { // it hides in the noise again
 		return view.Falling{Since: o.Begun, Rest: b.Est.State != probe.Moving}, true
 	}
+	if !ok && o.back(b) {
+		return view.Falling{Since: b.Back}, true
+	}
 	if !ok && o.Unseen(b) {
 		f = view.Falling{Since: o.T, Rest: true, Asks: true}
 		return f, true
@@ -43,6 +49,30 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 		f.Like = o.like(b)
 	}
 	return f, ok
+}
+
+// back reports whether readings have come back after a silence, further the way the order
+// leads: it was carried out meanwhile, which a jump that is still held back would hide.
+func (o *Standing) back(b *Beaker) bool {
+	return b.Back > 0 && b.T-b.Back < backFor && (b.Shown-o.Est.Now)*o.Pull > math.Max(backBy, MovedSDs*o.Est.SD)
+}
+
+// For how long after a silence, s, and how far, pH, the reading has to have gone on for that.
+const (
+	backFor = 10.0
+	backBy  = 0.1
+)
+
+// left reports whether an order that was in sight when a run was broken off seems to have been
+// given since: somebody had begun, or the reading stands further the way it leads.
+func (o *Standing) left(b *Beaker) (f view.Falling, ok bool) {
+	if b.Est.State == probe.Empty || b.Est.State == probe.Moving {
+		return f, false
+	}
+	if o.Dosed == 0 && o.Begun == 0 && (b.Est.End-o.Est.End)*o.Pull <= math.Max(leavesBy, MovedSDs*math.Hypot(b.Est.SD, o.Est.SD)) {
+		return f, false
+	}
+	return view.Falling{Since: o.T, Rest: true, Asks: true, Left: true, Like: o.unlike(b, o.Est.End)}, true
 }
 
 // past reports whether the drops that fall have done so much more than they should that no
@@ -151,7 +181,12 @@ func (o *Standing) like(b *Beaker) float64 {
 	if len(b.Moves) == 0 {
 		return 0
 	}
-	n := b.Drops(b.Moves[0].Before.End, b.Est.End)
+	return o.unlike(b, b.Moves[0].Before.End)
+}
+
+// unlike is that from where the reading was before.
+func (o *Standing) unlike(b *Beaker, before float64) float64 {
+	n := b.Drops(before, b.Est.End)
 	if r := n / o.Advice.Drops; r > likeLow && r < likeHigh || !(n >= 0.5) {
 		return 0
 	}

@@ -23,6 +23,7 @@ type Standing struct {
 	Was    float64        // drops of the order that it replaced while nothing had fallen; 0 for none
 	Blind  bool           // nobody knows what is in the beaker, and no addition has answered yet
 	Rinsed bool           // the electrode was put in again while it was carried out
+	Left   bool           // the run was broken off with it in sight: nobody saw what was done
 }
 
 // Beaker is what shows of a beaker at a time.
@@ -32,6 +33,8 @@ type Beaker struct {
 	Moves      []probe.Move
 	WildAt     float64                        // s, when a wild reading was seen last; NaN for never
 	Resolution float64                        // pH, of the last digit
+	Back       float64                        // s, when readings came back after a silence; 0 where they did not
+	Shown      float64                        // the latest reading, believed or not
 	ByHand     bool                           // a person types what the display shows
 	Drops      func(from, to float64) float64 // how many of the order lead from one pH to another
 }

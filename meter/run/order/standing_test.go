@@ -247,3 +247,24 @@ func TestNobodyIsAskedWhileItMoves(t *testing.T) {
 		assert.Equal(t, asks, f.Asks, "%g", drift)
 	}
 }
+
+// Readings that come back after a silence, further the way the order leads, are its drops: the
+// jump alone would be held back as one wild reading, and the order would stand once more.
+func TestDropsThatFellInASilence(t *testing.T) {
+	for shown, falls := range map[float64]bool{8.95: false, 9.3: false, 8.88: true, 8: true} {
+		b := unmoved(before, 200)
+		b.Back, b.Shown = 198, shown
+		_, ok := acid.Falling(b)
+		assert.Equal(t, falls, ok, "%g", shown)
+	}
+	for after, falls := range map[float64]bool{1: true, 8: true, 12: false, 19: false} {
+		b := unmoved(before, 198+after)
+		b.Back, b.Shown = 198, 8.5
+		_, ok := acid.Falling(b)
+		assert.Equal(t, falls, ok, "%g s after it", after)
+	}
+	b := unmoved(before, 5)
+	b.Shown = 8.5 // there was no silence
+	_, ok := acid.Falling(b)
+	assert.False(t, ok)
+}
