@@ -62,9 +62,14 @@ func (s State) advised(e journal.Event) State {
 	return s
 }
 
-// begins notes when the first drops of the order that stands showed, which the noise may hide again.
+// begins notes when the first drops of the order that stands showed, which the noise may hide again,
+// and when the latest did.
 func (s *State) begins(t float64) {
-	if s.order.Advice == nil || s.order.Begun > 0 || len(s.track.Moves()) == 0 {
+	if s.order.Advice == nil || len(s.track.Moves()) == 0 {
+		return
+	}
+	if s.order.Begun > 0 {
+		s.order.GoesOn(s.estimate(t), t)
 		return
 	}
 	c := *s // what the beaker asks keeps the state alive, and not each one that a reading is folded into

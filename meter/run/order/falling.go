@@ -24,7 +24,7 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 			f.Since = m.From
 		}
 		f.Rest = !math.IsNaN(m.To) && b.Est.State != probe.Moving
-		f.Asks = f.Rest && b.Est.Drift <= askDrift && b.T-m.Rested >= b.askAfter() && (o.Dosed == 0 || b.T-o.Dosed >= askAfter) && (b.T-m.Rested >= askWay || !o.goesOn(b, f.Since, m.Before.End)) && (b.stands(m.Before.End) || b.T-m.Rested >= askWay)
+		f.Asks = f.Rest && b.Est.Drift <= askDrift && b.T-m.Rested >= b.askAfter() && (o.Dosed == 0 || b.T-o.Dosed >= askAfter) && !o.goesOn(b, m, f.Since) && (b.stands(m.Before.End) || b.T-m.Rested >= askWay)
 		ok = true
 	}
 	if !ok && o.Dosed > 0 {
@@ -92,14 +92,33 @@ const pastBy = 0.25
 // goesOn reports whether more drops are likely to fall: so few have shown, and so
 // little time has passed, that somebody slow may be in the middle of it. A meter with
 // two decimals stands still between drops.
-func (o *Standing) goesOn(b *Beaker, since, before float64) bool {
-	if o.Advice.Drops <= 0 || b.ByHand || o.ByML || b.T-since >= slowDrop*o.Advice.Drops {
+func (o *Standing) goesOn(b *Beaker, m probe.Move, since float64) bool {
+	if o.Advice.Drops <= 0 || b.ByHand || o.ByML || b.T-since >= slowest*o.Advice.Drops {
+		return false
+	}
+	if b.T-o.FarAt >= pauses && (b.T-m.Rested >= askWay || b.T-since >= slowDrop*o.Advice.Drops) {
 		return false
 	}
 	// In drops, not in pH: into a steep part of the curve the first few go most of the way.
-	n := b.Drops(before, b.Est.End)
+	n := b.Drops(m.Before.End, b.Est.End)
 	return !(n >= nearlyAll*o.Advice.Drops)
 }
+
+// GoesOn takes an estimate while drops fall: a careful hand takes its time for each, and a
+// meter with two decimals shows several at once.
+func (o *Standing) GoesOn(est probe.Estimate, t float64) {
+	if o.FarAt == 0 || (est.End-o.Far)*o.Pull > farSDs*est.SD {
+		o.Far, o.FarAt = est.End, t
+	}
+}
+
+// How far the end of a reading goes on with a drop or two, in its spreads; how long, s, it
+// does not before no more drops are thought of; and how long a careful hand takes for one.
+const (
+	farSDs  = 0.5
+	pauses  = 20.0
+	slowest = 4.0
+)
 
 // askDrift is the pace, pH a second, at which a reading that still moves for sure is not called at
 // rest to anybody: drops of a slow hand fall into a beaker that takes many.

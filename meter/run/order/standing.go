@@ -19,7 +19,9 @@ type Standing struct {
 	T      float64        // s, when it was given
 	Dosed  float64        // s, when somebody said that its first drop falls; 0 when nobody has
 	Begun  float64        // s, when its first drops were seen; 0 when they were not
-	Est    probe.Estimate // of the reading then
+	Far    float64        // pH, the furthest that the reading seemed to end at since
+	FarAt  float64        // s, when it did first
+	Est    probe.Estimate // of the reading when it was ordered
 	Was    float64        // drops of the order that it replaced while nothing had fallen; 0 for none
 	Blind  bool           // nobody knows what is in the beaker, and no addition has answered yet
 	Rinsed bool           // the electrode was put in again while it was carried out

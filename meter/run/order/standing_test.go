@@ -159,11 +159,12 @@ func TestDropsGoOn(t *testing.T) {
 	end := func(share float64) probe.Estimate { // where so much of the order leads from 9
 		return probe.Estimate{State: probe.Settling, End: 9 - share*0.6}
 	}
+	rested := probe.Move{Before: before, Rested: 125}
 	for share, on := range map[float64]bool{0.45: true, 0.75: true, 0.85: false, 1.5: false} {
-		assert.Equal(t, on, acid.goesOn(at(end(share), 127), 125, 9), "%g of the order", share)
+		assert.Equal(t, on, acid.goesOn(at(end(share), 127), rested, 125), "%g of the order", share)
 	}
 	for after, on := range map[float64]bool{3.5: true, 7.5: true, 8: false, 15: false} {
-		assert.Equal(t, on, acid.goesOn(at(end(0.3), 125+after), 125, 9), "%g s after the first", after)
+		assert.Equal(t, on, acid.goesOn(at(end(0.3), 125+after), rested, 125), "%g s after the first", after)
 	}
 }
 
@@ -267,4 +268,28 @@ func TestDropsThatFellInASilence(t *testing.T) {
 	b.Shown = 8.5 // there was no silence
 	_, ok := acid.Falling(b)
 	assert.False(t, ok)
+}
+
+// A careful hand gives 108 drops at one in 3 s: as long as the reading goes on by half a spread
+// now and then it is not asked whether they were given; 20 s after it last did, and at rest for
+// 40, it is, and after 4 s a drop in any case.
+func TestACarefulHandIsNotAsked(t *testing.T) {
+	o := acid
+	o.Advice = &journal.Advice{Titrant: "acid", Drops: 108}
+	end := func(share float64) probe.Estimate { return probe.Estimate{End: 9 - share*10.8, SD: 0.02} }
+	m := probe.Move{Before: before, Rested: 130}
+	for _, tt := range []struct {
+		at, moved float64 // s since the first drop, and since the reading went on last
+		on        bool
+	}{{100, 1, true}, {100, 15, true}, {100, 22, false}, {30, 22, true}, {200, 1, true}, {200, 15, true}, {200, 22, false}, {420, 1, true}, {440, 1, false}} {
+		o.FarAt = 125 + tt.at - tt.moved
+		assert.Equal(t, tt.on, o.goesOn(at(end(0.5), 125+tt.at), m, 125), "%+v", tt)
+	}
+	o.FarAt = 0
+	for by, goes := range map[float64]bool{0.008: false, 0.012: true, -0.1: false} {
+		o.GoesOn(probe.Estimate{End: 9, SD: 0.02}, 10)
+		o.GoesOn(probe.Estimate{End: 9 - by, SD: 0.02}, 20)
+		assert.Equal(t, goes, o.FarAt == 20, "%g", by)
+		o.FarAt = 0
+	}
 }
