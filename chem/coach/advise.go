@@ -147,7 +147,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 	case r.Now.patient(adv.Aim, b.Tolerance):
 		adv.Do, adv.Reason = Wait, HandsOff
 	default:
-		if math.Abs(off) > edgeShare*b.Tolerance && !isWayBack(b, r.History.Additions, dir) {
+		if math.Abs(off) > edgeShare*b.Tolerance && !isWayBack(b, &r.History, adv.Aim, dir) {
 			if better := b.step(bel, r, adv, dir); better.Do == Add && better.hits() > in+hitGain {
 				return better
 			}
@@ -176,7 +176,7 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 	if r.agreed(NoRoom) > 0 { // a larger volume, and a thinner buffer
 		room = math.Max(room, moreRoom*b.Final.Litres())
 	}
-	back := isWayBack(b, r.History.Additions, dir)
+	back := isWayBack(b, &r.History, adv.Aim, dir)
 	if back && !r.Now.Settled && phi((math.Abs(r.Now.PH-adv.Aim)-b.Tolerance)/r.Now.SD) < surePast {
 		adv.Do, adv.Reason = Wait, Settling
 		return adv
@@ -196,6 +196,9 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 		o := d.safe(math.Min(most, math.Floor(b.whole(&bel.posts[0])/math.Abs(d.charge(1)))))
 		cramped = cramped || o.drops >= most
 		all, opts = append(all, d), append(opts, o)
+	}
+	if len(opts) == 0 && !bel.unnamed() && b.labelled(dir, r.Aside) {
+		return b.against(bel, r, adv, dir)
 	}
 	if len(opts) == 0 {
 		adv.Do, adv.Reason = Check, NoTitrant
@@ -223,6 +226,37 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 		adv.Salt = o.charge * o.drops
 	}
 	return adv
+}
+
+// labelled reports whether a bottle at hand leads in a direction, by its label.
+func (b *Bench) labelled(dir float64, aside []int) bool {
+	for j := range b.Stocks {
+		if b.pull(j) == dir && !slices.Contains(aside, j) {
+			return true
+		}
+	}
+	return false
+}
+
+// against is what is done where no bottle leads the right way because, by the likeliest account,
+// one holds something else than its label says: that is asked. Where somebody has looked, the
+// account without a name goes by labels and by what was measured.
+func (b *Bench) against(bel *Belief, r Request, adv Advice, dir float64) Advice {
+	if ms, w := bel.suspects(); !r.allConfirmed(ms) {
+		adv.Do, adv.Reason, adv.Mistakes, adv.Weight = Check, Mistaken, ms, w
+		if !r.Now.clear() {
+			adv.Do, adv.Reason = Wait, Settling
+		}
+		return adv
+	}
+	open := *bel
+	open.posts = slices.Clone(bel.posts)
+	for i := range open.posts {
+		open.posts[i].weight = 0
+	}
+	free := *bel.free
+	free.weight, open.free, open.deaf = 1, &free, 0
+	return b.step(&open, r, adv, dir)
 }
 
 // whole is the charge, mol, that leads the plan from one end of what anybody titrates to the

@@ -9,12 +9,19 @@ func (b *Bench) room(adds []Addition) float64 {
 	return max(0, (b.Final - v).Litres())
 }
 
-// isWayBack reports whether going in direction dir undoes the last addition.
-func isWayBack(b *Bench, adds []Addition, dir float64) bool {
-	if len(adds) == 0 {
+// isWayBack reports whether going in direction dir undoes the last addition, which went past an
+// aim: with the bottle that was taken by mistake it is the same, and was never past.
+func isWayBack(b *Bench, h *History, aim, dir float64) bool {
+	n := len(h.Additions)
+	if n == 0 || b.pull(h.Additions[n-1].Stock) == dir {
 		return false
 	}
-	return b.pull(adds[len(adds)-1].Stock) != dir
+	for _, o := range h.Observations {
+		if (o.PH-aim)*dir > 0 {
+			return true
+		}
+	}
+	return len(h.Observations) == 0 // nobody knows where it was before
 }
 
 // pull is the direction in which a stock as labelled moves the pH near the target.

@@ -222,8 +222,12 @@ func (s *State) upheld(est probe.Estimate, now float64) coach.Advice {
 // ordered is the order that stands, as it was given.
 func (s *State) ordered() coach.Advice {
 	o := s.order.Advice
-	return coach.Advice{Do: coach.Add, Reason: coach.ReasonOf(o.Reason), Aim: o.Aim, Tolerance: s.bench.Tolerance,
+	a := coach.Advice{Do: coach.Add, Reason: coach.ReasonOf(o.Reason), Aim: o.Aim, Tolerance: s.bench.Tolerance,
 		Stock: s.order.Stock, Drops: o.Drops, Volume: chem.Volume(o.ML) * chem.Millilitre, After: o.PHAfter, Low: o.PHLow, High: o.PHHigh}
+	if a.Reason == coach.Past {
+		a.Salt = math.Abs(s.bench.LabelledCharge(coach.Addition{Stock: a.Stock, Volume: a.Volume}))
+	}
+	return a
 }
 
 // wentOn is how long, s, a reading that somebody has said to be that of the beaker may go on

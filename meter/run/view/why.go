@@ -93,7 +93,7 @@ func (v View) reason() string {
 		if a.Salt == 0 {
 			return fmt.Sprintf("%s; expected to land at %s", v.besideIt(), v.landing())
 		}
-		return fmt.Sprintf("%s; the back-titration leaves %s mmol of salt in the solution", v.besideIt(), chem.Digits(a.Salt*1e3, 2))
+		return fmt.Sprintf("%s; expected to land at %s; it leaves %s mmol of salt", v.besideIt(), v.landing(), chem.Digits(a.Salt*1e3, 2))
 	case coach.NoWayBack:
 		back := "an acid"
 		if v.Settling.End < a.Aim {
