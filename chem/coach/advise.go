@@ -429,8 +429,11 @@ const Another = "another"
 // strange reports whether what was given says that the beaker is none of those on the list,
 // and nobody has looked for that yet.
 func (bel *Belief) strange() bool {
-	return !bel.bench.Unweighed && len(bel.hist.Additions) > 0 && bel.free.weight >= mistakeAt && !slices.Contains(bel.hist.Looked, Another)
+	return !bel.bench.Unweighed && len(bel.hist.Additions) > 0 && bel.free.weight >= strangeAt && !slices.Contains(bel.hist.Looked, Another)
 }
+
+// strangeAt is the weight of the account without a name from which on that is asked about.
+const strangeAt = 0.98
 
 type suspect struct {
 	Mistake

@@ -17,6 +17,7 @@ type Present struct {
 	Age     float64 // s since the beaker last changed
 	Waited  float64 // s that earlier compositions of the run were waited for, together
 	Drift   float64 // pH a second by which the display still moves, for sure
+	Tau     float64 // s, time constant of the fast part of the answer; 0 where nothing is known
 	Creep   float64 // pH a second by which it may still move, as far as its latest readings tell
 	GoOn    bool    // somebody wants what is safe now rather than a better reading
 }
@@ -33,7 +34,7 @@ func (p Present) patient(aim, tolerance float64) bool {
 		return way > farWay*tolerance && p.SD > typedShare*way && p.Age < farTyped
 	}
 	if way > farWay*tolerance {
-		return p.SD > farShare*way && p.Age < farAge
+		return p.SD > farShare*way && p.Age < math.Max(farAge, farTaus*p.Tau)
 	}
 	return p.SD > math.Max(clearShare*tolerance, wayShare*way) && p.worn() < clearAge
 }
@@ -77,6 +78,7 @@ const (
 	wayShare   = 0.035
 	farWay     = 20.0 // tolerances: further, less is waited for
 	farShare   = 0.015
+	farTaus    = 5.0 // time constants of a slow electrode, or a viscous beaker, where that is longer
 	farAge     = 45.0
 	typedShare = 0.02  // of values that are typed
 	farTyped   = 150.0 // which come one a minute

@@ -34,9 +34,13 @@ func (s *State) request(est probe.Estimate) coach.Request {
 	// The first addition rests on labels more than on the reading: a value that stands
 	// is enough for it.
 	stands := s.track.Stands() && s.entries.Count() == 0
+	tau := est.Tau
+	if s.entries.Count() == 0 { // it may be that of being put in
+		tau = 0
+	}
 	return coach.Request{
 		History: s.history(), Aside: s.aside(), Confirmed: s.said.PassedOver(s.entries), Asked: s.isAsked() && s.advice.Reason == coach.Mistaken.String(),
-		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: stands, Age: s.age(), Waited: s.entries.Waited(s.begun), GoOn: s.hurries(), Drift: est.Drift, Creep: est.Creep},
+		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: stands, Age: s.age(), Waited: s.entries.Waited(s.begun), GoOn: s.hurries(), Drift: est.Drift, Creep: est.Creep, Tau: tau},
 	}
 }
 

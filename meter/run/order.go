@@ -65,7 +65,11 @@ func (s State) advised(e journal.Event) State {
 // begins notes when the first drops of the order that stands showed, which the noise may hide again,
 // and when the latest did.
 func (s *State) begins(t float64) {
-	if s.order.Advice == nil || len(s.track.Moves()) == 0 {
+	if s.order.Advice == nil {
+		return
+	}
+	s.order.Passes(s.last.ph, t, s.track.Interval())
+	if len(s.track.Moves()) == 0 {
 		return
 	}
 	if s.order.Begun > 0 {

@@ -79,15 +79,34 @@ func (o *Standing) left(b *Beaker) (f view.Falling, ok bool) {
 // more of them may: the reading is well past the aim, and past where the order was to lead.
 // What streaks by an electrode before it has mixed goes less far.
 func (o *Standing) past(b *Beaker) bool {
+	return !b.ByHand && b.Est.Now*o.Pull > o.furthest()+pastBy && o.PastAt > 0 && b.T-o.PastAt >= pastFor
+}
+
+// furthest is the further of the aim and where the order was to lead at the most, times its pull.
+func (o *Standing) furthest() float64 {
 	to := o.Advice.Aim * o.Pull
 	if low, high := o.Advice.PHLow, o.Advice.PHHigh; high > 0 {
 		to = math.Max(to, math.Max(low*o.Pull, high*o.Pull))
 	}
-	return !b.ByHand && b.Est.Now*o.Pull > to+pastBy
+	return to
 }
 
-// pastBy is how far past it has to be, pH.
-const pastBy = 0.25
+// Passes takes a reading while drops fall: those that stream by the bulb before they have mixed
+// go far past where the beaker is, for a second or two each.
+func (o *Standing) Passes(ph, t, interval float64) {
+	if ph*o.Pull <= o.furthest()+pastBy {
+		o.PastAt = 0
+	} else if o.PastAt == 0 {
+		o.PastAt = t - math.Max(0, interval-1)
+	}
+}
+
+// pastBy is how far past it has to be, pH, and pastFor for how long, s, with no reading between
+// that is not.
+const (
+	pastBy  = 0.25
+	pastFor = 2.5
+)
 
 // goesOn reports whether more drops are likely to fall: so few have shown, and so
 // little time has passed, that somebody slow may be in the middle of it. A meter with

@@ -19,6 +19,7 @@ type Standing struct {
 	T      float64        // s, when it was given
 	Dosed  float64        // s, when somebody said that its first drop falls; 0 when nobody has
 	Begun  float64        // s, when its first drops were seen; 0 when they were not
+	PastAt float64        // s, since when every reading has been well past where it leads; 0 when it is not
 	Far    float64        // pH, the furthest that the reading seemed to end at since
 	FarAt  float64        // s, when it did first
 	Est    probe.Estimate // of the reading when it was ordered

@@ -230,6 +230,9 @@ func TestNoMoreOfIt(t *testing.T) {
 		o.Advice = &journal.Advice{Titrant: "bottle", Drops: 6, ML: 0.3, Aim: 7, PHAfter: (c.low + c.high) / 2, PHLow: c.low, PHHigh: c.high}
 		b := at(probe.Estimate{State: probe.Moving, Now: c.now, End: c.now}, 128)
 		b.Moves, b.ByHand = nil, c.byHand
+		for at := 125.0; at <= b.T; at++ {
+			o.Passes(c.now, at, 1)
+		}
 		f, ok := o.Falling(b)
 		assert.True(t, ok)
 		assert.Equal(t, c.past, f.Past, "%+v", c)
@@ -291,5 +294,28 @@ func TestACarefulHandIsNotAsked(t *testing.T) {
 		o.GoesOn(probe.Estimate{End: 9 - by, SD: 0.02}, 20)
 		assert.Equal(t, goes, o.FarAt == 20, "%g", by)
 		o.FarAt = 0
+	}
+}
+
+// Drops that stream by the bulb before they have mixed go past for a second or two each; a
+// meter that sends every 5 s shows it once.
+func TestAStreakIsNotPast(t *testing.T) {
+	for _, tt := range []struct {
+		every float64
+		shown []float64
+		past  bool
+	}{
+		{1, []float64{6, 6, 6, 6}, true}, {1, []float64{6, 6, 6}, false}, {1, []float64{6, 6, 7.2, 6, 6}, false},
+		{5, []float64{7.2, 6}, true}, {0.5, []float64{6, 6, 6, 6, 6}, false}, {0.5, []float64{6, 6, 6, 6, 6, 6}, true},
+	} {
+		o := acid
+		o.Dosed, o.Advice = 120, &journal.Advice{Titrant: "acid", Drops: 6, Aim: 7}
+		b := unmoved(probe.Estimate{State: probe.Moving, Now: 6, End: 6}, 120)
+		for _, y := range tt.shown {
+			b.T += tt.every
+			o.Passes(y, b.T, tt.every)
+		}
+		f, _ := o.Falling(b)
+		assert.Equal(t, tt.past, f.Past, "%+v", tt)
 	}
 }
