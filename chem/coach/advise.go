@@ -138,7 +138,7 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 	}
 	in, rests := bel.inside(), r.Now.rests(adv.Aim, b.Tolerance)
 	switch {
-	case r.Now.atRest(b.Tolerance) && rests && !r.Now.onTheEdge(adv.Aim, b.Tolerance) && in >= sureInside && r.Now.inside(adv.Aim, b.Tolerance) >= handsOff:
+	case r.Now.atRest(b.Tolerance) && rests && !r.Now.onTheEdge(adv.Aim, b.Tolerance) && in >= sureInside && (r.Now.inside(adv.Aim, b.Tolerance) >= handsOff || r.Now.worn() >= doneAge): // a coarse display may stand on the edge
 		adv.Do, adv.Reason = Stop, InTolerance
 	case !r.Now.Stands && (in >= sureInside || !rests && in >= handsOff):
 		adv.Do, adv.Reason = Wait, HandsOff

@@ -74,6 +74,9 @@ func (s State) Look(now float64) view.View {
 	if len(s.aside()) > 0 && v.Note == "" {
 		v.Note = fmt.Sprintf("nothing of %s was given, twice: it is left aside until some is", s.refusals.titrant)
 	}
+	if d := s.last.decimals; v.Note == "" && s.last.any && math.Pow10(-d) > view.CoarseOf*s.Setup.Tolerance {
+		v.Note = view.CoarseWords(d, s.Setup.Tolerance)
+	}
 	if s.bench.Unweighed && v.Note == "" && !s.Looks() {
 		v.Note = view.UnknownComposition
 	}

@@ -125,6 +125,11 @@ func (v View) Replies() []Reply {
 	if q == nil {
 		return nil
 	}
+	if q.Of == coach.DropTooBig.String() && v.Instead == nil { // none brings it nearer
+		out := slices.Clone(q.Replies)
+		out[0].Short = "leave it so"
+		return out
+	}
 	if len(v.Advice.Mistakes) < 2 {
 		return q.Replies
 	}

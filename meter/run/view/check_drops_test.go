@@ -46,3 +46,11 @@ func TestTheDropperIsLookedAt(t *testing.T) {
 		}
 	}
 }
+
+// Where one drop too many brings the reading no nearer, c is not "give it".
+func TestNothingIsThereToGive(t *testing.T) {
+	v := view.View{Advice: coach.Advice{Do: coach.Check, Reason: coach.DropTooBig, OneDrop: 0.09, Tolerance: 0.02}}
+	assert.Equal(t, "leave it so", v.Replies()[0].Short)
+	v.Instead = &view.Instead{Drops: 0.5, Titrant: "acid"}
+	assert.Equal(t, "give it", v.Replies()[0].Short)
+}

@@ -171,3 +171,12 @@ func percents(p float64) string {
 	}
 	return fmt.Sprintf("%.0f %%", 100*p)
 }
+
+// CoarseOf is the last digit of a display, as part of the tolerance, from which on it cannot
+// tell inside from outside: it shows the half of it either way.
+const CoarseOf = 1.5
+
+// CoarseWords say that a display of so many decimals cannot tell a tolerance.
+func CoarseWords(decimals int, tolerance float64) string {
+	return fmt.Sprintf("the display shows %.*f and no less: ±%s is hard to tell by it; set the meter to another decimal, or ask for a wider tolerance", decimals, math.Pow10(-decimals), short(tolerance))
+}
