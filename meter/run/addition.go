@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
@@ -24,7 +25,9 @@ func (s State) add(e journal.Event) (State, error) {
 		return s, err
 	}
 	en.Seq, en.T = e.Seq, e.T
-	en.Advised = s.order.Is(e.Added)
+	if en.Advised = s.order.Is(e.Added); en.Advised && en.Drops == 0 && !s.order.ByML { // it was counted, and said in mL
+		en.Drops, en.Volume = s.order.Advice.Drops, chem.Volume(s.order.Advice.Drops)*s.Setup.Stocks[en.Stock].Drop
+	}
 	told := math.NaN()
 	if e.Added.From != nil {
 		told = *e.Added.From

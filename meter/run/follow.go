@@ -14,7 +14,7 @@ import (
 // those that are no wild ones.
 func (s *State) follow(t, ph, resolution float64, pass []probe.Sample) {
 	before := s.track.Moving()
-	if len(pass) > 0 && !s.still.Repeated(ph) && s.stuck() { // it moves again: what stood still says nothing
+	if len(pass) > 0 && !s.still.Repeated(ph) && s.stood() { // it moves again: what stood still says nothing
 		s.track = s.track.Immerse(t)
 		s.eye = s.eye.Broken(t)
 		s.version++
@@ -49,6 +49,16 @@ func (s *State) halted() bool { return !s.trusted && !s.byHand && s.still.Halted
 // stuck reports whether the reading stands still to the last digit where it
 // must move.
 func (s *State) stuck() bool { return s.stopped() || s.unmoved() }
+
+// stood is stuck, whether or not somebody has said that all is well.
+func (s *State) stood() bool {
+	if !s.trusted {
+		return s.stuck()
+	}
+	c := *s
+	c.trusted = false
+	return c.stuck()
+}
 
 // stopped reports whether the reading stopped dead in the middle of a move: no
 // electrode does that.

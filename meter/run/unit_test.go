@@ -120,3 +120,16 @@ func TestMoreDropsThanAnybodyCounts(t *testing.T) {
 		assert.Equal(t, 250.0, v.Advice.Drops, "in portions")
 	}
 }
+
+// An order in drops that is put on record in the mL which the screen says beside them was
+// counted all the same: it tells of the dropper, and is no exact volume.
+func TestDropsThatAreSaidInML(t *testing.T) {
+	p, was := ordered(t, nil)
+	a, err := p.keep.State.Addition(was.Titrant, 0, was.Advice.Volume.Millilitres())
+	require.NoError(t, err)
+	require.NoError(t, p.keep.Take(journal.Event{T: p.sec, Kind: journal.Added, Added: &a}))
+	en, ok := p.keep.State.Latest()
+	require.True(t, ok)
+	assert.Equal(t, was.Advice.Drops, en.Drops)
+	assert.True(t, en.Advised)
+}

@@ -165,7 +165,7 @@ func (e Eye) jumped(c Case) (Finding, bool) {
 		}
 		last := mean(b[len(b)-4:])
 		if at7 := math.Abs(last-7) < near7/2 || math.Abs(last-7) < near7 && math.Abs(size) > 0.5; at7 && math.Abs(after-7) < near7 && len(b)-i > 16 && math.Abs(last-after) < 0.03 {
-			return found(Cracked, c.T, fmt.Sprintf("the reading fell from %.2f to %.2f at once and stays there", before, after), Cap), true
+			return found(Cracked, c.T, fmt.Sprintf("the reading went from %.2f to %.2f at once and stays there", before, after), Cap), true
 		}
 		if math.Abs(size) < mostStatic && b[len(b)-1].T-b[i].T < wipedLasts && (after-last)/size > fadesBy {
 			return found(Wiped, c.T, fmt.Sprintf("the reading jumped by %.2f at once, with nothing added", math.Abs(size))), true

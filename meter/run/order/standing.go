@@ -50,6 +50,9 @@ func (o *Standing) Is(a *journal.Addition) bool {
 	if o.Advice == nil || o.Advice.Titrant != a.Titrant {
 		return false
 	}
+	if a.Drops == 0 && !o.ByML && o.Advice.Drops > 0 { // of an order in drops, to the digit that is said
+		return math.Abs(o.Advice.ML-a.ML) <= o.Advice.ML/o.Advice.Drops*0.75
+	}
 	return o.Advice.Drops == a.Drops || a.Drops == 0 && math.Abs(o.Advice.ML-a.ML) < 1e-6
 }
 

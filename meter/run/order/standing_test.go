@@ -189,7 +189,8 @@ func TestWhatWasOrdered(t *testing.T) {
 		{journal.Addition{Titrant: "acid", Drops: 6, ML: 0.3}, true},
 		{journal.Addition{Titrant: "acid", ML: 0.3}, true},
 		{journal.Addition{Titrant: "acid", Drops: 5, ML: 0.3}, false},
-		{journal.Addition{Titrant: "acid", ML: 0.31}, false},
+		{journal.Addition{Titrant: "acid", ML: 0.31}, true}, // as it is read off
+		{journal.Addition{Titrant: "acid", ML: 0.345}, false},
 		{journal.Addition{Titrant: "base", Drops: 6}, false},
 	} {
 		assert.Equal(t, tt.same, acid.Is(&tt.a), "%+v", tt.a)

@@ -90,10 +90,13 @@ var Questions = []Question{
 		[]Reply{{"c", "as planned", "nothing", "the next addition"}, bottle}},
 }
 
+// AtFirst is the code of a first reading far from where the plan starts.
+const AtFirst = "spot:" + string(spot.WrongSalt)
+
 // QuestionOf is the question of a code, or of a reason.
 func QuestionOf(code string) *Question {
 	head, _, _ := strings.Cut(code, ":")
-	if code == "spot:"+string(spot.WrongSalt) {
+	if code == AtFirst {
 		head = string(spot.WrongSalt)
 	} else if head == "spot" {
 		head = coach.Faulty.String()
@@ -124,6 +127,9 @@ func (v View) Replies() []Reply {
 	q := v.Question()
 	if q == nil {
 		return nil
+	}
+	if f, bad := Unsound(v.Spotted); q.Of == coach.Faulty.String() && bad && f.Outside { // whether it is in the beaker: nothing is put right
+		return QuestionOf(AtFirst).Replies[:2]
 	}
 	if q.Of == coach.DropTooBig.String() && v.Instead == nil { // none brings it nearer
 		out := slices.Clone(q.Replies)

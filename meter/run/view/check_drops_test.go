@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run/view"
+	"example.org/halfdrop/meter/spot"
 )
 
 // Where drops of another size explain the readings as well as the bottle or the balance, the
@@ -53,4 +54,16 @@ func TestNothingIsThereToGive(t *testing.T) {
 	assert.Equal(t, "leave it so", v.Replies()[0].Short)
 	v.Instead = &view.Instead{Drops: 0.5, Titrant: "acid"}
 	assert.Equal(t, "give it", v.Replies()[0].Short)
+}
+
+// Where it is asked whether the electrode is in the beaker, nothing can have been put right.
+func TestWhetherItIsInTheBeaker(t *testing.T) {
+	v := view.View{Advice: coach.Advice{Do: coach.Check, Reason: coach.Faulty}, Spotted: []spot.Finding{{Fault: spot.Cap, Bad: true, Outside: true}}}
+	keys := ""
+	for _, r := range v.Replies() {
+		keys += r.Key
+	}
+	assert.Equal(t, "ic", keys)
+	v.Spotted[0].Outside = false
+	assert.Equal(t, "c", v.Replies()[0].Key)
 }
