@@ -94,7 +94,7 @@ func (j *judgement) forms() {
 	}
 	for i, s := range j.m.sys {
 		r := &j.m.row[i]
-		if j.c.Totals[i] == 0 || r.gas || Binds(s.Name) {
+		if j.c.Totals[i] == 0 || r.gas {
 			continue
 		}
 		class := 0.0

@@ -164,7 +164,7 @@ func (m *Model) capacityIn(c *Composition, e Equilibrium, md *Medium) float64 {
 	at, rise := *md, [2]float64{}
 	for i := range rise {
 		x := *c
-		m.addBase(&x, float64(i+1)*n)
+		x.add(m.act, float64(i+1)*n)
 		y, err := m.SolveIn(&x, e.PH+float64(i+1)*step, &at)
 		if err != nil {
 			return math.NaN()
@@ -174,14 +174,10 @@ func (m *Model) capacityIn(c *Composition, e Equilibrium, md *Medium) float64 {
 	return 2 * n / (4*rise[0] - rise[1])
 }
 
-// addBase puts n mol of sodium hydroxide into a composition.
-func (m *Model) addBase(c *Composition, n float64) {
-	if i := m.alkaliAt("Na+"); i >= 0 {
-		c.Totals[i] += n
-		return
-	}
-	for slot, k := range m.act.Strong {
-		if k == m.act.Na {
+// add puts n mol of sodium hydroxide into a composition.
+func (c *Composition) add(a *pitzer.Set, n float64) {
+	for slot, k := range a.Strong {
+		if k == a.Na {
 			c.Ions[slot] += n
 		}
 	}
@@ -226,7 +222,7 @@ func (d *description) species() (out []Species, metals []Free) {
 	}
 	for i, s := range m.sys {
 		r := &m.row[i]
-		if r.gas || Binds(s.Name) {
+		if r.gas {
 			continue
 		}
 		total := d.comp.Totals[i] / d.comp.Water

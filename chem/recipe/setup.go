@@ -180,7 +180,7 @@ func dry(m *chem.Model, s chem.Solution) (c chem.Composition, buffer float64, er
 	}
 	c.Water = 0
 	for i, sys := range m.Systems() {
-		if table.KindOf(sys.Name) != table.Metal && !chem.Binds(sys.Name) {
+		if table.KindOf(sys.Name) != table.Metal {
 			buffer += c.Totals[i]
 		}
 	}

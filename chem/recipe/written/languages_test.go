@@ -50,7 +50,7 @@ func TestAsLaboratoriesWriteThem(t *testing.T) {
 		"Glycine 0,1 M, pH 2,5 (ajuster avec HCl concentré)":                                                        {parts{"glycine": 100}, 2.5, "HCl", 0},
 		"Acide citrique monohydraté 21,01 g, phosphate disodique anhydre 28,4 g, qsp 1 L d'eau distillée":           {parts{"citric acid": 99.98, "disodium phosphate": 200.1}, no, "", 1},
 		"Urée 8 M, Tris 10 mM, NaH2PO4 100 mM, pH 8,0":                                                              {parts{"urea": 8000, "Tris": 10, "monosodium phosphate": 100}, 8, "", 0},
-		"1 M Tris-HCl, pH 7.5: 50 mL; 5 M NaCl: 30 mL; 0.5 M EDTA, pH 8.0: 2 mL; water: 918 mL":                     {parts{"Tris": 50, "hydrochloric acid": 43.35, "sodium chloride": 150, "EDTA disodium salt": 1, "sodium hydroxide": 1.088}, no, "", 1},
+		"1 M Tris-HCl, pH 7.5: 50 mL; 5 M NaCl: 30 mL; 0.5 M EDTA, pH 8.0: 2 mL; water: 918 mL":                     {parts{"Tris": 50, "hydrochloric acid": 43.35, "sodium chloride": 150, "EDTA disodium salt": 1, "sodium hydroxide": 1.01}, no, "", 1},
 	} {
 		want.isRead(t, text, 0.003)
 	}
