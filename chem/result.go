@@ -10,7 +10,7 @@ import (
 
 // Errors of Describe beyond those of Solution.Validate.
 var (
-	ErrAbsurd   = errors.New("more than water can hold")
+	ErrAbsurd   = errors.New("too concentrated")
 	ErrPressure = errors.New("partial pressure of CO₂ must be from 0 to 1 atm")
 )
 
@@ -128,7 +128,7 @@ func (s Solution) plausible() error {
 		return fmt.Errorf("chem: %w: give at least one reagent with an amount above zero", ErrEmpty)
 	}
 	if m := sum / s.WaterMass().Kilograms(); m > mostDissolved {
-		return fmt.Errorf("chem: %w: %.3g mol of solutes per kg; at most %d is accepted", ErrAbsurd, m, mostDissolved)
+		return fmt.Errorf("chem: %w: %.3g mol of solutes per kg of water, and no more than %d is computed", ErrAbsurd, m, mostDissolved)
 	}
 	return nil
 }

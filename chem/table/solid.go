@@ -168,8 +168,8 @@ func Words(x chem.Saturation) string {
 	case !Certain(x):
 		does = "may precipitate"
 	}
-	return fmt.Sprintf("%s, %s, %s: about %.2g mmol/kg of it, which leaves %.2g mmol/kg of %s and pH %.2f (%.1f powers of ten above saturation); what avoids it: %s",
-		x.Solid.Name, x.Solid.Formula, does, 1e3*x.Amount, 1e3*x.Left, x.Holds, x.PH, x.Index, x.Solid.Avoid)
+	return fmt.Sprintf("%s, %s, %s: about %s mmol/kg of it, which leaves %s mmol/kg of %s and pH %.2f (%.1f powers of ten above saturation); what avoids it: %s",
+		x.Solid.Name, x.Solid.Formula, does, chem.Digits(1e3*x.Amount, 2), chem.Digits(1e3*x.Left, 2), x.Holds, x.PH, x.Index, x.Solid.Avoid)
 }
 
 // PrecipitateError says that a salt comes out of a mixture.

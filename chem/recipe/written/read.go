@@ -82,7 +82,10 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	}
 	text = r.withoutLead(tidied(r.withoutWorking(r.withCommas(text))))
 	unit := ""
-	if m := listIn.FindStringSubmatch(text); m != nil {
+	if m := listInHeaded.FindStringSubmatch(text); m != nil && !isReagent(m[1]) && !listWords.MatchString(m[1]) {
+		unit = m[2]
+		text = nameComma.ReplaceAllString(m[1]+":"+text[len(m[0]):], "$1 $2$3")
+	} else if m := listIn.FindStringSubmatch(text); m != nil {
 		unit = m[1]
 		text = nameComma.ReplaceAllString(listIn.ReplaceAllString(text, " "), "$1 $2$3")
 	}
@@ -123,6 +126,10 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		x, err := r.part(p, final)
 		if err != nil {
 			bad.Add("", fmt.Sprintf("%q: %s", p, recipe.Message(err)), recipe.Hint(err))
+			continue
+		}
+		if x[0].Amount == 0 {
+			r.Notes = append(r.Notes, fmt.Sprintf("%q is none of it: left out", p))
 			continue
 		}
 		r.Parts = append(r.Parts, x...)
@@ -250,6 +257,9 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 	if m := rangeOfAmount.FindStringSubmatch(text); m != nil && len(got) == 0 {
 		return nil, &recipe.FieldError{What: fmt.Sprintf("%s or %s?", m[1], m[2]), Hint: "a recipe has one amount of each: give that alone"}
 	}
+	if err := strangeAmount(phWords.ReplaceAllString(text, " ")); err != nil && len(got) == 0 {
+		return nil, err
+	}
 	if name == "" || len(got) == 0 {
 		return nil, &recipe.FieldError{What: "it needs a reagent with its amount", Hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
 	}
@@ -262,6 +272,22 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 		return nil, err
 	}
 	return []Part{x}, nil
+}
+
+// figureAndWord is a figure with a word behind it, which may be a unit.
+var figureAndWord = regexp.MustCompile(`(\s[-−])?\s*([0-9]+(?:[.,][0-9]+)?)\s*([\pL°%/]+)`)
+
+// strangeAmount says of a reagent that is known what is wrong with its figure: it is below
+// zero, or in a unit that no amount has.
+func strangeAmount(text string) error {
+	m := figureAndWord.FindStringSubmatch(text)
+	if m == nil || !isReagent(strings.TrimSpace(strings.Replace(text, m[0], " ", 1))) {
+		return nil
+	}
+	if m[1] != "" {
+		return &recipe.FieldError{What: fmt.Sprintf("−%s %s: an amount is above zero", m[2], m[3]), Hint: "leave out the minus; what is not in it is left out altogether"}
+	}
+	return &recipe.FieldError{What: fmt.Sprintf("%q is no unit of an amount here", m[3]), Hint: "M, mM, µM, mol, mmol, g, mg, g/L, mg/mL, mL of a liquid, or %"}
 }
 
 // meaning is the reagent that a name stands for: beside a pH "Tris-HCl" is Tris.

@@ -54,9 +54,12 @@ var wrapped = regexp.MustCompile(`^\s*((?:[0-9]+\s*[xX×]\s+)?[^(),;0-9]*[A-Za-z
 var volumeWords = regexp.MustCompile(`(?i)(?:^|[\s(])([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)(?:[\s)]|$)`)
 
 // withoutHeading is a recipe without the name that stands before it. "NaCl: 8 g"
-// has none.
+// has none, "CTAB: 100 mL 1 M Tris" has.
 func (r *Reading) withoutHeading(text string) string {
 	if m := wrapped.FindStringSubmatch(text); m != nil && balanced(m[2]) && !isReagent(m[1]) && hasAmount(split(m[2])[0]) && len(split(m[2])) > 1 {
+		if what, _, in := strings.Cut(m[1], " in "); in && named(what) { // "LiAc 0.1 M in TE (10 mM Tris, 1 mM EDTA)"
+			return what + "; " + m[2] + "; " + m[3]
+		}
 		r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading", strings.TrimSpace(m[1])))
 		if m[3] != "" {
 			return m[2] + "; " + m[3]
@@ -72,7 +75,7 @@ func (r *Reading) withoutHeading(text string) string {
 		return text
 	}
 	rest := text[len(m[0]):]
-	if first := split(rest)[0]; !hasAmount(first) && !bareFigure(first) && !figureThenName(first) || isReagent(m[1]) {
+	if first := split(rest)[0]; !hasAmount(first) && !bareFigure(first) && !figureThenName(first) || isReagent(m[1]) && !named(first) {
 		return text
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading: what follows counts as it is written", strings.TrimSpace(m[1])))
@@ -81,6 +84,12 @@ func (r *Reading) withoutHeading(text string) string {
 		r.volume(v[1], v[2])
 	}
 	return rest
+}
+
+// named reports whether a part is a reagent with its amount, whatever stands before it.
+func named(part string) bool {
+	name, got, err := quantities(phWords.ReplaceAllString(part, " "))
+	return err == nil && len(got) > 0 && isReagent(strings.Trim(name, " ()"))
 }
 
 // balanced reports whether every bracket that closes in a text was opened in it.
