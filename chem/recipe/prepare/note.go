@@ -49,7 +49,7 @@ func (x *Draft) notes(r Recipe) []string {
 			}
 		}
 	}
-	if x.Way == buffer.ByTitrant && !x.Base && slices.ContainsFunc(r.acid.Parts, func(p table.Part) bool { return p.Ion.Name == "Cl-" }) && r.Measures[0].Reagent.Cations() != "" {
+	if x.Way == buffer.ByTitrant && !x.Base && slices.ContainsFunc(r.acid.Parts, func(p table.Part) bool { return p.Ion.Name == "Cl-" }) && r.Measures[0].Reagent.Cations() != "" && chloride(d.With) < x.Amount {
 		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the metal ion; two salts or another acid leave less", buffer.Short(r.acid), chem.Digits(x.Amount.Millimoles(), 3)))
 	}
 	if x.Setup.Start < leastBeaker {
@@ -110,4 +110,16 @@ func isOf(name string, sys *chem.System) bool {
 	return err != nil || slices.ContainsFunc(list, func(r table.Reagent) bool {
 		return slices.ContainsFunc(r.Parts, func(p table.Part) bool { return p.System == sys })
 	})
+}
+
+// chloride is how much of it is wanted in a solution anyhow.
+func chloride(with []buffer.Ingredient) (n chem.Amount) {
+	for _, w := range with {
+		for _, p := range w.Reagent.Parts {
+			if p.Ion.Name == "Cl-" {
+				n += chem.Amount(p.Count) * w.Amount
+			}
+		}
+	}
+	return n
 }

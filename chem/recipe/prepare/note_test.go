@@ -82,3 +82,17 @@ func TestWhatIsUsedAsItComes(t *testing.T) {
 		assert.Equal(t, want, strings.Contains(strings.Join(draft(t, d).Notes, "\n"), "used as it comes"), with)
 	}
 }
+
+// Chloride that HCl leaves is said where there is none, and not beside ten times as much salt.
+func TestChlorideIsSaidWhereThereIsNone(t *testing.T) {
+	for with, want := range map[string]bool{"": true, "NaCl 137 mM": false} {
+		d := buffer.NewDemand(7.4)
+		d.Buffer, d.Molar, d.Have = "phosphate", 0.0118, []string{"disodium phosphate dihydrate"}
+		if with != "" {
+			r, err := written.Read(with, d.Volume)
+			require.NoError(t, err)
+			d.With = r.Ingredients()
+		}
+		assert.Equal(t, want, strings.Contains(strings.Join(draft(t, d).Notes, "\n"), "of chloride besides"), with)
+	}
+}
