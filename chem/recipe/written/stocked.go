@@ -44,6 +44,19 @@ func hasAmount(text string) bool {
 // Ca, Mg: NaCl 8 g", "Tris-buffered saline, 10x: Tris 24.2 g".
 var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z][^:;,\n]*|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*,\s*[0-9]+\s*[xX×]|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*):\s+`)
 
+// titledPH is a heading with a pH: "1 L of 0.1 M phosphate, pH 7: 5.38 g NaH2PO4·H2O".
+var titledPH = regexp.MustCompile(`^\s*([^:;\n]*[A-Za-z][^:;\n]*,\s*pH\s*[0-9]+(?:\.[0-9]+)?):\s+`)
+
+// weighed reports whether parts are reagents by their masses.
+func weighed(parts []string) bool {
+	for _, p := range parts {
+		if name, got, err := quantities(p); err == nil && weighs(got) && isReagent(name) {
+			return true
+		}
+	}
+	return false
+}
+
 // forVolume is how much is made: "For 500 mL: …", "500 mL: …", "Make 1 L of …".
 var forVolume = regexp.MustCompile(`(?i)^\s*(?:(?:for|to\s+make|make|prepare)\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*(?:of\b|:)\s*|([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*:\s+)`)
 
@@ -71,6 +84,9 @@ func (r *Reading) withoutHeading(text string) string {
 		return text[len(m[0]):]
 	}
 	m := heading.FindStringSubmatch(text)
+	if t := titledPH.FindStringSubmatch(text); t != nil && weighed(split(text[len(t[0]):])) {
+		m = t
+	}
 	if m == nil || strings.EqualFold(strings.TrimSpace(m[1]), "pH") {
 		return text
 	}
