@@ -90,7 +90,7 @@ func TestAsAnOutsideJudgeWroteThem(t *testing.T) {
 		"Puffer: 25 mM Tris, 250 mM Glycin, pH 8,3 (nicht einstellen)":            {parts{"Tris": 25, "glycine": 250}, 8.3, "", 0},
 		"HEPES acide libre 11,915 g ; KCl 7,455 g ; pH 7,4 par KOH ; eau qsp 1 L": {parts{"HEPES": 50, "potassium chloride": 100}, 7.4, "KOH", 1},
 		"5 mM DTT in 50 mM AMBIC":                                                 {parts{"DTT": 5, "ammonium hydrogen carbonate": 50}, no, "", 0},
-		// A fourth lot of 267, of whole recipes of many kinds: 24 that could be read were not, and two were
+		// A fourth lot of 307, of whole recipes of many kinds: 27 that could be read were not, and two were
 		// read as something else: a heading with a strength and a pH as a part, K-HEPES beside an acetate.
 		"Internal solution (mM): 140 KCl, 10 HEPES, 10 EGTA, 2 MgCl2, pH 7.2 with KOH":              {parts{"potassium chloride": 140, "HEPES": 10, "EGTA": 10, "magnesium chloride": 2}, 7.2, "KOH", 0},
 		"External (in mM): NaCl 140, KCl 4, CaCl2 2, HEPES 10; pH 7.4 (NaOH), 310 mOsm":             {parts{"sodium chloride": 140, "potassium chloride": 4, "calcium chloride": 2, "HEPES": 10}, 7.4, "NaOH", 0},
@@ -109,6 +109,9 @@ func TestAsAnOutsideJudgeWroteThem(t *testing.T) {
 		"50mM potassium-phosphate (KH2PO4/K2HPO4), pH 7.0":                                          {parts{"monopotassium phosphate": 50}, 7, "KOH", 0},
 		"3 g Tris, 14.4 g Gly, 1 g SDS/L":                                                           {parts{"Tris": 24.77, "glycine": 191.8, "SDS": 3.468}, no, "", 1},
 		"25 mM Tris, 192 mM glycine, 10% TCA, pH not adjusted":                                      {parts{"Tris": 25, "glycine": 192, "trichloroacetic acid": 612}, no, "", 0},
+		"Tampon phosphate 0,1 M pH 7,0: 61,5 ml K2HPO4 1 M + 38,5 ml KH2PO4 1 M, qsp 1 L":           {parts{"dipotassium phosphate": 61.5, "monopotassium phosphate": 38.5}, 7, "", 1},
+		"Sperm Tyrode: NaCl 100, KCl 3.1, HEPES 10, pH 7.4 (all mM)":                                {parts{"sodium chloride": 100, "potassium chloride": 3.1, "HEPES": 10}, 7.4, "", 0},
+		"0.05 M barbitone sodium, pH 8.6":                                                           {parts{"barbital sodium": 50}, 8.6, "", 0},
 		"NaH2PO4.H2O 2.6 g, NaCl 8.7 g, add dd water up to 1 liter":                                 {parts{"monosodium phosphate": 18.84, "sodium chloride": 148.9}, no, "", 1},
 		"50 mM Bis-Tris, 500 mM 6-aminocaproic acid, 1% PVP-40, pH 7.0":                             {parts{"Bis-Tris": 50, "6-aminohexanoic acid": 500}, 7, "", 0},
 		"CsMeSO3 120 mM, HEPES 10 mM, 0.5 mM oxidized glutathione, NaCl 0 mM, pH 7.3 with CsOH":     {parts{"caesium methanesulfonate": 120, "HEPES": 10, "glutathione, oxidised": 0.5}, 7.3, "CsOH", 0},

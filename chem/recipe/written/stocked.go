@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -42,7 +43,7 @@ func hasAmount(text string) bool {
 
 // heading is a name before the parts: "10x TBS: Tris 24.2 g; NaCl 87.7 g", "Hanks' without
 // Ca, Mg: NaCl 8 g", "Tris-buffered saline, 10x: Tris 24.2 g".
-var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z][^:;,\n]*|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*,\s*[0-9]+\s*[xX×]|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*):\s+`)
+var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z](?:[^:;,\n]|[0-9],[0-9])*(?:\([^()\n]*\)\s*)?|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*,\s*[0-9]+\s*[xX×]|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*):\s+`)
 
 // titledPH is a heading with a pH: "1 L of 0.1 M phosphate, pH 7: 5.38 g NaH2PO4·H2O".
 var titledPH = regexp.MustCompile(`^\s*([^:;\n]*[A-Za-z][^:;\n]*,\s*pH\s*[0-9]+(?:\.[0-9]+)?):\s+`)
@@ -91,7 +92,7 @@ func (r *Reading) withoutHeading(text string) string {
 		return text
 	}
 	rest := text[len(m[0]):]
-	if first := split(rest)[0]; !hasAmount(first) && !bareFigure(first) && !figureThenName(first) || isReagent(m[1]) && !named(first) {
+	if first := split(rest)[0]; !hasAmount(first) && !bareFigure(first) && !figureThenName(first) || isReagent(m[1]) && !named(first) || holds(m[1]) && !weighed(split(rest)) {
 		return text
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading: what follows counts as it is written", strings.TrimSpace(m[1])))
@@ -106,6 +107,12 @@ func (r *Reading) withoutHeading(text string) string {
 func named(part string) bool {
 	name, got, err := quantities(phWords.ReplaceAllString(part, " "))
 	return err == nil && len(got) > 0 && isReagent(strings.Trim(name, " ()"))
+}
+
+// holds reports whether a heading with brackets names a reagent with its amount.
+func holds(heading string) bool {
+	before, inside, in := strings.Cut(heading, "(")
+	return in && (named(heading) || slices.ContainsFunc(append(split(inside), before), named))
 }
 
 // balanced reports whether every bracket that closes in a text was opened in it.
