@@ -272,13 +272,11 @@ func (j *judgement) missing() {
 			n := j.c.Totals[i]
 			metal := false // what is free of it is wrong, be it too little to move a pH
 			if x.With != "" {
-				other := 0.0
-				for k, o := range j.m.sys {
-					if o.Name == x.With {
-						other, metal = j.c.Totals[k], o.Charge >= 2
-					}
+				k := j.m.index(x.With)
+				if k < 0 {
+					continue
 				}
-				n = math.Min(n, other)
+				n, metal = math.Min(n, j.c.Totals[k]), j.m.sys[k].Charge >= 2
 			}
 			if n <= 0 {
 				continue

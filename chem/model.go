@@ -217,7 +217,7 @@ func (m *Model) Compose(s Solution) (Composition, error) {
 		if len(t.System.Steps) == 0 {
 			c.Room += t.Amount.Moles() * t.System.volume(0) * Millilitre.Litres()
 		}
-		i := m.index(t.System)
+		i := m.index(t.System.Name)
 		if i < 0 && len(t.System.Steps) == 0 {
 			continue
 		}
@@ -237,13 +237,9 @@ func (m *Model) Compose(s Solution) (Composition, error) {
 	return c, nil
 }
 
-func (m *Model) index(s *System) int {
-	for i, t := range m.sys {
-		if t == s || t.Name == s.Name {
-			return i
-		}
-	}
-	return -1
+// index is the place of a system by its name, −1 where it is not held.
+func (m *Model) index(name string) int {
+	return slices.IndexFunc(m.sys, func(s *System) bool { return s.Name == name })
 }
 
 // slotOf is the place in Composition.Ions of a strong ion of one charge: its

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem/pitzer"
 )
@@ -15,7 +16,7 @@ var (
 )
 
 // mostDissolved is the sum of all solutes, mol per kg of water, above which
-// nothing on a bench is still a solution in water (19 M NaOH is 25 mol/kg).
+// nothing is computed (19 M NaOH is 25 mol/kg).
 const mostDissolved = 40
 
 // Result is what the model says of a solution at equilibrium.
@@ -45,8 +46,7 @@ func (r *Result) MolarStrength() float64 {
 	return r.Strength * s.WaterMass().Kilograms() / s.Volume.Litres()
 }
 
-// Species is one form of one acid–base system in the solution, or a complex. Strong ions are
-// not listed: what a complex holds of them is in its charge.
+// Species is one form of one acid–base system in the solution, or a complex.
 type Species struct {
 	Name       string // "H2PO4-"
 	System     string // of a complex: its ligand
@@ -282,13 +282,8 @@ func (d *description) complete(h float64) {
 
 // free is the molality of all free forms of a system together.
 func (d *description) free(i int) float64 {
-	for _, p := range d.model.partners {
-		if int(p) == i {
-			if d.comp.Totals[i] == 0 {
-				return 0
-			}
-			return math.Exp(d.complexes.y[i])
-		}
+	if d.comp.Totals[i] != 0 && slices.Contains(d.model.partners, uint8(i)) {
+		return math.Exp(d.complexes.y[i])
 	}
 	return d.comp.Totals[i] / d.comp.Water
 }
