@@ -50,12 +50,10 @@ var titledPH = regexp.MustCompile(`^\s*([^:;\n]*[A-Za-z][^:;\n]*,\s*pH\s*[0-9]+(
 
 // weighed reports whether parts are reagents by their masses.
 func weighed(parts []string) bool {
-	for _, p := range parts {
-		if name, got, err := quantities(p); err == nil && weighs(got) && isReagent(name) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(parts, func(p string) bool {
+		name, got, err := quantities(p)
+		return err == nil && weighs(got) && isReagent(name)
+	})
 }
 
 // forVolume is how much is made: "For 500 mL: …", "500 mL: …", "Make 1 L of …".
@@ -136,12 +134,7 @@ func isReagent(name string) bool { return table.Known(name) }
 
 // weighs reports whether quantities are a mass, or a part of one.
 func weighs(got map[kind]float64) bool {
-	for _, k := range []kind{ofMass, ofMassConc, ofWeightShare, ofShare} {
-		if _, ok := got[k]; ok {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc([]kind{ofMass, ofMassConc, ofWeightShare, ofShare}, func(k kind) bool { _, ok := got[k]; return ok })
 }
 
 // count notes what kind of quantity a part is given by.
@@ -297,15 +290,12 @@ func (r *Reading) ItsOwn() bool {
 		}
 		buffers := 0
 		for _, p := range x.Reagent.Parts {
-			if p.System != nil && table.KindOf(p.System.Name) == table.Buffer {
+			if bufferPart(p) {
 				forms[p.System.Name]++
 				buffers++
 			}
 		}
-		if x.Stock && buffers > 0 {
-			return true
-		}
-		if strongest(x.Reagent.Name) && (buffers == 0 || r.besides(i)) {
+		if x.Stock && buffers > 0 || strongest(x.Reagent.Name) && (buffers == 0 || r.besides(i)) {
 			return true
 		}
 	}
@@ -320,11 +310,13 @@ func (r *Reading) ItsOwn() bool {
 // besides reports whether another part than one is a buffer.
 func (r *Reading) besides(but int) bool {
 	for i, x := range r.Parts {
-		for _, p := range x.Reagent.Parts {
-			if i != but && p.System != nil && table.KindOf(p.System.Name) == table.Buffer {
-				return true
-			}
+		if i != but && slices.ContainsFunc(x.Reagent.Parts, bufferPart) {
+			return true
 		}
 	}
 	return false
+}
+
+func bufferPart(p table.Part) bool {
+	return p.System != nil && table.KindOf(p.System.Name) == table.Buffer
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -169,15 +170,7 @@ func buffersAt(name string, ph float64) bool {
 		return false
 	}
 	s, _, ok := x.Supplies()
-	if !ok || table.KindOf(s.Name) != table.Buffer {
-		return false
-	}
-	for _, st := range s.Steps {
-		if math.Abs(st.PK-ph) < 1.5 {
-			return true
-		}
-	}
-	return false
+	return ok && table.KindOf(s.Name) == table.Buffer && slices.ContainsFunc(s.Steps, func(st chem.Step) bool { return math.Abs(st.PK-ph) < 1.5 })
 }
 
 // onlyPH is a pH and nothing else, as between commas.
