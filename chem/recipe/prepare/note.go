@@ -65,6 +65,7 @@ func (x *Draft) notes(r Recipe) []string {
 		}
 		out = append(out, fmt.Sprintf("without any %s it comes to pH %.1f ± %s in use by itself: what holds an acid and a base in their proportions, as buffers for electrophoresis do, is as a rule used as it comes (common practice, no source); read it first, and adjust it only where the recipe says so", buffer.Short(titrant), x.StartUse, chem.Digits(math.Max(x.InUse.Spread, 0.01), 1)))
 	}
+	out = append(out, d.Read...)
 	for _, a := range d.Apart {
 		out = append(out, "left out of account, and of the sheet: "+a)
 	}

@@ -63,7 +63,12 @@ func TestTheIonicStrengthOfAnySalt(t *testing.T) {
 // What a recipe leaves out of account is said in a plan as well.
 func TestWhatIsLeftOutOfTheSheetIsSaid(t *testing.T) {
 	d := buffer.NewDemand(8)
+	r, err := written.Read("Salts: NaCl 150 mM, EDTA 1 mM, 10 µg/mL aprotinin; NaCl 50 mM", d.Volume)
+	require.NoError(t, err)
+	assert.Equal(t, []string{`"Salts" is taken as a heading: what follows counts as it is written`, "sodium chloride is named twice: both count"}, r.Remarks())
+	d.With, d.Read = r.Ingredients(), r.Remarks()
 	d.Buffer, d.Apart = "Tris", []string{"10 µg/mL aprotinin (too little of it)"}
+	assert.Subset(t, draft(t, d).Notes, d.Read)
 	assert.Contains(t, strings.Join(draft(t, d).Notes, "\n"), "left out of account, and of the sheet: 10 µg/mL aprotinin (too little of it")
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -43,6 +44,15 @@ type Reading struct {
 	water   chem.Volume // that is said without saying whether it is made up to it
 	title   string      // what the heading names to bring it to its pH
 	digest  string      // a part that buffers and cannot be computed
+}
+
+// Remarks are the notes on how it was read that no sheet of it shows by itself, as it does
+// which jar was taken and what was left out.
+func (r *Reading) Remarks() []string {
+	return slices.DeleteFunc(slices.Clone(r.Notes), func(n string) bool {
+		return slices.ContainsFunc(r.Parts, func(p Part) bool { return p.Taken != "" && strings.HasSuffix(n, " is taken as "+p.Taken) }) ||
+			strings.Contains(n, "is left out of account")
+	})
 }
 
 // Ingredients are what goes in, without what brought a stock to its pH: a sheet is titrated
