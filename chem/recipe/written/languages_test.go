@@ -112,6 +112,8 @@ func TestAsAnOutsideJudgeWroteThem(t *testing.T) {
 		"Tampon phosphate 0,1 M pH 7,0: 61,5 ml K2HPO4 1 M + 38,5 ml KH2PO4 1 M, qsp 1 L":           {parts{"dipotassium phosphate": 61.5, "monopotassium phosphate": 38.5}, 7, "", 1},
 		"Sperm Tyrode: NaCl 100, KCl 3.1, HEPES 10, pH 7.4 (all mM)":                                {parts{"sodium chloride": 100, "potassium chloride": 3.1, "HEPES": 10}, 7.4, "", 0},
 		"0.05 M barbitone sodium, pH 8.6":                                                           {parts{"barbital sodium": 50}, 8.6, "", 0},
+		"NaCl 5 M 30 mL, Tris 6.15 g, to 1 L; final 150 mM NaCl, 50 mM Tris, 1x PIC":                {parts{"sodium chloride": 150, "Tris": 50.77}, no, "", 1},
+		"NaCl 9 g, to 1 L; NaCl 150 mM":                                                             {parts{"sodium chloride": 304}, no, "", 1}, // 2.7 % apart: named twice, which is said
 		"NaH2PO4.H2O 2.6 g, NaCl 8.7 g, add dd water up to 1 liter":                                 {parts{"monosodium phosphate": 18.84, "sodium chloride": 148.9}, no, "", 1},
 		"50 mM Bis-Tris, 500 mM 6-aminocaproic acid, 1% PVP-40, pH 7.0":                             {parts{"Bis-Tris": 50, "6-aminohexanoic acid": 500}, 7, "", 0},
 		"CsMeSO3 120 mM, HEPES 10 mM, 0.5 mM oxidized glutathione, NaCl 0 mM, pH 7.3 with CsOH":     {parts{"caesium methanesulfonate": 120, "HEPES": 10, "glutathione, oxidised": 0.5}, 7.3, "CsOH", 0},

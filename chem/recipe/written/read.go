@@ -180,15 +180,30 @@ func (r *Reading) pHBeside(parts []string, final chem.Volume) {
 	}
 }
 
-// twiceNamed notes what is named twice by its strength: a slip as often as not.
+// sameAmount is how near two amounts of a reagent are, as shares, to be one: what is
+// measured, and the strength that it gives.
+const sameAmount = 0.02
+
+// twiceNamed notes what is named twice, once by its strength: a slip as often as not. It leaves
+// out a strength that what is measured gives: "5 M NaCl 30 mL, to 1 L; final 150 mM NaCl".
 func (r *Reading) twiceNamed() {
-	seen := map[string]int{}
-	for i := range r.Parts {
-		x := &r.Parts[i]
-		if _, got, err := quantities(x.Text); x.Brings || x.Stock || err != nil || len(got) != 1 {
-			continue
+	strength := func(x Part) bool {
+		_, got, err := quantities(x.Text)
+		return !x.Brings && !x.Stock && err == nil && len(got) == 1 && !weighs(got)
+	}
+	all := slices.Clone(r.Parts)
+	r.Parts = slices.DeleteFunc(r.Parts, func(x Part) bool {
+		again := strength(x) && slices.ContainsFunc(all, func(y Part) bool {
+			return !y.Brings && !strength(y) && y.Reagent.FullName() == x.Reagent.FullName() && math.Abs(float64(y.Amount/x.Amount)-1) < sameAmount
+		})
+		if again {
+			r.Notes = append(r.Notes, fmt.Sprintf("%q is what is measured of it: it counts once", x.Text))
 		}
-		if seen[x.Reagent.FullName()]++; seen[x.Reagent.FullName()] == 2 {
+		return again
+	})
+	for i, x := range r.Parts {
+		same := func(y Part) bool { return y.Reagent.FullName() == x.Reagent.FullName() && !y.Brings }
+		if first := slices.IndexFunc(r.Parts, same); first < i && same(x) && (strength(x) || strength(r.Parts[first])) {
 			r.Notes = append(r.Notes, fmt.Sprintf("%s is named twice: both count", x.Reagent.Name))
 		}
 	}

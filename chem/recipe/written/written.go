@@ -94,7 +94,7 @@ func isApart(name string) bool {
 
 // uncounted are things that no table has, and of which a tablet or a dash goes
 // into a buffer, or what is counted in units.
-var uncounted = regexp.MustCompile(`(?i)\b(?:tablets?|(?:prote(?:in)?ase|phosphatase)\s+inhibitors?|inhibitor\s+(?:cocktail|mix)|cocktail)\b|\b[0-9.,]+\s*(?:k?U|units?|IU)\s*/\s*m[lL]\b`)
+var uncounted = regexp.MustCompile(`(?i)\b(?:tablets?|(?:prote(?:in)?ase|phosphatase)\s+inhibitors?|inhibitor\s+(?:cocktail|mix)|cocktail|PIC)\b|\b[0-9.,]+\s*(?:k?U|units?|IU)\s*/\s*m[lL]\b`)
 
 // leaveOut notes what is left out of account, if a part is such a thing.
 func (r *Reading) leaveOut(p string) bool {
