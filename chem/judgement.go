@@ -24,13 +24,9 @@ type judgement struct {
 }
 
 func (j *judgement) add(cause Cause, sd float64) {
-	if j.variance == nil {
-		j.variance = map[Cause]float64{}
+	if math.Abs(sd) > 0 {
+		j.variance[cause] += sd * sd
 	}
-	if !(math.Abs(sd) > 0) {
-		return
-	}
-	j.variance[cause] += sd * sd
 }
 
 // ions computes the molalities.

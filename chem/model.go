@@ -150,7 +150,7 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 		return nil, err
 	}
 	named = append(named, ofComplexes...)
-	if n := distinct(named); n > pitzer.MaxLocal-2-MaxIons {
+	if len(slices.Compact(slices.Sorted(slices.Values(named)))) > pitzer.MaxLocal-2-MaxIons {
 		return nil, fmt.Errorf("chem: %w", ErrTooMany)
 	}
 	m.act = pitzer.New(t.Kelvin(), m.a, named)
@@ -192,14 +192,6 @@ func reacting(list []*System) []*System {
 			return slices.ContainsFunc(l.Complexes, func(x Complex) bool { return x.Metal == s.Name })
 		})
 	})
-}
-
-func distinct(list []int) int {
-	seen := map[int]bool{}
-	for _, x := range list {
-		seen[x] = true
-	}
-	return len(seen)
 }
 
 // Systems are the acid–base systems in the order of Composition.Totals.
