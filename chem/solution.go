@@ -58,7 +58,7 @@ func (s Solution) WaterMass() Mass {
 	if s.Volume <= 0 || left <= 0 {
 		return 0
 	}
-	return Mass(left.Litres()*waterDensity(s.Temp)) * Kilogram
+	return Mass(left.Litres()*WaterDensity(s.Temp)) * Kilogram
 }
 
 // Mix adds the amounts and the volumes of two solutions. The temperature is
