@@ -41,3 +41,17 @@ func TestGomorisTablesBesideASecondFamily(t *testing.T) {
 		assert.Greater(t, math.Abs(tc.gomori-r.PH), 2*tc.within, tc.mmol)
 	}
 }
+
+// Approximate pH of acids and bases by their normality at 25 °C (CRC Handbook, from memory),
+// printed to 0.1: a further dozen substances, none of which a constant here was taken from.
+func TestApproximatePHOfAHandbook(t *testing.T) {
+	for mmol, want := range map[string]float64{
+		"HCl 100": 1.1, "HCl 10": 2.0, "sulfuric acid 500": 0.3, "sulfuric acid 50": 1.2, "sulfuric acid 5": 2.1, "oxalic acid 50": 1.6,
+		"tartaric acid 50": 2.2, "formic acid 100": 2.3, "lactic acid 100": 2.4, "acetic acid 1000": 2.4, "acetic acid 100": 2.9, "acetic acid 10": 3.4,
+		"benzoic acid 10": 3.1, "NaOH 10": 12.0, "trisodium phosphate 33.3": 12.0, "ammonia 1000": 11.6, "ammonia 100": 11.1, "ammonia 10": 10.6, "borax 50": 9.2,
+	} {
+		r, err := chem.Describe(mixed(t, chem.Solution{Volume: chem.Litre, Temp: 25}, mmol))
+		require.NoError(t, err, mmol)
+		assert.InDelta(t, want, r.PH, 0.1, mmol)
+	}
+}
