@@ -92,17 +92,18 @@ func (x *Draft) notes(r Recipe) []string {
 }
 
 // asItComes is how far from its target, in pH, a mixture of two buffers may be and be
-// asked about; our own choice.
-const asItComes = 0.15
+// asked about; our own choice: Tris acetate EDTA, of which labels say 8.3, comes to 8.1.
+const asItComes = 0.25
 
 // byItself reports whether a second buffer is to be in it that brings it near the target,
-// as far as is known, without any titrant.
+// as far as is known, without any titrant, its own or in the salt that is weighed.
 func (x *Draft) byItself() bool {
 	second := slices.ContainsFunc(x.Demand.With, func(w buffer.Ingredient) bool {
 		s, _, ok := w.Reagent.Supplies()
 		return ok && s != x.Buffer.System && table.KindOf(s.Name) == table.Buffer
 	})
-	return second && x.Way == buffer.ByTitrant && math.Abs(x.StartUse-x.Demand.PH) <= math.Max(asItComes, 2*x.InUse.Spread)
+	salt := slices.ContainsFunc(x.Measures[0].Reagent.Parts, func(p table.Part) bool { return p.System == nil })
+	return second && !salt && x.Way == buffer.ByTitrant && math.Abs(x.StartUse-x.Demand.PH) <= math.Max(asItComes, 2*x.InUse.Spread)
 }
 
 // isOf reports whether a reagent supplies a system.

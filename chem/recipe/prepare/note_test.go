@@ -75,7 +75,7 @@ func TestWhatIsLeftOutOfTheSheetIsSaid(t *testing.T) {
 // The usual buffers for electrophoresis are used as they come: nothing is said to go into
 // them without that. A buffer beside imidazole for a column is far from its pH.
 func TestWhatIsUsedAsItComes(t *testing.T) {
-	for with, want := range map[string]bool{"glycine 192 mM": true, "boric acid 89 mM; EDTA 2 mM": true, "imidazole 500 mM": false, "NaCl 150 mM": false} {
+	for with, want := range map[string]bool{"glycine 192 mM": true, "boric acid 89 mM; EDTA 2 mM": true, "imidazole 500 mM": false, "NaCl 150 mM": false, "acetic acid 12.5 mM; EDTA 0.6 mM": true, "acetic acid 5.5 mM": false} {
 		d := buffer.NewDemand(8.3)
 		d.Buffer, d.Molar = "Tris", 0.025
 		if with[0] == 'b' {
