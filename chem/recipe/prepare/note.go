@@ -91,9 +91,9 @@ func (x *Draft) notes(r Recipe) []string {
 	return out
 }
 
-// asItComes is how far from its target, in pH, a mixture of two buffers may be and be
+// AsItComes is how far from its target, in pH, a mixture of two buffers may be and be
 // asked about; our own choice: Tris acetate EDTA, of which labels say 8.3, comes to 8.1.
-const asItComes = 0.25
+const AsItComes = 0.25
 
 // byItself reports whether a second buffer is to be in it that brings it near the target,
 // as far as is known, without any titrant, its own or in the salt that is weighed.
@@ -103,7 +103,7 @@ func (x *Draft) byItself() bool {
 		return ok && s != x.Buffer.System && table.KindOf(s.Name) == table.Buffer
 	})
 	salt := slices.ContainsFunc(x.Measures[0].Reagent.Parts, func(p table.Part) bool { return p.System == nil })
-	return second && !salt && x.Way == buffer.ByTitrant && math.Abs(x.StartUse-x.Demand.PH) <= math.Max(asItComes, 2*x.InUse.Spread)
+	return second && !salt && x.Way == buffer.ByTitrant && math.Abs(x.StartUse-x.Demand.PH) <= math.Max(AsItComes, 2*x.InUse.Spread)
 }
 
 // isOf reports whether a reagent supplies a system.
