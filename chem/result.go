@@ -78,8 +78,12 @@ func Describe(s Solution, opts ...Option) (*Result, error) {
 		return nil, err
 	}
 	d := &description{solution: s, opts: opts}
+	var systems []*System
+	for _, t := range s.Systems {
+		systems = append(systems, t.System)
+	}
 	var err error
-	if d.model, err = NewModel(s.Temp, s.acidBase(), opts...); err != nil {
+	if d.model, err = NewModel(s.Temp, systems, opts...); err != nil {
 		return nil, err
 	}
 	if d.comp, err = d.model.Compose(s); err != nil {
@@ -101,15 +105,6 @@ func Describe(s Solution, opts ...Option) (*Result, error) {
 	r.Doubts = d.model.Doubts(&d.comp, d.eq, &d.medium)
 	r.Spread, r.Flags = r.Doubts.PH, r.Doubts.Flags
 	return r, nil
-}
-
-// acidBase are the distinct systems of the solution.
-func (s Solution) acidBase() []*System {
-	var out []*System
-	for _, t := range s.Systems {
-		out = append(out, t.System)
-	}
-	return out
 }
 
 // plausible refuses nothing and far too much.
