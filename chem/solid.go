@@ -86,9 +86,6 @@ func (d *description) index(s *Solid) (index float64, there bool, err error) {
 
 // part is the molality of a part of a solid, and its ln γ.
 func (d *description) part(p SolidPart) (molality, lnG float64, err error) {
-	if at := d.model.alkaliAt(p.Ion); at >= 0 {
-		return d.free(at), d.model.row[at].lnG(0, &d.medium), nil
-	}
 	if p.Ion != "" {
 		for _, t := range d.solution.Ions {
 			if t.Ion.Name != p.Ion {
@@ -103,21 +100,20 @@ func (d *description) part(p SolidPart) (molality, lnG float64, err error) {
 		}
 		return molality, lnG, nil
 	}
-	for i, s := range d.model.sys {
-		if s.Name != p.System || d.comp.Totals[i] <= 0 && !d.model.row[i].gas {
-			continue
-		}
-		j := s.Charge - p.Charge
-		if j < 0 || j > len(s.Steps) {
-			return 0, 0, fmt.Errorf("%s has no form of charge %d", s.Name, p.Charge)
-		}
-		h := math.Pow(10, -d.eq.PH)
-		if d.model.row[i].gas {
-			return d.heldByAir(j, h)
-		}
-		return d.free(i) * d.model.fractions(i, h, &d.medium)[j], d.model.row[i].lnG(j, &d.medium), nil
+	i := d.model.index(p.System)
+	if i < 0 || d.comp.Totals[i] <= 0 && !d.model.row[i].gas {
+		return 0, 0, nil
 	}
-	return 0, 0, nil
+	s := d.model.sys[i]
+	j := s.Charge - p.Charge
+	if j < 0 || j > len(s.Steps) {
+		return 0, 0, fmt.Errorf("%s has no form of charge %d", s.Name, p.Charge)
+	}
+	h := math.Pow(10, -d.eq.PH)
+	if d.model.row[i].gas {
+		return d.heldByAir(j, h)
+	}
+	return d.free(i) * d.model.fractions(i, h, &d.medium)[j], d.model.row[i].lnG(j, &d.medium), nil
 }
 
 // heldByAir is a form of carbonic acid in a solution open to the air.
@@ -178,27 +174,18 @@ func (d *description) dropped(x *Saturation) error {
 
 // endless reports whether the air keeps up a part.
 func (d *description) endless(p SolidPart) bool {
-	for i, s := range d.model.sys {
-		if s.Name == p.System {
-			return d.model.row[i].gas
-		}
-	}
-	return false
+	i := d.model.index(p.System)
+	return i >= 0 && d.model.row[i].gas
 }
 
 // total is the molality of what a part is taken from, all forms and complexes.
 func (d *description) total(p SolidPart) float64 {
 	if p.Ion != "" {
-		if at := d.model.alkaliAt(p.Ion); at >= 0 {
-			return d.comp.Totals[at] / d.comp.Water
-		}
 		m, _, _ := d.part(p)
 		return m
 	}
-	for i, s := range d.model.sys {
-		if s.Name == p.System {
-			return d.comp.Totals[i] / d.comp.Water
-		}
+	if i := d.model.index(p.System); i >= 0 {
+		return d.comp.Totals[i] / d.comp.Water
 	}
 	return 0
 }
@@ -211,10 +198,8 @@ func (d *description) without(of *description, s *Solid, n float64) error {
 	for _, p := range s.Parts {
 		k := n * float64(p.Count)
 		if p.Ion == "" {
-			for i, sys := range d.model.sys {
-				if sys.Name == p.System {
-					d.comp.Totals[i] -= k
-				}
+			if i := d.model.index(p.System); i >= 0 {
+				d.comp.Totals[i] -= k
 			}
 			continue
 		}
@@ -224,10 +209,6 @@ func (d *description) without(of *description, s *Solid, n float64) error {
 				continue
 			}
 			t.Amount -= Amount(k)
-			if at := d.model.alkaliAt(p.Ion); at >= 0 {
-				d.comp.Totals[at] -= k
-				continue
-			}
 			slot, _ := slotOf(t.Ion)
 			d.comp.Ions[slot] -= k
 			z := float64(t.Ion.Charge)
