@@ -272,7 +272,8 @@ func (f *factors) of(a *Addition) float64 {
 func (b *Bench) priors(h *hypothesis) []float64 {
 	d := b.droppers()
 	p := make([]float64, iDropper+d+len(b.Stocks)+1)
-	p[iAmount], p[iExcess], p[iShift] = h.amount*h.amount, excessSD*excessSD, math.Pow(shiftSD*h.care.shift, 2)
+	p[iAmount], p[iExcess] = h.amount*h.amount+b.DoubtLn*b.DoubtLn, excessSD*excessSD
+	p[iShift] = math.Pow(shiftSD*h.care.shift, 2) + b.DoubtPH*b.DoubtPH
 	if h.jump > 0 {
 		p[len(p)-1] = math.Pow(jumpSD*h.buffer, 2)
 	}

@@ -7,7 +7,7 @@ import "example.org/halfdrop/chem"
 const (
 	amountSD   = 0.015 // ln, amount weighed
 	excessSD   = 0.015 // starting acid or base excess, fraction of the buffer
-	shiftSD    = 0.035 // pH, one shift of the scale in this beaker: pKa′ and meter offset
+	shiftSD    = 0.032 // pH, one shift of the scale in this beaker: that of a calibrated meter
 	slopeSD    = 0.012 // pH per pH away from the aim: meter slope
 	bendSD     = 0.008 // pH, error of the curve's shape far from the aim
 	bendLength = 0.8   // pH, over which that error is the same
@@ -42,6 +42,8 @@ type Bench struct {
 	Water     chem.Composition // the water in the beaker, nothing else
 	Buffer    float64          // mol of acid–base systems weighed: the scale of the starting excess
 	AmountSD  float64          // of ln(amount weighed); 0 takes that of ordinary care
+	DoubtPH   float64          // standard deviation of the pH that the chemistry of the beaker gives, at the aim
+	DoubtLn   float64          // and of ln of its buffer capacity
 	Start     chem.Volume      // in the beaker before titration
 	Final     chem.Volume      // the mark
 	FinalKg   float64          // water at the mark, kg

@@ -153,7 +153,7 @@ func (b *Bench) Learn(h History) (l Lesson, ok bool) {
 // openMinded is the bench of somebody who thinks nothing of its drops.
 func (b *Bench) openMinded() *Bench {
 	w := &Bench{Model: b.Model, Use: b.Use, Weighed: b.Weighed, Water: b.Water, Buffer: b.Buffer,
-		Start: b.Start, Final: b.Final, FinalKg: b.FinalKg, Target: b.Target, Tolerance: b.Tolerance}
+		Start: b.Start, Final: b.Final, FinalKg: b.FinalKg, Target: b.Target, Tolerance: b.Tolerance, DoubtPH: b.DoubtPH, DoubtLn: b.DoubtLn}
 	for _, s := range b.Stocks {
 		s.Learned, s.DropSD, s.StrengthSD = nil, 0, teachWide
 		w.Stocks = append(w.Stocks, s)

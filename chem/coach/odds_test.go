@@ -19,9 +19,9 @@ func normal(x, sd float64) float64 {
 const oddsWithin = 0.19
 
 // expected is the density of the first reading as planned: 94 of a hundred scales
-// are off by 0.035 pH, six by seven times that.
+// are off by 0.032 pH, six by seven times that.
 func expected(off, sd float64) float64 {
-	return 0.94*normal(off, math.Hypot(0.035, sd)) + 0.06*normal(off, math.Hypot(7*0.035, sd))
+	return 0.94*normal(off, math.Hypot(0.032, sd)) + 0.06*normal(off, math.Hypot(7*0.032, sd))
 }
 
 // TestFirstReadingAsPlannedSpeaksAgainstTheRest: Bayes' theorem by hand. A reading where the plan has it
@@ -37,13 +37,13 @@ func TestFirstReadingAsPlannedSpeaksAgainstTheRest(t *testing.T) {
 	assert.InEpsilon(t, 0.006/0.96/10/expected(0, sd), bel.Unnamed()/planned, oddsWithin)
 }
 
-// TestReadingOffThePlanMayBeTheScale: 0.05 pH off where careful hands know the start to 0.035, the
+// TestReadingOffThePlanMayBeTheScale: 0.05 pH off where careful hands know the start to 0.032, the
 // scale may be a bad one, of which 6 in 100 are, with seven times the spread.
 func TestReadingOffThePlanMayBeTheScale(t *testing.T) {
 	b, shown := plain(t, 0.4, 0.5)
 	const sd, off = 0.005, 0.05
 	bel := b.Believe(coach.History{Observations: []coach.Observation{{PH: shown + off, SD: sd}}})
-	bad := 0.06 * normal(off, math.Hypot(7*0.035, sd))
+	bad := 0.06 * normal(off, math.Hypot(7*0.032, sd))
 	assert.InEpsilon(t, bad/(expected(off, sd)-bad), bel.BadScale()/(bel.Weight("")-bel.BadScale()), oddsWithin)
 }
 
@@ -110,4 +110,16 @@ func TestWhoLookedIsBelieved(t *testing.T) {
 	h.Looked = []string{"stock", "stock"}
 	twice := b.Believe(h)
 	assert.Zero(t, twice.Weight("stock"))
+}
+
+// TestTheChemistryIsInDoubt: a reading 0.2 off speaks for a bad scale where the start is known to
+// 0.03, and for nothing where the chemistry of a strong buffer is off by as much as 0.17.
+func TestTheChemistryIsInDoubt(t *testing.T) {
+	b, shown := plain(t, 0.4, 0.5)
+	b.DoubtPH = 0.17
+	const sd, off = 0.005, 0.2
+	bel := b.Believe(coach.History{Observations: []coach.Observation{{PH: shown + off, SD: sd}}})
+	good := 0.94 * normal(off, math.Hypot(math.Hypot(0.032, 0.17), sd))
+	bad := 0.06 * normal(off, math.Hypot(math.Hypot(7*0.032, 0.17), sd))
+	assert.InEpsilon(t, bad/good, bel.BadScale()/(bel.Weight("")-bel.BadScale()), oddsWithin)
 }

@@ -133,6 +133,11 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 	if s.Plan.Find != nil {
 		return b, s.guide(b)
 	}
+	if !s.Unweighed() {
+		if _, d, err := atAim(b); err == nil { // else nobody is asked to believe what cannot be computed
+			b.DoubtPH, b.DoubtLn = d.PH, d.LnCapacity
+		}
+	}
 	if b.Unweighed { // there is nothing that could have been mistaken
 		return b, nil
 	}
@@ -153,8 +158,22 @@ func (s *Setup) Advisable() error {
 	if err != nil {
 		return err
 	}
+	e, _, err := atAim(b)
+	if err != nil {
+		return err
+	}
+	if e.Strength <= chem.StrongLimit {
+		return nil
+	}
+	return Problems{{"weighed", fmt.Sprintf("at the aim the ionic strength is %s mol/kg: above %g no advice is given: the activity model was not checked there", chem.Digits(e.Strength, 2), chem.StrongLimit),
+		"make it weaker; or titrate it by hand, in small portions, following the bench sheet"}}
+}
+
+// atAim is the beaker at the aim, titrated with the first bottle that leads there, and how far
+// its chemistry may be trusted.
+func atAim(b *coach.Bench) (chem.Equilibrium, chem.Doubts, error) {
 	f := b.Forecast()
-	c := b.Weighed.Plus(1, b.Water) // the beaker at the aim, titrated with the first bottle that leads there
+	c := b.Weighed.Plus(1, b.Water)
 	for i, v := range f.Need {
 		if !math.IsNaN(v) {
 			c = c.Plus(v, b.Stocks[i].PerLitre)
@@ -164,13 +183,9 @@ func (s *Setup) Advisable() error {
 	var md chem.Medium
 	e, err := b.Model.SolveIn(&c, f.Aim, &md)
 	if err != nil {
-		return fmt.Errorf("recipe: %w", err)
+		return e, chem.Doubts{}, fmt.Errorf("recipe: %w", err)
 	}
-	if e.Strength <= chem.StrongLimit {
-		return nil
-	}
-	return Problems{{"weighed", fmt.Sprintf("at the aim the ionic strength is %s mol/kg: above %g no advice is given: the activity model was not checked there", chem.Digits(e.Strength, 2), chem.StrongLimit),
-		"make it weaker; or titrate it by hand, in small portions, following the bench sheet"}}
+	return e, b.Model.Doubts(&c, e, &md), nil
 }
 
 // dry composes solutes alone; buffer is the amount of acid–base systems, metal
