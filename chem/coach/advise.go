@@ -197,7 +197,7 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 		cramped = cramped || o.drops >= most
 		all, opts = append(all, d), append(opts, o)
 	}
-	if len(opts) == 0 && !bel.unnamed() && b.labelled(dir, r.Aside) {
+	if len(opts) == 0 && !bel.unnamed() && b.labelled(dir, r) {
 		return b.against(bel, r, adv, dir)
 	}
 	if len(opts) == 0 {
@@ -228,15 +228,32 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 	return adv
 }
 
-// labelled reports whether a bottle at hand leads in a direction, by its label.
-func (b *Bench) labelled(dir float64, aside []int) bool {
+// labelled reports whether a bottle at hand leads in a direction, by its label and by what it
+// did: one that has led the other way twice is none.
+func (b *Bench) labelled(dir float64, r Request) bool {
 	for j := range b.Stocks {
-		if b.pull(j) == dir && !slices.Contains(aside, j) {
+		if b.pull(j) == dir && !slices.Contains(r.Aside, j) && b.misled(r, j) < 2 {
 			return true
 		}
 	}
 	return false
 }
+
+// misled is how many times, in the readings, a bottle has led the other way than its label.
+func (b *Bench) misled(r Request, stock int) (n int) {
+	obs := append(slices.Clip(r.History.Observations), Observation{After: len(r.History.Additions), PH: r.Now.PH, SD: r.Now.SD})
+	for i := 1; i < len(obs); i++ {
+		between := r.History.Additions[obs[i-1].After:obs[i].After]
+		other := func(a Addition) bool { return a.Stock != stock }
+		if len(between) > 0 && !slices.ContainsFunc(between, other) && (obs[i].PH-obs[i-1].PH)*b.pull(stock) < -surelyOff {
+			n++
+		}
+	}
+	return n
+}
+
+// surelyOff is by how much, pH, a reading has to have gone the other way for that.
+const surelyOff = 0.1
 
 // against is what is done where no bottle leads the right way because, by the likeliest account,
 // one holds something else than its label says: that is asked. Where somebody has looked, the

@@ -14,20 +14,25 @@ import (
 // whether there is an acid, which stands there. Who has looked at its label goes on with it.
 func TestABottleThatIsSaidToBeAnother(t *testing.T) {
 	b := planOf(t, "Tris", 20, 8)
-	dose := coach.Addition{Volume: 2 * chem.Millilitre, Drops: 40}
-	h := coach.History{Additions: []coach.Addition{dose, dose}, Observations: []coach.Observation{{PH: b.Forecast().Start, SD: 0.01}, {After: 1, PH: 12.05, SD: 0.01}}}
-	r := atRest(h, 12.35) // as 2 mmol of base in 160 mL lead, and 4: 12.5 mmol/L of OH⁻ at pKw 14.0, and 25
-	a := b.Advise(r)
-	require.Equal(t, coach.Mistaken, a.Reason)
-	assert.Contains(t, a.Codes(), "kind:HCl 1 M")
-	asked := 0
-	for ; a.Do == coach.Check && asked < 4; asked++ { // whatever else it may be
-		require.NotEqual(t, coach.NoTitrant, a.Reason)
-		r.Confirmed, r.History.Looked = append(r.Confirmed, a.Codes()...), append(r.History.Looked, a.Codes()...)
-		a = b.Advise(r)
+	looked := func(first, second float64, up ...float64) coach.Advice {
+		h := coach.History{Additions: []coach.Addition{{Volume: chem.Volume(first) * chem.Millilitre, Drops: 20 * first}, {Volume: chem.Volume(second) * chem.Millilitre, Drops: 20 * second}},
+			Observations: []coach.Observation{{PH: b.Forecast().Start, SD: 0.01}, {After: 1, PH: up[0], SD: 0.01}}}
+		r := atRest(h, up[1])
+		a := b.Advise(r)
+		require.Equal(t, coach.Mistaken, a.Reason)
+		assert.Contains(t, a.Codes(), "kind:HCl 1 M")
+		for n := 0; a.Reason == coach.Mistaken && n < 4; n++ { // whatever else it may be
+			r.Confirmed, r.History.Looked = append(r.Confirmed, a.Codes()...), append(r.History.Looked, a.Codes()...)
+			a = b.Advise(r)
+		}
+		return a
 	}
+	// Each mL brings 6.25 mmol/L of OH⁻, at pKw 14.0. The second addition is next to nothing.
+	a := looked(2, 0.05, 12.05, 12.06)
 	require.Equal(t, coach.Add, a.Do, a.Reason.String())
 	assert.Equal(t, 0, a.Stock, "the acid, by its label")
+	a = looked(2, 2, 12.05, 12.35)
+	assert.Equal(t, coach.NoTitrant, a.Reason, "it has led the other way twice, whatever its label says")
 }
 
 // The wrong bottle leads further away, and was never past the aim: what follows is no way back,

@@ -105,7 +105,7 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 		v.Level, v.Leaving = moves[0].Before.End, est.State == probe.Moving
 	}
 	v.Advice = s.advise(v, est, now)
-	if v.Falling == nil && !s.away.On() && (!s.sieve.Holds() || s.sieve.Many() || s.isAsked() && s.advice.Reason == coach.Faulty.String()) { // else the next reading tells
+	if v.Falling == nil && !s.away.On() && !(s.order.Stands() && s.goesAgainst(now)) && (!s.sieve.Holds() || s.sieve.Many() || s.isAsked() && s.advice.Reason == coach.Faulty.String()) { // else the next reading tells
 		v.Spotted = s.spotted(est, now, v.Advice)
 		v.Advice = forbid(v.Advice, v.Spotted)
 		s.maybeOutside(v, now)

@@ -38,6 +38,8 @@ func (s State) advised(e journal.Event) State {
 		return s // it is the same order
 	case s.order.Left && a.Do != coach.Add.String():
 		return s // until it is known what became of it
+	case s.order.Advice != nil && a.Do == coach.Wait.String() && s.goesAgainst(e.T):
+		return s // it is asked about once it stands
 	case s.order.Advice != nil && s.silent(a.Reason):
 		return s // somebody may be carrying it out meanwhile
 	case s.order.Advice != nil && !s.order.Left && a.Do == coach.Add.String() && s.order.Same(given.Counted(s.Setup, a)):
@@ -60,6 +62,12 @@ func (s State) advised(e journal.Event) State {
 	s.order = order.Standing{Advice: &o, Stock: j, Pull: s.pull(j), ByML: s.Setup.Stocks[j].ByML, T: e.T, Was: was, Est: est, Blind: s.bench.Unweighed && s.entries.Count() == 0}
 	s.track = s.track.Await(s.order.Pull)
 	return s
+}
+
+// goesAgainst reports whether the reading goes against the order that stands.
+func (s *State) goesAgainst(t float64) bool {
+	_, against := s.order.Against(s.beaker(s.estimate(t), t))
+	return against
 }
 
 // begins notes when the first drops of the order that stands showed, which the noise may hide again,

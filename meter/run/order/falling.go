@@ -27,6 +27,9 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 		f.Asks = f.Rest && b.Est.Drift <= askDrift && b.T-m.Rested >= b.askAfter() && (o.Dosed == 0 || b.T-o.Dosed >= askAfter) && !o.goesOn(b, m, f.Since) && (b.stands(m.Before.End) || b.T-m.Rested >= askWay)
 		ok = true
 	}
+	if m, against := o.Against(b); !ok && against && b.Est.State != probe.Moving && b.T-m.Rested >= b.askAfter() && b.stands(m.Before.End) {
+		return view.Falling{Since: m.From, Rest: true, Asks: true, Against: true}, true
+	}
 	if !ok && o.Dosed > 0 {
 		f = view.Falling{Since: o.Dosed, Rest: b.Est.State != probe.Moving, Asks: b.T-o.Dosed >= o.askTold(b)}
 		ok = true
@@ -250,6 +253,20 @@ func (o *Standing) Leaves(b *Beaker) bool {
 	}
 	return false
 }
+
+// Against reports whether the reading has gone against the order that stands, and by which
+// movement: another bottle was taken, or it holds something else; or the electrode was out.
+func (o *Standing) Against(b *Beaker) (probe.Move, bool) {
+	for _, m := range b.Moves {
+		if m.From >= o.T-ShowsFrom && !m.Told && o.onward(m, b.now()) < -math.Max(againstBy, MovedSDs*m.Before.SD) {
+			return m, true
+		}
+	}
+	return probe.Move{}, false
+}
+
+// againstBy is by how much at the least, pH, to be asked about as the order's doing.
+const againstBy = 0.08
 
 // onward is how far a reading has gone the way of the order since a movement began, pH;
 // below 0 against it. A movement may begin before the electrode has arrived: then it is

@@ -320,3 +320,21 @@ func TestAStreakIsNotPast(t *testing.T) {
 		assert.Equal(t, tt.past, f.Past, "%+v", tt)
 	}
 }
+
+// A reading that has gone the other way than the order leads, and stands, is asked about as its
+// doing: another bottle was taken. A flicker is not, nor one that still moves or was before it.
+func TestItWentTheOtherWay(t *testing.T) {
+	for _, tt := range []struct {
+		up, after float64
+		state     probe.State
+		asked     bool
+	}{
+		{0.05, 30, probe.Settled, false}, {0.1, 30, probe.Settled, true}, {1.5, 30, probe.Settled, true},
+		{1.5, 30, probe.Moving, false}, {1.5, 8, probe.Settled, false}, {-0.3, 30, probe.Settled, false},
+	} {
+		b := at(probe.Estimate{State: tt.state, Now: before.End + tt.up, End: before.End + tt.up}, 130+tt.after)
+		b.Moves[0].To, b.Moves[0].Rested = 130, 130
+		f, _ := acid.Falling(b)
+		assert.Equal(t, tt.asked, f.Against && f.Asks, "%+v", tt)
+	}
+}

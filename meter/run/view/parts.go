@@ -56,8 +56,10 @@ type Falling struct {
 	Rest  bool    // the reading is at rest again
 	Past  bool    // the reading is past the aim already: no more of it
 	Asks  bool    // nobody has said that it was given, though it looks like it
-	Left  bool    // the run was broken off after it was ordered
-	Like  float64 // drops that the reading has moved by, when they are quite another number; else 0
+	// Against: the reading has gone the other way than the order leads.
+	Against bool
+	Left    bool    // the run was broken off after it was ordered
+	Like    float64 // drops that the reading has moved by, when they are quite another number; else 0
 }
 
 // Giving is an addition of which the drops fall one by one into a simulated beaker.

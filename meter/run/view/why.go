@@ -71,6 +71,9 @@ func (v View) reason() string {
 		case v.Falling != nil && v.Falling.Like > 0:
 			return fmt.Sprintf("the reading has moved as if by %s: Enter if it was the order, else a number; t: other bottle, n: nothing", Amount(v.Falling.Like, a.Volume*chem.Volume(v.Falling.Like/a.Drops)))
 		}
+		if v.Falling != nil && v.Falling.Against {
+			return fmt.Sprintf("the reading has gone the other way, to %s: Enter if it was given from that bottle; t: from another; n: nothing was, i: the electrode was out", v.ph(v.Settling.End))
+		}
 		if v.Falling != nil && v.Falling.Left {
 			return "it was ordered when the run was broken off: Enter if it was given, a number if another, n if nothing was"
 		}
