@@ -168,14 +168,14 @@ func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advi
 		idle.Reason = coach.Faulty
 	case now-s.last.t > s.staleAfter():
 		idle.Reason = coach.Stale
-	case s.unexplained(est, now):
+	case s.unexplained(est, now) && !(stands && s.goesAgainst(now)):
 		odd.Reason = coach.Moved
 		return odd
 	case s.stopped():
 		odd.Reason = coach.Stuck
 		return odd
 	case s.track.Unread(), s.tooFew(), est.State == probe.Empty || est.State == probe.Moving && !stands || s.halted():
-	case stands && s.order.Leaves(s.beaker(est, now)):
+	case stands && (s.order.Leaves(s.beaker(est, now)) || s.goesAgainst(now)):
 	case stands:
 		return s.upheld(est, now)
 	case !s.unmoved() && !s.isAsked() && (est.SD >= view.VagueSD || s.age() < offerAge && s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):

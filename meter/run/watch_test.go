@@ -76,9 +76,9 @@ func TestReadingLeavesByItselfAndComesBack(t *testing.T) {
 	away := b.shown(was.PH+1.5, 0.003, 60) // acid is ordered: it is not that
 	assert.Zero(t, dos(away[2:])[coach.Add], "nothing is added on a reading that left by itself")
 	last := away[len(away)-1]
-	assert.Equal(t, coach.Moved, last.Advice.Reason)
-	assert.Contains(t, last.Sentence(), "by itself")
-	assert.Contains(t, last.Why(), "put the electrode back")
+	assert.Equal(t, coach.Unsaid, last.Advice.Reason)
+	assert.Contains(t, last.Why(), "the other way")
+	assert.Contains(t, last.Why(), "i: the electrode was out")
 	back := b.shown(was.PH, 0.003, 15)
 	assert.Equal(t, coach.Add, back[len(back)-1].Advice.Do, "it goes on by itself: %v", reasons(back))
 	assert.InDelta(t, was.Settling.End, back[len(back)-1].Settling.End, 0.025)
@@ -249,7 +249,7 @@ func TestTheFirstOrderIsAnsweredTheOtherWay(t *testing.T) {
 	was := b.order()
 	away := b.shown(was.PH+1.5, 0.003, 60) // acid is ordered
 	assert.Zero(t, dos(away[2:])[coach.Add])
-	assert.Equal(t, coach.Moved, away[len(away)-1].Advice.Reason)
+	assert.Equal(t, coach.Unsaid, away[len(away)-1].Advice.Reason)
 }
 
 // A meter that sends a line in thirty seconds: the first after an addition, which is held
