@@ -1,6 +1,11 @@
 package chem
 
-import "math"
+import (
+	"math"
+	"slices"
+
+	"example.org/halfdrop/chem/pitzer"
+)
 
 // water is the ionization of water, molal scale.
 //
@@ -54,3 +59,103 @@ var henryLaw = Step{Law: &[5]float64{108.3865, 0.01985076, -6919.53, -40.45154, 
 
 // HenryPK is −log10 of Henry's constant of CO₂, in mol/(kg atm), at t.
 func HenryPK(t Celsius) float64 { return henryLaw.PKAt(t) }
+
+// AmbientCO2 is the partial pressure of carbon dioxide in outdoor air, in atm:
+// 420 ppm of dry air, the global mean of 2023 from memory. Rooms hold more.
+const AmbientCO2 = 4.2e-4
+
+// OpenToAir holds the solution in equilibrium with air of the given partial
+// pressure of carbon dioxide in atm. Carbonate put into the solution then
+// counts only through its counter-ions: the gas decides how much stays.
+func OpenToAir(pco2 float64) Option {
+	return func(m *Model) { m.pco2 = pco2 }
+}
+
+// air is what the gas fixes: a(HCO₃⁻) = a1 a(H₂O)/h and a(CO₃²⁻) = a2 a(H₂O)/h².
+type air struct {
+	a1, a2    float64
+	hco3, co3 int // in the activity model
+}
+
+// carbonicLaws are log10 K₁ and log10 K₂ of carbonic acid: L. N. Plummer &
+// E. Busenberg, Geochim. Cosmochim. Acta 46, 1011 (1982), 0–90 °C, preferred to
+// a constant ΔCp, which is 0.007 off at 0 and at 60 °C.
+var carbonicLaws = [2][5]float64{
+	{-356.3094, -0.06091964, 21834.37, 126.8339, -1684915},
+	{-107.8871, -0.03252849, 5151.79, 38.92561, -563713.9},
+}
+
+// CarbonicLaw is the law of the first or second step of carbonic acid, for
+// Step.Law; step is 1 or 2.
+func CarbonicLaw(step int) *[5]float64 {
+	c := carbonicLaws[step-1]
+	return &c
+}
+
+// carbonate is the name of the system that air exchanges.
+const carbonate = "carbonate"
+
+// open prepares the gas phase and takes a carbonate system out of the balance.
+func (m *Model) open() {
+	if !(m.pco2 > 0) {
+		return
+	}
+	k := func(i int) float64 { return math.Pow(10, -Step{Law: &carbonicLaws[i]}.PKAt(m.temp)) }
+	m.air.a1 = m.pco2 * math.Pow(10, -HenryPK(m.temp)) * k(0)
+	m.air.a2 = m.air.a1 * k(1)
+	m.air.hco3, m.air.co3 = m.act.Local(pitzer.Ions().ByName["HCO3"]), m.act.Local(pitzer.Ions().ByName["CO3"])
+	for i, s := range m.sys {
+		m.row[i].gas = s.Name == carbonate
+	}
+}
+
+// alkali are the strong ions that some ligands bind, as sodium is by EDTA. A model that
+// holds such a ligand holds them among its systems, and not as charge that stays.
+var alkali = []*System{
+	{Name: "Na+", Charge: 1, Forms: []Form{{Name: "Na+", Ion: "Na"}}},
+	{Name: "K+", Charge: 1, Forms: []Form{{Name: "K+", Ion: "K"}}},
+}
+
+// Binds reports whether a strong ion may stand in the place of the metal of a Complex: "Na+".
+func Binds(ion string) bool {
+	return slices.ContainsFunc(alkali, func(s *System) bool { return s.Name == ion })
+}
+
+// withAlkali are systems with the strong ions that they bind, as far as there is room.
+func withAlkali(list []*System) []*System {
+	out := list
+	for _, a := range alkali {
+		binds := slices.ContainsFunc(list, func(s *System) bool {
+			return slices.ContainsFunc(s.Complexes, func(x Complex) bool { return x.Metal == a.Name })
+		})
+		if binds && len(out) < MaxSystems && !slices.ContainsFunc(out, func(s *System) bool { return s.Name == a.Name }) {
+			out = append(slices.Clip(out), a)
+		}
+	}
+	return out
+}
+
+// alkaliAt is where the model holds a strong ion among its systems; below zero where it
+// counts as charge that stays.
+func (m *Model) alkaliAt(ion string) int {
+	for _, i := range m.alkali {
+		if m.sys[i].Name == ion {
+			return int(i)
+		}
+	}
+	return -1
+}
+
+// firstStrength is about the ionic strength of a composition, mol/kg: that of its strong
+// ions and of what balances them.
+func (m *Model) firstStrength(c *Composition) float64 {
+	s, q := c.Strength, c.Charge
+	for _, i := range m.alkali {
+		s += c.Totals[i]
+		q += c.Totals[i]
+	}
+	if q < 0 {
+		q = -q
+	}
+	return 0.5 * (s + q) / c.Water
+}

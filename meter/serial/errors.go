@@ -6,10 +6,10 @@ import (
 	"strings"
 	"syscall"
 
-	bug "go.bug.st/serial"
-
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/guard"
+	"example.org/halfdrop/meter/remedy"
+	bug "go.bug.st/serial"
 )
 
 // OpenError says why a port could not be opened, and what to try.
@@ -95,4 +95,12 @@ func portsRemedy() string {
 		names[i] = p.Name
 	}
 	return "ports found: " + strings.Join(names, ", ")
+}
+
+// Hinted adds what the serial package knows to try.
+func Hinted(err error) error {
+	if h := Hint(err); h != "" {
+		return remedy.With(err, h)
+	}
+	return err
 }
