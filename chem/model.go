@@ -240,12 +240,7 @@ func (m *Model) Compose(s Solution) (Composition, error) {
 }
 
 func (m *Model) index(s *System) int {
-	for i, t := range m.sys {
-		if t == s || t.Name == s.Name {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(m.sys, func(t *System) bool { return t == s || t.Name == s.Name })
 }
 
 // slotOf is the place in Composition.Ions of a strong ion of one charge: its

@@ -3,6 +3,7 @@ package find
 import (
 	"errors"
 	"math"
+	"slices"
 	"sync"
 
 	"example.org/halfdrop/chem"
@@ -192,12 +193,7 @@ func (b *Bench) prior() (mean, variance []float64) {
 
 // carbonate is the place of carbonic acid among the systems, −1 where it is not.
 func (b *Bench) carbonate() int {
-	for i, s := range b.Systems {
-		if s.Name == "carbonate" {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(b.Systems, func(s *chem.System) bool { return s.Name == "carbonate" })
 }
 
 // Errors of a bench or a history that nothing can be computed for.

@@ -2,6 +2,7 @@ package find
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"example.org/halfdrop/chem"
@@ -275,12 +276,7 @@ func (bel *Belief) station(r *road, at milestone) (s Station, ok bool) {
 
 // trace reports whether a system is there as a trace alone: the carbonate of a base.
 func (b *Bench) trace(system int) bool {
-	for _, p := range b.Parts {
-		if p.Dry.Totals[system] != 0 {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(b.Parts, func(p Part) bool { return p.Dry.Totals[system] != 0 })
 }
 
 // Stations are the equivalence points that can be reached with what is believed,

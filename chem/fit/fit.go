@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"cmp"
 	"math"
 
 	"example.org/halfdrop/chem"
@@ -95,10 +96,7 @@ func Curve(points []Point, o Options) (*Result, error) {
 	read := len(points)
 	points = thin(points)
 	p := newProblem(points, o)
-	most := o.MaxSites
-	if most == 0 {
-		most = 4
-	}
+	most := cmp.Or(o.MaxSites, 4)
 	type candidate struct {
 		result *Result
 		score  float64

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -126,9 +127,7 @@ func (f *trialFlags) options() (trial.Options, error) {
 // tell plays one bench and tells its story, by the coach unless one other
 // strategy is named.
 func (f *trialFlags) tell(out io.Writer) error {
-	if f.strategies == "" {
-		f.strategies = "coach"
-	}
+	f.strategies = cmp.Or(f.strategies, "coach")
 	o, err := f.options()
 	if err != nil {
 		return err

@@ -1,6 +1,7 @@
 package manners
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"os"
@@ -72,10 +73,7 @@ func WriteManPage(w io.Writer, c *cobra.Command) error {
 		fmt.Fprintf(&b, "\\fB%s\\fR%s\n", roff(path), roff(strings.TrimPrefix(s, path)))
 	}
 	head("DESCRIPTION")
-	long := c.Long
-	if long == "" {
-		long = c.Short + "."
-	}
+	long := cmp.Or(c.Long, c.Short+".")
 	verbatim(&b, long)
 	if c.HasAvailableSubCommands() {
 		head("COMMANDS")

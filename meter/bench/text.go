@@ -1,9 +1,11 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"text/tabwriter"
 	"time"
 
@@ -51,19 +53,11 @@ func WriteText(w io.Writer, b Book, now time.Time) error {
 }
 
 func hasElectrode(b Book) bool {
-	for _, r := range b.Runs {
-		if r.Electrode != nil {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(b.Runs, func(r Run) bool { return r.Electrode != nil })
 }
 
 func orIts(dropper string) string {
-	if dropper == "" {
-		return "its own"
-	}
-	return dropper
+	return cmp.Or(dropper, "its own")
 }
 
 // showRuns lists what each run has shown.

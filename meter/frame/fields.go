@@ -3,6 +3,7 @@ package frame
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/meter"
@@ -97,12 +98,7 @@ func (s *sharing) share(i int, units []token) {
 
 // bound reports whether a word among them names what follows it.
 func bound(words []token) bool {
-	for _, t := range words {
-		if t.binds {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(words, func(t token) bool { return t.binds })
 }
 
 // labels reports whether words can stand before their number: units do so only

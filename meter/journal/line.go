@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -81,12 +82,7 @@ func split(line []byte) (body, sum []byte, ok bool) {
 }
 
 func isHex(b []byte) bool {
-	for _, c := range b {
-		if (c < '0' || c > '9') && (c < 'a' || c > 'f') {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(b, func(c byte) bool { return (c < '0' || c > '9') && (c < 'a' || c > 'f') })
 }
 
 // decode reads the event of a whole line, which split has parted.

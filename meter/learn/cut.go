@@ -2,6 +2,7 @@ package learn
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/meter/frame"
@@ -117,12 +118,7 @@ func commasAreMarks(lines []string) bool {
 }
 
 func hasCommas(lines []string) bool {
-	for _, l := range lines {
-		if regexp.MustCompile(`\d,\d`).MatchString(l) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(lines, regexp.MustCompile(`\d,\d`).MatchString)
 }
 
 // around is the shape of lines by what stands between their numbers; that of

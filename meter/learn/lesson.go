@@ -1,6 +1,7 @@
 package learn
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"regexp"
@@ -193,10 +194,7 @@ func (l *Lesson) Spec(name string) (frame.Spec, error) {
 	}
 	s.Separator = l.shape.separator
 	for _, c := range l.Columns {
-		role := c.Role
-		if role == "" {
-			role = frame.RoleIgnore
-		}
+		role := cmp.Or(c.Role, frame.RoleIgnore)
 		s.Columns = append(s.Columns, role)
 	}
 	if s.Comma && s.Separator == "," {
@@ -235,9 +233,7 @@ func (l *Lesson) pattern() (pattern, unit string) {
 		case frame.RoleChannel:
 			group = "?P<channel>"
 		}
-		if group == "" {
-			group = "?:"
-		}
+		group = cmp.Or(group, "?:")
 		b.WriteString("(" + group + number + ")")
 	}
 	return b.String(), unit

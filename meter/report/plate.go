@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -33,9 +34,7 @@ type Finished struct {
 // plate gathers the names, from notes first, then from what else says them.
 func (rec *Record) plate(n journal.Note) {
 	rec.Plate = Plate{Operator: n.Operator, Meter: n.Meter, Electrode: n.Electrode, Thermometer: n.Thermometer}
-	if rec.Plate.Operator == "" {
-		rec.Plate.Operator = rec.Operator
-	}
+	rec.Plate.Operator = cmp.Or(rec.Plate.Operator, rec.Operator)
 	for i := len(rec.Calibrations) - 1; i >= 0 && rec.Plate.Electrode == ""; i-- {
 		rec.Plate.Electrode = rec.Calibrations[i].Electrode
 	}

@@ -207,10 +207,7 @@ func (rec *Record) note(e journal.Event) {
 
 // given is a reason, or that there is none.
 func given(reason string) string {
-	if reason == "" {
-		return "no reason given"
-	}
-	return reason
+	return cmp.Or(reason, "no reason given")
 }
 
 // entry names an addition by its number.

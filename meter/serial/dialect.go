@@ -1,6 +1,7 @@
 package serial
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"regexp"
@@ -152,9 +153,7 @@ func (d *dialect) applyLines(name string, c *Config) (key string, err error) {
 	if slices.Contains(d.Skip, "") {
 		return "skip", errors.New("skip: an empty pattern would pass over every line; leave it out")
 	}
-	if name == "" {
-		name = "of the dialect file"
-	}
+	name = cmp.Or(name, "of the dialect file")
 	s := frame.Spec{
 		Name: name, Drop: d.Drop, Skip: d.Skip, JoinFrom: value(d.JoinFrom), JoinTo: value(d.JoinTo), JoinLines: value(d.JoinLines),
 		Checksum: value(d.Checksum), SumAfter: value(d.SumAfter), Months: d.Months, Words: d.Words, Separator: value(d.Separator),

@@ -3,6 +3,7 @@ package serial
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"syscall"
 
@@ -76,12 +77,7 @@ func is(err error, code bug.PortErrorCode, numbers ...syscall.Errno) bool {
 	if errors.As(err, &p) {
 		return p.Code() == code
 	}
-	for _, n := range numbers {
-		if errors.Is(err, n) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(numbers, func(n syscall.Errno) bool { return errors.Is(err, n) })
 }
 
 // portsRemedy names the ports that there are.

@@ -8,6 +8,7 @@ import (
 	"net"
 	"net/url"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -85,12 +86,7 @@ func portNumber(text string) bool {
 }
 
 func isNetwork(s string) bool {
-	for _, known := range networkSchemes {
-		if s == known {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(networkSchemes, s)
 }
 
 // openTCP connects to a serial server, or a bridge, that hands on what the meter

@@ -109,10 +109,7 @@ func Says(name string) (u Unit, ok bool) {
 	if name == "" || generic.MatchString(name) {
 		return Unit{}, false
 	}
-	if IsDerived(name) {
-		return Unit{}, true
-	}
-	if share.MatchString(name) {
+	if IsDerived(name) || share.MatchString(name) {
 		return Unit{}, true
 	}
 	plain := strings.ReplaceAll(name, "_", " ")
