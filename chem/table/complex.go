@@ -27,12 +27,6 @@ const (
 	complexMemory = 0.2
 )
 
-// addComplexes gives every ligand its complexes, and refuses rows without a
-// source.
-func (t *systemTable) addComplexes(data []byte) error {
-	return csvrows.Each(data, 13, "table: complexes", t.addComplex)
-}
-
 func (t *systemTable) addComplex(r []string) error {
 	ligand := t.byKey[key(r[2])]
 	if ligand == nil {

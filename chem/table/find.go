@@ -49,8 +49,6 @@ type index struct {
 	names []string
 }
 
-func newIndex() *index { return &index{byKey: make(map[string][]int, 1<<13)} }
-
 func (t *index) add(r Reagent) {
 	n := len(t.all)
 	t.all = append(t.all, r)

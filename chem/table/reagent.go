@@ -123,7 +123,7 @@ func Reagents() []Reagent {
 }
 
 func readReagents(data []byte) (*index, error) {
-	t := newIndex()
+	t := &index{byKey: make(map[string][]int, 1<<13)}
 	err := csvrows.Each(data, 11, "table: reagents", func(rec []string) error {
 		r, err := parseReagent(rec)
 		if err != nil {

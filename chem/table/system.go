@@ -111,7 +111,7 @@ var systems = sync.OnceValues(func() (*systemTable, error) {
 	if err := t.addForms(formsCSV); err != nil {
 		return nil, err
 	}
-	if err := t.addComplexes(complexesCSV); err != nil {
+	if err := csvrows.Each(complexesCSV, 13, "table: complexes", t.addComplex); err != nil {
 		return nil, err
 	}
 	return t, t.addMissing(missingCSV)

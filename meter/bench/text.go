@@ -16,7 +16,7 @@ import (
 // WriteText says what is known, how surely and from which runs.
 func WriteText(w io.Writer, b Book, now time.Time) error {
 	known := b.Known(now)
-	if len(known) == 0 && len(b.Stated) == 0 && !hasElectrode(b) {
+	if len(known) == 0 && len(b.Stated) == 0 && !slices.ContainsFunc(b.Runs, func(r Run) bool { return r.Electrode != nil }) {
 		_, err := fmt.Fprintln(w, "nothing is known yet: runs teach when bottles, droppers and the electrode have names")
 		return err
 	}
@@ -50,10 +50,6 @@ func WriteText(w io.Writer, b Book, now time.Time) error {
 		fmt.Fprintln(w, "note: "+c)
 	}
 	return nil
-}
-
-func hasElectrode(b Book) bool {
-	return slices.ContainsFunc(b.Runs, func(r Run) bool { return r.Electrode != nil })
 }
 
 func orIts(dropper string) string {

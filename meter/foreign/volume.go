@@ -161,7 +161,7 @@ func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 		default:
 			if filled > 0 && x < last {
 				switch base += last; {
-				case rests(ph, was, i): // read off again, and nothing given
+				case was < len(ph) && i < len(ph) && math.Abs(ph[was]-ph[i]) <= samePH: // read off again, and nothing given
 					base -= x
 					level = x
 				case x < 0:
@@ -195,11 +195,6 @@ func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 
 // samePH is how far two readings may be apart between which nothing was given.
 const samePH = 0.02
-
-// rests reports whether the pH is the same in two rows.
-func rests(ph []float64, a, b int) bool {
-	return a < len(ph) && b < len(ph) && math.Abs(ph[a]-ph[b]) <= samePH
-}
 
 func times(n int) string {
 	if n == 1 {

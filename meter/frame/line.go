@@ -285,7 +285,7 @@ func (v value) judgeTemp(r *meter.Reading) {
 	}
 	switch {
 	case v.temp.kind == tokNoValue: // dashes: it has no probe, and says so
-	case couldBeTemp(t):
+	case t >= MinTemp && t <= MaxTemp:
 		r.TempC, r.HasTemp = t, true
 	case v.unit == "" && t > MaxTemp && t <= maxUnnamedTemp:
 		r.TempC, r.Flags = t, r.Flags|meter.NoTemp
@@ -319,5 +319,4 @@ func (t token) number() float64 {
 	return t.value
 }
 
-func possiblePH(v float64) bool  { return v >= MinPH && v <= MaxPH }
-func couldBeTemp(v float64) bool { return v >= MinTemp && v <= MaxTemp }
+func possiblePH(v float64) bool { return v >= MinPH && v <= MaxPH }

@@ -141,7 +141,7 @@ func (p *path) steps(r *Run) []Step {
 	out := []Step{}
 	doses := journal.Doses(r.Others)
 	for i, d := range doses {
-		at := r.place(d.Seq)
+		at := int(d.Seq) - 2
 		s := Step{N: i + 1, Seq: d.Seq, T: d.T, Titrant: d.Given.Titrant, Drops: d.Given.Drops, ML: d.Given.ML,
 			Undone: d.Withdrawn, Reason: d.Reason}
 		if d.Withdrawn {
@@ -194,9 +194,6 @@ func amountOf(a journal.Addition) string {
 	}
 	return phrase.Number(a.ML) + " mL of " + a.Titrant
 }
-
-// place is the number of events before the one with a sequence number.
-func (r *Run) place(seq int64) int { return int(seq) - 2 }
 
 // advisedAt is the advice that stood on the screen before event i: the last
 // one recorded since the composition changed, else what is computed now.

@@ -64,7 +64,7 @@ func address(name string) (string, error) {
 		return "", fmt.Errorf("serial: %q is not an address such as tcp://10.0.0.7:4001", name)
 	case u.Scheme == "rfc2217" || u.Scheme == "telnet":
 		return "", &OpenError{Name: name, Kind: errRFC2217, Remedy: rawRemedy, Cause: errRFC2217}
-	case !isNetwork(u.Scheme):
+	case !slices.Contains(networkSchemes, u.Scheme):
 		return "", fmt.Errorf("serial: %q: %s:// is not known; tcp://HOST:PORT and socket://HOST:PORT are", name, u.Scheme)
 	case u.Hostname() == "":
 		return "", fmt.Errorf("serial: %q: the host is missing, as in tcp://10.0.0.7:4001", name)
@@ -83,10 +83,6 @@ func address(name string) (string, error) {
 func portNumber(text string) bool {
 	n, err := strconv.ParseUint(text, 10, 16)
 	return err == nil && n > 0
-}
-
-func isNetwork(s string) bool {
-	return slices.Contains(networkSchemes, s)
 }
 
 // openTCP connects to a serial server, or a bridge, that hands on what the meter
@@ -251,9 +247,6 @@ func newPipe(r io.Reader, ended chan struct{}) *pipe {
 	}()
 	return p
 }
-
-// over says that the end has been read and reported.
-func (p *pipe) over() { p.last.Do(func() { close(p.ended) }) }
 
 // Read returns 0, nil after readTimeout without a byte.
 func (p *pipe) Read(b []byte) (int, error) {

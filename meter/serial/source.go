@@ -102,7 +102,7 @@ func (s *Source) Run(ctx context.Context, out chan<- meter.Report) error {
 			}
 			t.tell(broke, lostWords(s.current(), err), err)
 			if in, ok := p.(*pipe); ok && errors.Is(err, errInputEnded) {
-				in.over()
+				in.last.Do(func() { close(in.ended) })
 			}
 			t.slacken()
 		}

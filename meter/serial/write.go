@@ -67,7 +67,7 @@ func WriteDialect(c Config) string {
 	}
 	if len(s.Words) > 0 {
 		b.WriteString("\n[words]  # of the meter, and what they mean\n")
-		for _, from := range sortedKeys(s.Words) {
+		for _, from := range slices.Sorted(maps.Keys(s.Words)) {
 			fmt.Fprintf(&b, "%s = %s\n", quote(from), quote(s.Words[from]))
 		}
 	}
@@ -121,5 +121,3 @@ func specOf(c Config) frame.Spec {
 	}
 	return c.Dialect.Spec()
 }
-
-func sortedKeys(m map[string]string) []string { return slices.Sorted(maps.Keys(m)) }
