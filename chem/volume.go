@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"example.org/halfdrop/chem/internal/csvrows"
 )
@@ -17,13 +16,7 @@ var volumesCSV string
 
 // ionVolumes are the partial molar volumes of strong ions at infinite dilution
 // and 25 °C, mL/mol, where that of H⁺ is zero.
-var ionVolumes = sync.OnceValue(func() map[string]float64 {
-	v, err := readVolumes(volumesCSV)
-	if err != nil {
-		panic(err) // the table is part of the program, and a test reads it
-	}
-	return v
-})
+var ionVolumes = csvrows.Once(func() (map[string]float64, error) { return readVolumes(volumesCSV) })
 
 func readVolumes(text string) (map[string]float64, error) {
 	out := map[string]float64{}
