@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -15,9 +16,9 @@ import (
 
 // Finding is one thing that Check has to say of a line.
 type Finding struct {
-	Line   int64 // 1 for the first
-	Offset int64 // of the line's first byte
-	Text   string
+	Line   int64  `json:"line"` // 1 for the first
+	Offset int64  `json:"byte"` // of the line's first byte
+	Text   string `json:"what"`
 }
 
 // String gives the place and the text.
@@ -267,33 +268,14 @@ func jsonReason(err error) string {
 
 // jsonKind is what stands in a field, in words.
 func jsonKind(value string) string {
-	kind, number, _ := strings.Cut(value, " ")
-	switch {
-	case kind == "string":
-		return "a text"
-	case kind == "array":
-		return "a list"
-	case kind == "bool":
-		return "true or false"
-	case number != "":
+	if _, number, ok := strings.Cut(value, " "); ok {
 		return number
 	}
-	return map[string]string{"number": "a number", "object": "an object"}[kind]
+	return map[string]string{"string": "a text", "array": "a list", "bool": "true or false", "number": "a number", "object": "an object"}[value]
 }
 
 // wanted is what belongs into a field, in words.
 func wanted(t reflect.Type) string {
-	switch t.Kind() {
-	case reflect.String:
-		return "a text"
-	case reflect.Int, reflect.Int64:
-		return "a whole number"
-	case reflect.Float64:
-		return "a number"
-	case reflect.Bool:
-		return "true or false"
-	case reflect.Slice:
-		return "a list"
-	}
-	return "an object"
+	return cmp.Or(map[reflect.Kind]string{reflect.String: "a text", reflect.Int: "a whole number", reflect.Int64: "a whole number",
+		reflect.Float64: "a number", reflect.Bool: "true or false", reflect.Slice: "a list"}[t.Kind()], "an object")
 }

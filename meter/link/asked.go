@@ -118,11 +118,7 @@ func (f *Asked) Again(source string) string {
 // findMeter looks for a meter on all ports and says what it does. One that was
 // learned need not be understood by the words of its lines.
 func (f *Asked) findMeter(ctx context.Context, talk io.Writer) (serial.Config, error) {
-	find := serial.Find
-	if f.Meter != "" || f.Dialect != "" || f.Channel != "" {
-		find = serial.FindTalker
-	}
-	found, err := find(ctx, nil, func(s string) { fmt.Fprintln(talk, "halfdrop: "+s) })
+	found, err := serial.Find(ctx, nil, f.Meter != "" || f.Dialect != "" || f.Channel != "", func(s string) { fmt.Fprintln(talk, "halfdrop: "+s) })
 	if err != nil {
 		return serial.Config{}, serial.Hinted(err)
 	}

@@ -2,6 +2,7 @@ package practice
 
 import (
 	"bytes"
+	"cmp"
 	"compress/gzip"
 	"encoding/json"
 	"errors"
@@ -42,10 +43,8 @@ const mostText = 1 << 20
 func NewSlip(e *Exercise, seed uint64, c Coaching, speed float64, every time.Duration) (Slip, error) {
 	var b bytes.Buffer
 	z := gzip.NewWriter(&b)
-	if _, err := z.Write(e.Text); err != nil {
-		return Slip{}, fmt.Errorf("practice: %w", err)
-	}
-	if err := z.Close(); err != nil {
+	_, err := z.Write(e.Text)
+	if err = cmp.Or(err, z.Close()); err != nil {
 		return Slip{}, fmt.Errorf("practice: %w", err)
 	}
 	return Slip{Exercise: e.Name, Digest: e.Digest, Seed: seed, Coach: c, Speed: speed, Every: every.Seconds(), File: b.Bytes()}, nil

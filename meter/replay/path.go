@@ -2,9 +2,11 @@ package replay
 
 import (
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
@@ -51,8 +53,6 @@ type stop struct {
 	sure     float64 // spreads by which the response is more than the label
 }
 
-func (s *stop) standing() Standing { return s.Standing }
-
 // path follows the run.
 func (r *Run) path() *path {
 	p := &path{before: map[int64]int{}}
@@ -89,12 +89,7 @@ func (r *Run) path() *path {
 }
 
 func stockOf(s *run.State, name string) int {
-	for j, st := range s.Setup.Stocks {
-		if st.Name == name {
-			return j
-		}
-	}
-	return 0
+	return max(0, slices.IndexFunc(s.Setup.Stocks, func(st recipe.Stock) bool { return st.Name == name }))
 }
 
 // goodEnough is the spread, pH, up to which a reading stands for itself; one

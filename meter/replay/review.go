@@ -122,7 +122,7 @@ func (r *Run) Review() Review {
 	out.Steps = p.steps(r)
 	out.Over = p.overshoots(r, out.Steps)
 	if n := len(p.stops); n > 0 {
-		out.Final = p.stops[n-1].standing()
+		out.Final = p.stops[n-1].Standing
 		out.Aim = out.Final.Aim
 	}
 	if v := r.end.AtLast(); v.AtRest {
@@ -152,7 +152,7 @@ func (p *path) steps(r *Run) []Step {
 		}
 		s.Advised, s.Recorded = r.advisedAt(at)
 		if k, ok := p.before[d.Seq]; ok {
-			s.Before, s.After = p.stops[k].standing(), p.stops[k+1].standing()
+			s.Before, s.After = p.stops[k].Standing, p.stops[k+1].Standing
 			s.Response, s.Within, s.ByLabel = p.did(k + 1)
 		}
 		out = append(out, s)

@@ -91,17 +91,10 @@ func (s *Step) row(b *bufio.Writer) {
 	}
 	fmt.Fprintf(b, "%5s  %-34s %8s %8s  %s\n", phrase.Clock(s.T), added, reading(s.Before), reading(s.After), AdviceText(s.Advised))
 	if s.Entered != "" {
-		fmt.Fprintf(b, "%5s  first recorded as %s%s\n", "", s.Entered, because(s.Reason))
+		fmt.Fprintf(b, "%5s  %s\n", "", strings.TrimSuffix("first recorded as "+s.Entered+": "+s.Reason, ": "))
 	} else if s.Undone && s.Reason != "" {
-		fmt.Fprintf(b, "%5s  withdrawn%s\n", "", because(s.Reason))
+		fmt.Fprintf(b, "%5s  withdrawn: %s\n", "", s.Reason)
 	}
-}
-
-func because(reason string) string {
-	if reason == "" {
-		return ""
-	}
-	return ": " + reason
 }
 
 // Amount is what was added, in words.

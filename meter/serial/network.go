@@ -43,18 +43,8 @@ const (
 	keepAfter, keepEvery, keepTries = 5 * time.Second, 3 * time.Second, 3
 )
 
-// scheme is what stands before :// in the name of a port, in lower case; "" for
-// a device.
-func scheme(name string) string {
-	s, _, ok := strings.Cut(name, "://")
-	if !ok {
-		return ""
-	}
-	return strings.ToLower(s)
-}
-
-// networked reports whether the name is that of a port on a network.
-func networked(name string) bool { return scheme(name) != "" }
+// networked reports whether the name is that of a port on a network, and not of a device.
+func networked(name string) bool { return strings.Index(name, "://") > 0 }
 
 // address is host and port of a network name.
 func address(name string) (string, error) {

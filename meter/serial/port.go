@@ -1,10 +1,11 @@
 package serial
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"runtime"
-	"sort"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -131,6 +132,6 @@ func List() ([]Info, error) {
 		info.Name = name
 		out = append(out, info)
 	}
-	sort.Slice(out, func(a, b int) bool { return out[a].Name < out[b].Name })
+	slices.SortFunc(out, func(a, b Info) int { return cmp.Compare(a.Name, b.Name) })
 	return out, nil
 }

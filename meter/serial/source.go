@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"sync"
 	"time"
 
@@ -48,14 +49,9 @@ func (s *Source) identity() Info {
 	if s.name == Stdin || networked(s.name) {
 		return Info{}
 	}
-	ports, err := s.list()
-	if err != nil {
-		return Info{}
-	}
-	for _, p := range ports {
-		if p.Name == s.name {
-			return p
-		}
+	ports, _ := s.list() // without the list nothing is known
+	if i := slices.IndexFunc(ports, func(p Info) bool { return p.Name == s.name }); i >= 0 {
+		return ports[i]
 	}
 	return Info{}
 }
@@ -64,11 +60,8 @@ func (s *Source) identity() Info {
 func (s *Source) String() string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	switch {
-	case s.name == Stdin:
-		return "standard input"
-	case networked(s.name):
-		return s.name
+	if s.name == Stdin || networked(s.name) {
+		return shown(s.name)
 	}
 	return "serial port " + s.name
 }
@@ -232,27 +225,15 @@ const (
 // step is the state of the link after an event. Every pair has an answer; those
 // that cannot happen leave the state as it is.
 func step(s meter.Link, e event) meter.Link {
-	switch e {
-	case opened:
-		if s == meter.Closed || s == meter.Lost {
-			return meter.Opening
-		}
-	case refused:
-		if s == meter.Closed || s == meter.Opening {
-			return meter.Lost
-		}
-	case read:
-		if s == meter.Opening || s == meter.Quiet {
-			return meter.Live
-		}
-	case silence:
-		if s == meter.Opening || s == meter.Live {
-			return meter.Quiet
-		}
-	case broke:
-		if s != meter.Closed {
-			return meter.Lost
-		}
+	switch {
+	case e == opened && (s == meter.Closed || s == meter.Lost):
+		return meter.Opening
+	case e == refused && (s == meter.Closed || s == meter.Opening), e == broke && s != meter.Closed:
+		return meter.Lost
+	case e == read && (s == meter.Opening || s == meter.Quiet):
+		return meter.Live
+	case e == silence && (s == meter.Opening || s == meter.Live):
+		return meter.Quiet
 	}
 	return s
 }
