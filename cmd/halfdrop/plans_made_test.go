@@ -72,3 +72,23 @@ func TestPlansFromSheetToLabel(t *testing.T) {
 	assert.GreaterOrEqual(t, in, 9, "within the tolerance at the label")
 	assert.LessOrEqual(t, past, 1)
 }
+
+// The form of plan opens when nothing is asked for yet; how it is to look is
+// no such thing.
+func TestPlanAsks(t *testing.T) {
+	for line, want := range map[string]bool{"": false, "--ascii": false, "--bell": false, "--list": true, "--ph": true} {
+		root := newRootCommand()
+		plan, _, err := root.Find([]string{"plan"})
+		require.NoError(t, err)
+		var args []string
+		switch line {
+		case "":
+		case "--ph":
+			args = []string{line, "7.4"}
+		default:
+			args = []string{line}
+		}
+		require.NoError(t, plan.ParseFlags(args))
+		assert.Equal(t, want, asks(plan), line)
+	}
+}
