@@ -82,8 +82,7 @@ const (
 	nearly      = 6.0 // by which the score of a fit may be worse that still counts beside the best
 	// usualShift is how far off most meters are, pH; mostOff the most that it says.
 	usualShift, mostOff = 0.1, 25.0
-	// sampleFactor is how far off the usual volume an unknown one may be.
-	sampleFactor = 2.0
+	sampleFactor        = 2.0 // how far off the usual volume an unknown one may be
 )
 
 // Curve fits no to MaxSites constants, and keeps the number that the points speak

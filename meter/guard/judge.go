@@ -107,12 +107,9 @@ func (j *Judge) Warmth() string {
 type Worth uint8
 
 const (
-	// Foreign: something else than a reading; the first of its kind.
-	Foreign Worth = iota
-	// Damaged: a reading that arrived damaged.
-	Damaged
-	// Known: the like has come several times; it belongs to what this meter sends.
-	Known
+	Foreign Worth = iota // something else than a reading; the first of its kind
+	Damaged              // a reading that arrived damaged
+	Known                // the like has come several times; it belongs to what this meter sends
 )
 
 // knownAfter is how many lines that are alike but for their digits belong to

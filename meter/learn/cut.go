@@ -81,10 +81,8 @@ func (s shape) common(lines []string) (columns int, whole bool) {
 		if len(cells) != columns {
 			continue
 		}
-		for _, c := range cells {
-			if hidden(c) {
-				return columns, false
-			}
+		if slices.ContainsFunc(cells, hidden) {
+			return columns, false
 		}
 	}
 	return columns, columns > 0

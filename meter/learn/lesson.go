@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -173,10 +174,8 @@ func (l *Lesson) Missing() string {
 			return fmt.Sprintf("say what column %d is: it goes back and forth, as the numbers of channels do", i+1)
 		}
 	}
-	for _, c := range l.Columns {
-		if c.Role == frame.RolePH || c.Role == frame.RoleMV {
-			return ""
-		}
+	if slices.ContainsFunc(l.Columns, func(c Column) bool { return c.Role == frame.RolePH || c.Role == frame.RoleMV }) {
+		return ""
 	}
 	return "say which column is the pH, or the mV of the electrode"
 }
@@ -194,8 +193,7 @@ func (l *Lesson) Spec(name string) (frame.Spec, error) {
 	}
 	s.Separator = l.shape.separator
 	for _, c := range l.Columns {
-		role := cmp.Or(c.Role, frame.RoleIgnore)
-		s.Columns = append(s.Columns, role)
+		s.Columns = append(s.Columns, cmp.Or(c.Role, frame.RoleIgnore))
 	}
 	if s.Comma && s.Separator == "," {
 		s.Comma = false

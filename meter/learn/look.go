@@ -72,28 +72,14 @@ func (l *Lesson) named(i int) (frame.Role, string) {
 // roleOf is the role that a word gives to the number beside it.
 func roleOf(word string, unit bool) frame.Role {
 	w := strings.ToLower(strings.Trim(word, " :=()[],;"))
-	switch w {
-	case "ph", "ph-value", "ph-wert":
-		return frame.RolePH
-	case "mv":
-		return frame.RoleMV
-	case "°c", "degc", "deg c":
-		return frame.RoleC
-	case "°f", "degf", "deg f":
-		return frame.RoleF
+	if unit && len(w) == 1 {
+		return map[string]frame.Role{"c": frame.RoleC, "f": frame.RoleF, "k": frame.RoleK}[w]
 	}
-	if unit {
-		switch w {
-		case "c":
-			return frame.RoleC
-		case "f":
-			return frame.RoleF
-		case "k":
-			return frame.RoleK
-		}
-	}
-	return ""
+	return roleWords[w]
 }
+
+var roleWords = map[string]frame.Role{"ph": frame.RolePH, "ph-value": frame.RolePH, "ph-wert": frame.RolePH, "mv": frame.RoleMV,
+	"°c": frame.RoleC, "degc": frame.RoleC, "deg c": frame.RoleC, "°f": frame.RoleF, "degf": frame.RoleF, "deg f": frame.RoleF}
 
 func constant(cells []string) bool {
 	return len(cells) > 0 && !slices.ContainsFunc(cells, func(s string) bool { return s != cells[0] })

@@ -146,8 +146,5 @@ func (f *Asked) conf(ctx context.Context, talk io.Writer, port string) (serial.C
 
 func opened(c serial.Config) (*serial.Source, error) {
 	s, err := serial.Open(c)
-	if err != nil {
-		return nil, serial.Hinted(err)
-	}
-	return s, nil
+	return s, serial.Hinted(err)
 }

@@ -16,22 +16,8 @@ import (
 	"example.org/halfdrop/meter/textfile"
 )
 
-// portJSON is a serial port.
-type portJSON struct {
-	Name    string `json:"name"`
-	USB     bool   `json:"usb"`
-	VID     string `json:"vid,omitempty"`
-	PID     string `json:"pid,omitempty"`
-	Serial  string `json:"serial,omitempty"`
-	Product string `json:"product,omitempty"`
-}
-
 func writeJSON(out io.Writer, ports []serial.Info) error {
-	list := []portJSON{}
-	for _, p := range ports {
-		list = append(list, portJSON(p))
-	}
-	return textfile.JSON(out, list)
+	return textfile.JSON(out, append([]serial.Info{}, ports...))
 }
 
 // List writes a line for every port: name, USB identity, what it calls itself.

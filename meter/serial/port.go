@@ -85,12 +85,12 @@ func (p *systemPort) Close() error {
 
 // Info is what the system knows of a port.
 type Info struct {
-	Name    string // to open it by
-	USB     bool
-	VID     string // USB vendor, four hexadecimal digits; "" when not known
-	PID     string // USB product
-	Serial  string // USB serial number of the adapter; many have none
-	Product string // what the adapter calls itself
+	Name    string `json:"name"` // to open it by
+	USB     bool   `json:"usb"`
+	VID     string `json:"vid,omitempty"`     // USB vendor, four hexadecimal digits; "" when not known
+	PID     string `json:"pid,omitempty"`     // USB product
+	Serial  string `json:"serial,omitempty"`  // USB serial number of the adapter; many have none
+	Product string `json:"product,omitempty"` // what the adapter calls itself
 }
 
 // String is the name, and the USB identity when there is one.

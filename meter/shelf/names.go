@@ -1,7 +1,6 @@
 package shelf
 
 import (
-	"os"
 	"strings"
 	"time"
 
@@ -31,12 +30,7 @@ func history() (h records.History) {
 	if err != nil {
 		return h
 	}
-	f, err := os.Open(path)
-	if err != nil {
-		return h
-	}
-	defer f.Close()
-	if h, err = records.Read(f); err != nil {
+	if h, err = LoadHistory(path); err != nil {
 		return records.History{}
 	}
 	return h

@@ -185,10 +185,5 @@ func glyph(r rune) (string, bool) {
 
 // HasBlock reports whether every character of text has a big form.
 func HasBlock(text string) bool {
-	for _, r := range text {
-		if _, ok := glyph(r); !ok {
-			return false
-		}
-	}
-	return text != ""
+	return text != "" && !strings.ContainsFunc(text, func(r rune) bool { _, ok := glyph(r); return !ok })
 }

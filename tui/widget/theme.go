@@ -111,33 +111,19 @@ func (s *Sheet) PaintedLines() []string { return s.Lines(painter()) }
 type Ink uint8
 
 const (
-	// Plain is ordinary text.
-	Plain Ink = iota
-	// Faint is what may be overlooked: axes, units, hints.
-	Faint
-	// Strong is ordinary text that matters.
-	Strong
-	// Act belongs to an addition to be made.
-	Act
-	// Rest belongs to waiting.
-	Rest
-	// Good belongs to an aim that is reached.
-	Good
-	// Warn belongs to something to look at.
-	Warn
-	// Alarm is a failure that must not be missed.
-	Alarm
-	// Aim is the aim and its tolerance.
-	Aim
-	// Model is what is predicted.
-	Model
-	// Band is the spread of what is predicted.
-	Band
-	// Seen is what was measured.
-	Seen
-	// Input is what is being typed.
-	Input
+	Plain  Ink = iota // ordinary text
+	Faint             // what may be overlooked: axes, units, hints
+	Strong            // ordinary text that matters
+	Act               // belongs to an addition to be made
+	Rest              // belongs to waiting
+	Good              // belongs to an aim that is reached
+	Warn              // belongs to something to look at
+	Alarm             // a failure that must not be missed
+	Aim               // the aim and its tolerance
+	Model             // what is predicted
+	Band              // the spread of what is predicted
+	Seen              // what was measured
+	Input             // what is being typed
 
-	// Inks is how many there are.
-	Inks = int(Input) + 1
+	Inks = int(Input) + 1 // how many there are
 )
