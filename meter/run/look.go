@@ -127,7 +127,7 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 		return
 	}
 	v.HasReading, v.PH, v.Decimals = true, s.last.ph, s.last.decimals
-	v.Age, v.Raw = now-s.last.t, s.last.raw
+	v.Age = now - s.last.t
 	v.Read, v.AtRest = s.rest(v, est)
 	if v.Reached = s.reached(v); v.Reached {
 		v.Read = s.done.Value

@@ -102,7 +102,6 @@ type reading struct {
 	decimals int
 	temp     float64 // °C; NaN when never sent
 	tempAt   float64 // s, when it was sent last
-	raw      string
 	any      bool
 }
 
@@ -263,7 +262,7 @@ func (s *State) read(e *journal.Event) error {
 	s.heard(r)
 	digits, resolution := s.line.Fineness(r, s.last.decimals)
 	s.last.decimals = digits
-	s.last.raw, s.refusal, s.badRun = e.Raw, "", 0
+	s.refusal, s.badRun = "", 0
 	if s.byHand = r.Typed; r.Typed {
 		s.readOff(e.T, ph, resolution, r.Stands)
 	} else {

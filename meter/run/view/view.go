@@ -36,7 +36,6 @@ type View struct {
 	PH         float64 // the last reading as the meter shows it
 	Decimals   int
 	Age        float64 // s since it came
-	Raw        string
 	Settling   probe.Estimate
 	ByHand     bool   // a person types what the display shows
 	Next       *Next  // when the next of these values is wanted; nil when none is
