@@ -3,6 +3,7 @@ package records
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -152,10 +153,7 @@ func WriteTable(w io.Writer, list []calib.Calibration) error {
 // when there is one. Without either the finding is Uncalibrated.
 func (h History) For(u calib.Use) (line, check *calib.Calibration, findings []calib.Finding) {
 	line, check = h.Current(u.Electrode)
-	c := line
-	if c == nil {
-		c = check
-	}
+	c := cmp.Or(line, check)
 	if c == nil {
 		return nil, nil, []calib.Finding{calib.Uncalibrated()}
 	}
