@@ -1,6 +1,7 @@
 package find
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -266,12 +267,9 @@ func (bel *Belief) weigh(r *road, done, steps float64, f *Found) (o option, ok b
 	lo, hi := v-1.96*spread/math.Abs(mean.lv.per[r.stock]), v+1.96*spread/math.Abs(mean.lv.per[r.stock])
 	o.low, o.high = r.ends(lo, hi)
 	o.gain = sum
-	t := restTime
-	switch {
-	case s.By == Drops:
-		t += dropTime * steps
-	default:
-		t += pourTime + mlTime*add.Volume.Millilitres()
+	t := restTime + pourTime + mlTime*add.Volume.Millilitres()
+	if s.By == Drops {
+		t = restTime + dropTime*steps
 	}
 	o.rate = o.gain / t
 	return o, true
@@ -331,17 +329,9 @@ func (bel *Belief) shrinks(g []float64, lv *level, sc *scatter, now, want float6
 // nothing was read beyond the equivalence point, it is one beyond.
 func best(opts []option, f *Found) option {
 	if f.Reached() && !f.Passed && f.What != Blank {
-		for _, o := range opts {
-			if o.beyond {
-				return o
-			}
+		if i := slices.IndexFunc(opts, func(o option) bool { return o.beyond }); i >= 0 {
+			return opts[i]
 		}
 	}
-	k := 0
-	for i, o := range opts {
-		if o.rate > opts[k].rate {
-			k = i
-		}
-	}
-	return opts[k]
+	return slices.MaxFunc(opts, func(a, c option) int { return cmp.Compare(a.rate, c.rate) })
 }

@@ -1,6 +1,7 @@
 package foreign
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
@@ -44,15 +45,7 @@ func (r *reader) shuffled() error {
 		}
 		at = append(at, i)
 	}
-	slices.SortStableFunc(at, func(a, b int) int {
-		switch {
-		case ml[a] < ml[b]:
-			return -1
-		case ml[a] > ml[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(at, func(a, b int) int { return cmp.Compare(ml[a], ml[b]) })
 	sorted := 0.0
 	for i := 1; i < len(at); i++ {
 		sorted += math.Abs(ph[at[i]] - ph[at[i-1]])
