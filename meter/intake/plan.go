@@ -90,8 +90,5 @@ func (f *Faults) number(key string, v *float64, low, high float64, unit string) 
 	if v == nil || *v >= low && *v <= high {
 		return
 	}
-	if unit != "" {
-		unit = " " + unit
-	}
-	f.add(key, fmt.Sprintf("%g is outside %g to %g%s", *v, low, high, unit), "")
+	f.add(key, fmt.Sprintf("%g is outside %g to %g %s", *v, low, high, unit), "")
 }

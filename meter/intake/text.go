@@ -55,19 +55,25 @@ func Words(s string, most int) error {
 
 // Escape is s with every character that is not Harmless written as an escape
 // sequence of Go: \x1b, \n, \u202e. A text without any is returned as it is.
-func Escape(s string) string {
-	if !strings.ContainsFunc(s, func(r rune) bool { return !Harmless(r) }) {
+func Escape(s string) string { return escape(s, Harmless, code) }
+
+// laid reports whether a character may stand in a text of lines.
+func laid(r rune) bool { return r == '\n' || r == '\t' || Harmless(r) }
+
+// escape is s with every character that may not stand in it written as its code.
+func escape(s string, may func(rune) bool, code func(string, rune) string) string {
+	if !strings.ContainsFunc(s, func(r rune) bool { return !may(r) }) {
 		return s
 	}
 	var b strings.Builder
-	for i := 0; i < len(s); {
-		r, n := utf8.DecodeRuneInString(s[i:])
-		if Harmless(r) {
+	for s != "" {
+		r, n := utf8.DecodeRuneInString(s)
+		if may(r) {
 			b.WriteRune(r)
 		} else {
-			b.WriteString(code(s[i:], r))
+			b.WriteString(code(s, r))
 		}
-		i += n
+		s = s[n:]
 	}
 	return b.String()
 }
@@ -94,23 +100,12 @@ func code(s string, r rune) string {
 // JSON is a JSON text with every character that is not Harmless as an escape
 // sequence of JSON: it means the same. Line ends and tabs stay.
 func JSON(text []byte) []byte {
-	s := string(text)
-	if !strings.ContainsFunc(s, func(r rune) bool { return r != '\n' && r != '\t' && !Harmless(r) }) {
-		return text
-	}
-	var b strings.Builder
-	for _, r := range s {
-		switch {
-		case r == '\n' || r == '\t' || Harmless(r):
-			b.WriteRune(r)
-		case r > 0xffff:
-			high, low := utf16.EncodeRune(r)
-			fmt.Fprintf(&b, `\u%04x\u%04x`, high, low)
-		default:
-			fmt.Fprintf(&b, `\u%04x`, r)
+	return []byte(escape(string(text), laid, func(_ string, r rune) string {
+		if high, low := utf16.EncodeRune(r); r > 0xffff {
+			return fmt.Sprintf(`\u%04x\u%04x`, high, low)
 		}
-	}
-	return []byte(b.String())
+		return fmt.Sprintf(`\u%04x`, r)
+	}))
 }
 
 // Cell is s as a text cell of a CSV table: escaped, and with an apostrophe
@@ -174,19 +169,7 @@ func (e *Writer) Write(b []byte) (int, error) {
 		}
 	}
 	e.held = append([]byte(nil), text[n:]...)
-	var out strings.Builder
-	rest := string(text[:n])
-	for rest != "" {
-		i := strings.IndexAny(rest, "\n\t")
-		if i < 0 {
-			out.WriteString(Escape(rest))
-			break
-		}
-		out.WriteString(Escape(rest[:i]))
-		out.WriteByte(rest[i])
-		rest = rest[i+1:]
-	}
-	if _, err := io.WriteString(e.w, out.String()); err != nil {
+	if _, err := io.WriteString(e.w, escape(string(text[:n]), laid, code)); err != nil {
 		return 0, err
 	}
 	return len(b), nil

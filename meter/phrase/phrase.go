@@ -202,11 +202,11 @@ func Clock(t float64) string {
 // Watch is run time, s, as mm:ss, or h:mm:ss from an hour on: of one width, for figures
 // that change where they stand.
 func Watch(t float64) string {
-	s := int(max(t, 0))
-	if s >= 3600 {
-		return fmt.Sprintf("%d:%02d:%02d", s/3600, s/60%60, s%60)
+	s := Clock(max(t, 0))
+	if len(s) < len("mm:ss") {
+		s = "0" + s
 	}
-	return fmt.Sprintf("%02d:%02d", s/60, s%60)
+	return s
 }
 
 // Decimals is x with so many digits after the point, as a file keeps it.

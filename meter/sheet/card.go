@@ -14,14 +14,12 @@ import (
 // Card is the recipe in rows of what to do, how much, and of what.
 func Card(x *prepare.Draft) [][3]string {
 	var out [][3]string
-	what := "weigh"
 	for _, m := range x.Measures {
-		amount, of := measure(m)
+		what := "weigh"
 		if m.Mass == 0 || m.Bottle != nil {
 			what = "measure"
-		} else {
-			what = "weigh"
 		}
+		amount, of := measure(m)
 		out = append(out, [3]string{what, amount, of})
 	}
 	out = append(out, [3]string{"water", chem.Digits(x.Water.Millilitres(), 3) + " mL", "to start with"})

@@ -170,14 +170,10 @@ func WriteExamJSON(w io.Writer, e *buffer.Exam, brought bool) error {
 	if e.Weak != nil {
 		j.Weak = &e.Weak.Share
 	}
-	for _, x := range e.Now {
-		j.Now = append(j.Now, table.Words(x))
-	}
-	for _, x := range e.NowStock {
-		j.NowStock = append(j.NowStock, table.Words(x))
-	}
-	for _, x := range e.Later {
-		j.Later = append(j.Later, table.Words(x))
+	for to, list := range map[*[]string][]chem.Saturation{&j.Now: e.Now, &j.NowStock: e.NowStock, &j.Later: e.Later} {
+		for _, x := range list {
+			*to = append(*to, table.Words(x))
+		}
 	}
 	return textfile.JSONLine(w, j)
 }

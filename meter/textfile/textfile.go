@@ -119,20 +119,18 @@ func WriteNew(path string, data []byte) error {
 // kept reports whether a file that exists is one that nothing is written over: a journal
 // or a plan, by its name or as it begins.
 func kept(path string) bool {
+	ext := strings.ToLower(filepath.Ext(path))
+	return regular(path) && (ext == ".jsonl" || ext == ".toml" || IsJournal(path))
+}
+
+func regular(path string) bool {
 	info, err := os.Stat(path)
-	if err != nil || !info.Mode().IsRegular() {
-		return false
-	}
-	switch strings.ToLower(filepath.Ext(path)) {
-	case ".jsonl", ".toml":
-		return true
-	}
-	return IsJournal(path)
+	return err == nil && info.Mode().IsRegular()
 }
 
 // IsJournal reports whether a file begins as the journal of a run.
 func IsJournal(path string) bool {
-	if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() {
+	if !regular(path) { // a FIFO would wait for a writer
 		return false
 	}
 	f, err := os.Open(path)
