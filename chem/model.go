@@ -215,7 +215,7 @@ func (m *Model) Compose(s Solution) (Composition, error) {
 		if len(t.System.Steps) == 0 {
 			c.Room += t.Amount.Moles() * t.System.volume(0) * Millilitre.Litres()
 		}
-		i := m.index(t.System)
+		i := m.place(t.System.Name)
 		if i < 0 && len(t.System.Steps) == 0 {
 			continue
 		}
@@ -239,8 +239,9 @@ func (m *Model) Compose(s Solution) (Composition, error) {
 	return c, nil
 }
 
-func (m *Model) index(s *System) int {
-	return slices.IndexFunc(m.sys, func(t *System) bool { return t == s || t.Name == s.Name })
+// place is that of a system of a name in the order of the model, −1 where it is not.
+func (m *Model) place(name string) int {
+	return slices.IndexFunc(m.sys, func(s *System) bool { return s.Name == name })
 }
 
 // slotOf is the place in Composition.Ions of a strong ion of one charge: its

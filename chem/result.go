@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem/pitzer"
 )
@@ -283,13 +284,8 @@ func (d *description) complete(h float64) {
 
 // free is the molality of all free forms of a system together.
 func (d *description) free(i int) float64 {
-	for _, p := range d.model.partners {
-		if int(p) == i {
-			if d.comp.Totals[i] == 0 {
-				return 0
-			}
-			return math.Exp(d.complexes.y[i])
-		}
+	if d.comp.Totals[i] != 0 && slices.Contains(d.model.partners, uint8(i)) {
+		return math.Exp(d.complexes.y[i])
 	}
 	return d.comp.Totals[i] / d.comp.Water
 }

@@ -178,12 +178,8 @@ func (d *description) dropped(x *Saturation) error {
 
 // endless reports whether the air keeps up a part.
 func (d *description) endless(p SolidPart) bool {
-	for i, s := range d.model.sys {
-		if s.Name == p.System {
-			return d.model.row[i].gas
-		}
-	}
-	return false
+	i := d.model.place(p.System)
+	return i >= 0 && d.model.row[i].gas
 }
 
 // total is the molality of what a part is taken from, all forms and complexes.
@@ -195,10 +191,8 @@ func (d *description) total(p SolidPart) float64 {
 		m, _, _ := d.part(p)
 		return m
 	}
-	for i, s := range d.model.sys {
-		if s.Name == p.System {
-			return d.comp.Totals[i] / d.comp.Water
-		}
+	if i := d.model.place(p.System); i >= 0 {
+		return d.comp.Totals[i] / d.comp.Water
 	}
 	return 0
 }
@@ -211,10 +205,8 @@ func (d *description) without(of *description, s *Solid, n float64) error {
 	for _, p := range s.Parts {
 		k := n * float64(p.Count)
 		if p.Ion == "" {
-			for i, sys := range d.model.sys {
-				if sys.Name == p.System {
-					d.comp.Totals[i] -= k
-				}
+			if i := d.model.place(p.System); i >= 0 {
+				d.comp.Totals[i] -= k
 			}
 			continue
 		}

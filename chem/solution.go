@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Errors of a Solution that no pH can be computed for.
@@ -154,21 +155,19 @@ const mostSolutes = 0.9
 func okAmount(a Amount) bool { return a >= 0 && !math.IsInf(float64(a), 0) }
 
 func addSystem(list []SystemTotal, t SystemTotal) []SystemTotal {
-	for i := range list {
-		if list[i].System == t.System || list[i].System.Name == t.System.Name {
-			list[i].Amount += t.Amount
-			return list
-		}
+	i := slices.IndexFunc(list, func(x SystemTotal) bool { return x.System == t.System || x.System.Name == t.System.Name })
+	if i < 0 {
+		return append(list, t)
 	}
-	return append(list, t)
+	list[i].Amount += t.Amount
+	return list
 }
 
 func addIon(list []IonTotal, t IonTotal) []IonTotal {
-	for i := range list {
-		if list[i].Ion == t.Ion {
-			list[i].Amount += t.Amount
-			return list
-		}
+	i := slices.IndexFunc(list, func(x IonTotal) bool { return x.Ion == t.Ion })
+	if i < 0 {
+		return append(list, t)
 	}
-	return append(list, t)
+	list[i].Amount += t.Amount
+	return list
 }

@@ -217,7 +217,7 @@ func (bel *Belief) counts(r *road, done, left float64, f *Found, main int) []flo
 			limit = math.Max(limit, blankGuess) // the point may lie next to nothing
 			known = chem.Volume(knownTimes * f.Goal)
 		}
-		if before := st.Volume.Litres() * math.Exp(-staysSDs*float64(st.SD/st.Volume)); !passed(st, bel.hist) && st.SD > known && before > done+step {
+		if before := st.Volume.Litres() * math.Exp(-staysSDs*float64(st.SD/st.Volume)); !bel.passed(st) && st.SD > known && before > done+step {
 			limit = before // what is passed cannot be read again
 			at = append(at, before)
 		}

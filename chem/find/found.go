@@ -100,7 +100,7 @@ func (bel *Belief) found(st []Station) Found {
 		f.Carbonate, f.CarbonateSD = bel.x[b.iCarbon(0)], math.Sqrt(bel.variance(unit(len(bel.x), b.iCarbon(0))))
 	}
 	if f.Main >= 0 {
-		f.Passed = passed(st[f.Main], bel.hist)
+		f.Passed = bel.passed(st[f.Main])
 	}
 	f.Causes = bel.causes(g)
 	return f

@@ -58,19 +58,25 @@ By name only, values that a person reads off a display and types every 20 to 60 
   halfdrop trial --runs 200 --strategies hand,hand-passing`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			if cmd.Flags().Changed("story") {
-				return f.tell(cmd.OutOrStdout())
+			story := cmd.Flags().Changed("story")
+			if story { // by the coach, unless other strategies are named
+				f.strategies = cmp.Or(f.strategies, "coach")
 			}
-			if f.faults {
-				return f.confuse(commandContext(cmd), cmd.OutOrStdout(), cmd.ErrOrStderr())
+			o, err := f.options()
+			out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
+			switch {
+			case err != nil:
+				return err
+			case story:
+				return f.tell(o, out)
+			case f.faults:
+				return f.confuse(commandContext(cmd), o, out, talk)
+			case f.unweighed != "":
+				return f.unknown(o, out)
+			case f.remembered:
+				return again(o, out)
 			}
-			if f.unweighed != "" {
-				return f.unknown(cmd.OutOrStdout())
-			}
-			if f.remembered {
-				return f.again(cmd.OutOrStdout())
-			}
-			return f.play(cmd.Context(), cmd.OutOrStdout(), cmd.ErrOrStderr())
+			return f.play(cmd.Context(), o, out, talk)
 		},
 	}
 	fl := cmd.Flags()
@@ -124,14 +130,8 @@ func (f *trialFlags) options() (trial.Options, error) {
 	return o, nil
 }
 
-// tell plays one bench and tells its story, by the coach unless one other
-// strategy is named.
-func (f *trialFlags) tell(out io.Writer) error {
-	f.strategies = cmp.Or(f.strategies, "coach")
-	o, err := f.options()
-	if err != nil {
-		return err
-	}
+// tell plays one bench and tells its story.
+func (f *trialFlags) tell(o trial.Options, out io.Writer) error {
 	for _, s := range o.Strategies {
 		if _, err := trial.Story(out, o.Tier, o.AtOnce, f.story, s); err != nil {
 			return err
@@ -141,11 +141,7 @@ func (f *trialFlags) tell(out io.Writer) error {
 }
 
 // unknown plays benches on which nobody knows what is in the beaker.
-func (f *trialFlags) unknown(out io.Writer) error {
-	o, err := f.options()
-	if err != nil {
-		return err
-	}
+func (f *trialFlags) unknown(o trial.Options, out io.Writer) error {
 	if f.unweighed != "alone" && f.unweighed != "mixed" {
 		return usageError(fmt.Errorf("--unweighed %q: must be alone or mixed", f.unweighed))
 	}
@@ -157,11 +153,7 @@ func (f *trialFlags) unknown(out io.Writer) error {
 }
 
 // again plays every bench twice.
-func (f *trialFlags) again(out io.Writer) error {
-	o, err := f.options()
-	if err != nil {
-		return err
-	}
+func again(o trial.Options, out io.Writer) error {
 	a, err := trial.RunAgain(o, trial.Changes())
 	if err != nil {
 		return err
@@ -169,11 +161,7 @@ func (f *trialFlags) again(out io.Writer) error {
 	return a.WriteText(out)
 }
 
-func (f *trialFlags) play(ctx context.Context, out, talk io.Writer) error {
-	o, err := f.options()
-	if err != nil {
-		return err
-	}
+func (f *trialFlags) play(ctx context.Context, o trial.Options, out, talk io.Writer) error {
 	o.Progress = f.progress(talk)
 	ctx, stop := signal.NotifyContext(ctx, os.Interrupt)
 	defer stop()
@@ -244,11 +232,7 @@ than 0.02 pH a minute of carbon dioxide, a hanging drop among more than forty.
 `
 
 // confuse plays benches with every fault and prints what was named first.
-func (f *trialFlags) confuse(ctx context.Context, out, talk io.Writer) error {
-	o, err := f.options()
-	if err != nil {
-		return err
-	}
+func (f *trialFlags) confuse(ctx context.Context, o trial.Options, out, talk io.Writer) error {
 	var names []string
 	for _, k := range sim.Faults() {
 		names = append(names, k.Name)

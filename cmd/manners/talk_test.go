@@ -103,7 +103,7 @@ func TestCrashIsTold(t *testing.T) {
 	code := Tell(&out, remedy.Guard(t.Context(), func(context.Context) error { panic("no beaker") }))
 	assert.Equal(t, ExitFailed, code)
 	assert.Contains(t, out.String(), "halfdrop: error: internal error: no beaker\n")
-	assert.Contains(t, out.String(), "say_test.go")
+	assert.Contains(t, out.String(), "talk_test.go")
 	assert.Contains(t, out.String(), "halfdrop: hint: the record holds everything that was done")
 	assert.NoError(t, remedy.Guard(t.Context(), func(context.Context) error { return nil }))
 }

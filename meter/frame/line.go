@@ -61,21 +61,16 @@ func Read(line []byte) (Result, error) {
 	if len(line) >= MaxLine {
 		return Result{Reading: meter.Reading{Raw: Printable(line[:MaxLine/4]) + "…"}}, ErrTooLong
 	}
-	raw := Printable(line)
-	r, err := read(line)
+	s, err := Text(line)
+	var r Result
+	if err == nil {
+		r, err = readText(s)
+	}
 	if err != nil {
 		r = Result{}
 	}
-	r.Reading.Raw = raw
+	r.Reading.Raw = Printable(line)
 	return r, err
-}
-
-func read(line []byte) (Result, error) {
-	s, err := Text(line)
-	if err != nil {
-		return Result{}, err
-	}
-	return readText(s)
 }
 
 // readText reads a line by its words and units.

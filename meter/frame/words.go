@@ -2,6 +2,7 @@ package frame
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -77,11 +78,7 @@ func sentence(s string) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	labelled := false
-	for _, t := range tokens {
-		labelled = labelled || t.kind == tokLabel || t.kind == tokMV
-	}
-	if !labelled {
+	if !slices.ContainsFunc(tokens, func(t token) bool { return t.kind == tokLabel || t.kind == tokMV }) {
 		// Two letters say who talks, the rest what: GPHDT is a heading.
 		if len(name) < 4 || !strings.HasPrefix(strings.ToUpper(name[2:]), "PH") {
 			return Result{}, fmt.Errorf("%w: sentence %q says neither pH nor mV", meter.ErrNotReading, name)

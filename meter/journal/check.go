@@ -28,18 +28,17 @@ func (f Finding) String() string {
 
 // Report is what Check found in a journal.
 type Report struct {
-	Faults []Finding // damage, all of it
-	Notes  []Finding // worth knowing, but as it was written
-
-	Start     *Start // nil if there is none that can be read
-	Bytes     int64
-	Lines     int64
-	Events    int64 // lines that are events, sound or not
-	Additions int64
-	Withdrawn int64   // of the additions, by an undo
-	Seconds   float64 // from the start to the last event
-	Ended     bool    // the last event is the end
-	Sum       string  // of the last line; keep it elsewhere to show that nothing was cut off
+	Start     *Start    `json:"-"` // nil if there is none that can be read
+	Bytes     int64     `json:"-"`
+	Lines     int64     `json:"-"`
+	Events    int64     `json:"events"` // lines that are events, sound or not
+	Additions int64     `json:"additions"`
+	Withdrawn int64     `json:"withdrawn"` // of the additions, by an undo
+	Seconds   float64   `json:"seconds"`   // from the start to the last event
+	Ended     bool      `json:"ended"`     // the last event is the end
+	Sum       string    `json:"sum"`       // of the last line; keep it elsewhere to show that nothing was cut off
+	Faults    []Finding `json:"faults"`    // damage, all of it
+	Notes     []Finding `json:"notes"`     // worth knowing, but as it was written
 }
 
 // Sound reports whether no fault was found.

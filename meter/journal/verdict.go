@@ -58,20 +58,14 @@ func (v Verdict) Remedy() string {
 
 // CheckedJSON is what was found in one journal.
 type CheckedJSON struct {
-	File      string    `json:"file"`
-	Sound     bool      `json:"sound"`
-	Events    int64     `json:"events"`
-	Additions int64     `json:"additions"`
-	Withdrawn int64     `json:"withdrawn"`
-	Seconds   float64   `json:"seconds"`
-	Ended     bool      `json:"ended"`
-	Sum       string    `json:"sum"` // of the last line
-	Faults    []Finding `json:"faults"`
-	Notes     []Finding `json:"notes"`
+	File  string `json:"file"`
+	Sound bool   `json:"sound"`
+	Report
 }
 
 // JSON is the verdict for another program.
 func (v Verdict) JSON() CheckedJSON {
-	return CheckedJSON{File: v.Name, Sound: v.Sound(), Events: v.Events, Additions: v.Additions, Withdrawn: v.Withdrawn,
-		Seconds: v.Seconds, Ended: v.Ended, Sum: v.Sum, Faults: append([]Finding{}, v.Faults...), Notes: append([]Finding{}, v.Notes...)}
+	r := v.Report
+	r.Faults, r.Notes = append([]Finding{}, r.Faults...), append([]Finding{}, r.Notes...) // not null
+	return CheckedJSON{v.Name, v.Sound(), r}
 }
