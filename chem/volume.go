@@ -1,6 +1,7 @@
 package chem
 
 import (
+	"cmp"
 	_ "embed"
 	"errors"
 	"math"
@@ -99,12 +100,7 @@ func (s Solution) forms(charge float64) (z2, ml float64) {
 			list = append(list, step{st.PK, t.System, j, n})
 		}
 	}
-	slices.SortStableFunc(list, func(a, b step) int {
-		if a.pk < b.pk {
-			return -1
-		}
-		return 1
-	})
+	slices.SortStableFunc(list, func(a, b step) int { return cmp.Compare(a.pk, b.pk) })
 	if lose < 0 { // acid that nothing takes up
 		return z2 - lose, ml
 	}

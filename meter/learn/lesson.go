@@ -116,13 +116,7 @@ func inner(lines []Line) (names []string) {
 
 // cleaned is a line without the control bytes that are dropped.
 func (l *Lesson) cleaned(line []byte) []byte {
-	out := make([]byte, 0, len(line))
-	for _, c := range line {
-		if frame.ControlName(c) == "" {
-			out = append(out, c)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(line), func(c byte) bool { return frame.ControlName(c) != "" })
 }
 
 // words reports whether the lines are read by their own words, so that nothing

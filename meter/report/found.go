@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/view"
@@ -89,7 +90,7 @@ func (x *Found) WritePage(w io.Writer) error {
 	}
 	v := foundView{drawn: both, Day: x.run.First.At.Format(time.DateOnly), Begin: x.run.First.At.Format("2 January 2006, 15:04 -07:00"),
 		Flaw: x.run.Flaw(), Closed: cmp.Or(x.end.AtLast().Outcome, "not yet"),
-		Answer: f.Words(), Percent: f.Percent(), Wanted: f.Wanted(), Limit: f.Limit(), Differ: sentence(f.Differ()), Label: x.label(),
+		Answer: f.Words(), Percent: f.Percent(), Wanted: f.Wanted(), Limit: f.Limit(), Differ: phrase.UpperFirst(cmp.Or(f.Differ(), "no equivalence point was found")), Label: x.label(),
 		Enough: f.Reached(), Points: f.Points(), Rest: x.end.FoundSteps(), Rests: append(x.rests(), rec.noted()...)}
 	for _, c := range []struct {
 		name string
@@ -112,13 +113,6 @@ func (x *Found) WritePage(w io.Writer) error {
 		return fmt.Errorf("report: %w", err)
 	}
 	return nil
-}
-
-func sentence(s string) string {
-	if s == "" {
-		return "No equivalence point was found"
-	}
-	return string(s[0]-'a'+'A') + s[1:]
 }
 
 // WriteCurve draws the curve as believed with the readings at rest, and below it its

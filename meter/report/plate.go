@@ -105,16 +105,12 @@ func (rec *Record) Expected() string {
 // empty for one that is.
 func (rec *Record) Failed() string {
 	switch {
-	case rec.Finished != nil && rec.Finished.InAim:
+	case rec.Finished != nil && rec.Finished.InAim, rec.Finished == nil && rec.Read != nil && rec.InAim:
 		return ""
-	case rec.Finished != nil:
-		return "NOT WITHIN TOLERANCE"
-	case rec.Read == nil:
+	case rec.Finished == nil && rec.Read == nil:
 		return "NOT READ AT REST"
-	case !rec.InAim:
-		return "NOT WITHIN TOLERANCE"
 	}
-	return ""
+	return "NOT WITHIN TOLERANCE"
 }
 
 // Where is what the finished solution was read at, in words.

@@ -1,6 +1,10 @@
 package widget
 
-import "strings"
+import (
+	"strings"
+
+	"example.org/halfdrop/meter/phrase"
+)
 
 // Set is the characters that a terminal can show.
 type Set struct {
@@ -91,7 +95,10 @@ var plainer = []string{"₂", "2", "₃", "3", "₄", "4", "⁺", "+", "⁻", "-
 // not have becomes one that it has.
 func (s *Set) Text(words string) string {
 	if s.words == nil {
-		return signed(words)
+		if strings.Contains(words, "-") { // a look that spares most the search
+			words = phrase.Minuses(words)
+		}
+		return words
 	}
 	words = s.words.Replace(words)
 	if !s.ASCII {
@@ -103,21 +110,6 @@ func (s *Set) Text(words string) string {
 		}
 		return r
 	}, words)
-}
-
-// signed is words with the minus of a number as long as its plus: what stands before a
-// digit, and after a blank, a bracket or nothing.
-func signed(words string) string {
-	if !strings.Contains(words, "-") {
-		return words
-	}
-	in := []rune(words)
-	for i, r := range in {
-		if r == '-' && i+1 < len(in) && in[i+1] >= '0' && in[i+1] <= '9' && (i == 0 || in[i-1] == ' ' || in[i-1] == '(') {
-			in[i] = '−'
-		}
-	}
-	return string(in)
 }
 
 // glyphs are the big figures and letters, drawn for this program after the
