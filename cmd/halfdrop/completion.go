@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/cmd/manners"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/shelf"
@@ -80,18 +81,12 @@ func completeFlags(c *cobra.Command) {
 	}
 }
 
-func propertyWords() (out []string) {
-	for _, p := range table.PropertyNames() {
-		out = append(out, string(p))
-	}
-	return out
+func propertyWords() []string {
+	return phrase.Each(table.PropertyNames(), func(p table.Property) string { return string(p) })
 }
 
-func strategyNames() (out []string) {
-	for _, s := range append(trial.Strategies(), trial.ByHand()...) {
-		out = append(out, s.Name)
-	}
-	return out
+func strategyNames() []string {
+	return phrase.Each(append(trial.Strategies(), trial.ByHand()...), func(s trial.Strategy) string { return s.Name })
 }
 
 func exerciseNames() (out []string) {
@@ -99,10 +94,7 @@ func exerciseNames() (out []string) {
 	if err != nil {
 		return nil // a shell has no place for an error
 	}
-	for _, e := range list {
-		out = append(out, e.Name)
-	}
-	return out
+	return phrase.Each(list, func(e *practice.Exercise) string { return e.Name })
 }
 
 // reagentNames are those of the table.

@@ -13,6 +13,7 @@ import (
 
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/hands"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/trial"
@@ -233,10 +234,7 @@ than 0.02 pH a minute of carbon dioxide, a hanging drop among more than forty.
 
 // confuse plays benches with every fault and prints what was named first.
 func (f *trialFlags) confuse(ctx context.Context, o trial.Options, out, talk io.Writer) error {
-	var names []string
-	for _, k := range sim.Faults() {
-		names = append(names, k.Name)
-	}
+	names := phrase.Each(sim.Faults(), func(k sim.FaultKind) string { return k.Name })
 	ctx, stop := signal.NotifyContext(ctx, os.Interrupt)
 	defer stop()
 	sights, err := trial.WatchAll(ctx, o.Tier, names, o.Runs, f.sound, o.Seed, o.Workers, f.progress(talk))

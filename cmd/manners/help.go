@@ -191,11 +191,7 @@ func WriteHelp(w io.Writer, c *cobra.Command) {
 			continue
 		}
 		head(s.title)
-		var rows [][2]string
-		for _, sub := range s.commands {
-			rows = append(rows, [2]string{sub.Name(), lowerStart(sub.Short)})
-		}
-		twoColumns(&b, rows, 14)
+		twoColumns(&b, phrase.Each(s.commands, func(sub *cobra.Command) [2]string { return [2]string{sub.Name(), lowerStart(sub.Short)} }), 14)
 	}
 	if own := flagsOf(c.NonInheritedFlags()); c.HasParent() && len(own) > 0 {
 		head("Flags")

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
 	"github.com/spf13/cobra"
@@ -104,10 +105,7 @@ func WriteManPage(w io.Writer, c *cobra.Command) error {
 		}
 	}
 	head("SEE ALSO")
-	var also []string
-	for _, path := range seeAlso(c) {
-		also = append(also, "\\fB"+roff(strings.ReplaceAll(path, " ", "-"))+"\\fR(1)")
-	}
+	also := phrase.Each(seeAlso(c), func(path string) string { return "\\fB" + roff(strings.ReplaceAll(path, " ", "-")) + "\\fR(1)" })
 	b.WriteString(strings.Join(also, ",\n") + "\n")
 	_, err := io.WriteString(w, b.String())
 	return err

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/foreign/grid"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Rows that are not one titration in its order: shuffled ones, those of two bottles, and
@@ -115,11 +116,7 @@ func (r *reader) overlap(of map[string][]int) bool {
 	}
 	high, most := math.Inf(-1), math.Inf(1) // of the lower ends, and of the upper ones
 	for _, rows := range of {
-		var mine []float64
-		for _, i := range rows {
-			mine = append(mine, v[i])
-		}
-		low, up := grid.Span(mine)
+		low, up := grid.Span(phrase.Each(rows, func(i int) float64 { return v[i] }))
 		high, most = math.Max(high, low), math.Min(most, up)
 	}
 	return high < most

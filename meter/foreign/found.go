@@ -144,21 +144,15 @@ const (
 
 // Found is an answer for programs.
 type Found struct {
-	Name    string   `json:"name"`
-	Value   float64  `json:"value"` // mol/L of a bottle, mol of a substance
-	SD      float64  `json:"sd"`
-	PK      *float64 `json:"pk,omitempty"`
-	PKSD    *float64 `json:"pk_sd,omitempty"`
-	Molar   float64  `json:"sample_mol_per_litre,omitempty"`
-	MolarSD float64  `json:"sample_sd,omitempty"`
-	Points  []Value  `json:"equivalence_ml"`
-	Misfit  float64  `json:"misfit"` // χ² over the number of readings
-}
-
-// Value is a figure with its standard deviation.
-type Value struct {
-	Value float64 `json:"value"`
-	SD    float64 `json:"sd"`
+	Name    string      `json:"name"`
+	Value   float64     `json:"value"` // mol/L of a bottle, mol of a substance
+	SD      float64     `json:"sd"`
+	PK      *float64    `json:"pk,omitempty"`
+	PKSD    *float64    `json:"pk_sd,omitempty"`
+	Molar   float64     `json:"sample_mol_per_litre,omitempty"`
+	MolarSD float64     `json:"sample_sd,omitempty"`
+	Points  []fit.Value `json:"equivalence_ml"`
+	Misfit  float64     `json:"misfit"` // χ² over the number of readings
 }
 
 // Tell puts the answer of a plan that looks for an amount beside the review.
@@ -169,6 +163,6 @@ func (v *LogReview) Tell(f *view.Finding) {
 		v.Found.PK, v.Found.PKSD = &f.PK, &f.PKSD
 	}
 	for _, s := range f.Stations {
-		v.Found.Points = append(v.Found.Points, Value{s.Volume.Millilitres(), s.SD.Millilitres()})
+		v.Found.Points = append(v.Found.Points, fit.Value{Value: s.Volume.Millilitres(), SD: s.SD.Millilitres()})
 	}
 }

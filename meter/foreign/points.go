@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/fit"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // fewNotes is how many rows are named one by one.
@@ -59,10 +60,7 @@ func (l *Log) list(what string, lines []int) {
 	if len(lines) == 0 {
 		return
 	}
-	var names []string
-	for _, n := range lines[:min(len(lines), fewNotes)] {
-		names = append(names, fmt.Sprint(n))
-	}
+	names := phrase.Each(lines[:min(len(lines), fewNotes)], func(n int) string { return fmt.Sprint(n) })
 	more := ""
 	if len(lines) > fewNotes {
 		more = fmt.Sprintf(" and %d more", len(lines)-fewNotes)

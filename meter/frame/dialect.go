@@ -5,6 +5,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Role is what a column of a dialect is.
@@ -250,10 +252,7 @@ func (d *Dialect) checkColumns() error {
 }
 
 func roleList() string {
-	var names []string
-	for _, r := range roles {
-		names = append(names, string(r))
-	}
+	names := phrase.Each(roles, func(r Role) string { return string(r) })
 	return strings.Join(names, ", ")
 }
 

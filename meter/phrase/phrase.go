@@ -261,3 +261,12 @@ var plainer = []struct {
 	{regexp.MustCompile(`(^|: )json: cannot unmarshal number (\S+) into Go struct field \S+?\.(\w+) of type \S+$`), "${1}$3 cannot be $2"},
 	{regexp.MustCompile(`(^|: )json: cannot unmarshal (\w+) into Go struct field \S+?\.(\w+) of type \S+$`), "${1}$3 cannot be a $2"},
 }
+
+// Each is f of each of a list, in its order; nil for an empty one.
+func Each[S ~[]E, E, T any](list S, f func(E) T) (out []T) {
+	out = slices.Grow(out, len(list))
+	for _, x := range list {
+		out = append(out, f(x))
+	}
+	return out
+}

@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/given"
@@ -180,10 +181,7 @@ func (a *Filter) added(t float64, q addedRequest) (journal.Event, error) {
 	}
 	add, err := a.keeper.State.Addition(q.Titrant, drops, ml)
 	if errors.Is(err, given.ErrNoTitrant) {
-		var names []string
-		for _, s := range a.keeper.State.Setup.Stocks {
-			names = append(names, strconv.Quote(s.Name))
-		}
+		names := phrase.Each(a.keeper.State.Setup.Stocks, func(s recipe.Stock) string { return strconv.Quote(s.Name) })
 		return journal.Event{}, fmt.Errorf(`%w; "titrant" is one of %s`, err, strings.Join(names, ", "))
 	}
 	if err != nil {

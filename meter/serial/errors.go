@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/guard"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	bug "go.bug.st/serial"
 )
@@ -86,11 +87,7 @@ func portsRemedy() string {
 	if err != nil || len(ports) == 0 {
 		return "no serial port was found: plug the adapter in, and see `halfdrop ports`"
 	}
-	names := make([]string, len(ports))
-	for i, p := range ports {
-		names[i] = p.Name
-	}
-	return "ports found: " + strings.Join(names, ", ")
+	return "ports found: " + strings.Join(phrase.Each(ports, func(p Info) string { return p.Name }), ", ")
 }
 
 // Hinted adds what the serial package knows to try.

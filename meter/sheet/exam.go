@@ -110,10 +110,7 @@ func capacityLine(r *chem.Result) string {
 
 // weakLine says that the buffer hardly holds the pH.
 func weakLine(w *buffer.Weakness) string {
-	var pk []string
-	for _, x := range w.PKs {
-		pk = append(pk, fmt.Sprintf("%.1f", x))
-	}
+	pk := phrase.Each(w.PKs, func(x float64) string { return fmt.Sprintf("%.1f", x) })
 	return fmt.Sprintf("It hardly buffers there: %s has %s %% of what it could have at a pKa (%s).", w.System, chem.Digits(100*w.Share, 1), strings.Join(pk, ", "))
 }
 

@@ -86,10 +86,7 @@ func Candidates(d buffer.Demand, list []buffer.Candidate) ([]string, [][]string)
 }
 
 func misfits(c buffer.Candidate) string {
-	var out []string
-	for _, m := range c.Misfits {
-		out = append(out, string(m.Property))
-	}
+	out := phrase.Each(c.Misfits, func(m buffer.Misfit) string { return string(m.Property) })
 	return strings.Join(out, ", ")
 }
 

@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/records"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // DropperNames are the droppers that were measured; none where they cannot be read.
@@ -15,10 +16,7 @@ func DropperNames() (out []string) {
 	if err != nil {
 		return nil
 	}
-	for _, d := range list.Dropper {
-		out = append(out, d.Name)
-	}
-	return out
+	return phrase.Each(list.Dropper, func(d Dropper) string { return d.Name })
 }
 
 // ElectrodeNames are those that were calibrated under a name.

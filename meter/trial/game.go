@@ -15,10 +15,10 @@ type Outcome struct {
 	Seed      uint64
 	System    string
 	Gross     Gross
-	Stopped   bool    // the strategy said that it was done
-	In        bool    // and it was: made up to the mark, within the tolerance
-	Over      bool    // settled past aim and tolerance between additions
-	Back      bool    // titrated back with the opposite stock
+	Stopped   bool // the strategy said that it was done
+	In        bool // and it was: made up to the mark, within the tolerance
+	Over      bool // settled past aim and tolerance between additions
+	Back      bool // titrated back with the opposite stock
 	Additions int
 	Seconds   float64 // until it stopped
 	Final     float64 // pH shown when made up

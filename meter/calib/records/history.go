@@ -128,10 +128,7 @@ func WriteTable(w io.Writer, list []calib.Calibration) error {
 	t := tabwriter.NewWriter(w, 0, 8, 2, ' ', 0)
 	fmt.Fprintln(t, "when\t°C\tstandards\tslope %\toffset mV\ttau s\tverdict")
 	for _, c := range list {
-		names := make([]string, len(c.Points))
-		for i, p := range c.Points {
-			names[i] = p.Label()
-		}
+		names := phrase.Each(c.Points, func(p calib.Point) string { return p.Label() })
 		slope, offset, words := fmt.Sprintf("%.1f", c.SlopePct), fmt.Sprintf("%+.1f", calib.Tenth(c.OffsetMV)), c.Verdict.Words()
 		if c.Checks() {
 			slope, offset, words = "-", "-", "check: "+words
