@@ -122,11 +122,7 @@ func (s Solution) Validate() error {
 	if !(s.Temp >= 0 && s.Temp <= 60) {
 		return fmt.Errorf("chem: %w: %g °C", ErrTemperature, float64(s.Temp))
 	}
-	var systems []*System
-	for _, t := range s.Systems {
-		systems = append(systems, t.System)
-	}
-	if len(reacting(systems)) > MaxSystems {
+	if len(reacting(s.acidBase())) > MaxSystems {
 		return fmt.Errorf("chem: %w", ErrTooMany)
 	}
 	for _, t := range s.Systems {

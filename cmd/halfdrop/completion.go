@@ -89,34 +89,22 @@ func strategyNames() []string {
 	return phrase.Each(append(trial.Strategies(), trial.ByHand()...), func(s trial.Strategy) string { return s.Name })
 }
 
-func exerciseNames() (out []string) {
-	list, err := practice.Exercises()
-	if err != nil {
-		return nil // a shell has no place for an error
-	}
+func exerciseNames() []string {
+	list, _ := practice.Exercises() // a shell has no place for an error
 	return phrase.Each(list, func(e *practice.Exercise) string { return e.Name })
 }
 
 // reagentNames are those of the table.
-func reagentNames() (out []string) {
-	for _, r := range table.Reagents() {
-		out = append(out, r.Name)
-	}
+func reagentNames() []string {
+	out := phrase.Each(table.Reagents(), func(r table.Reagent) string { return r.Name })
 	slices.Sort(out)
 	return slices.Compact(out)
 }
 
 // portNames are the serial ports of the machine, and auto.
 func portNames() []string {
-	names := []string{"auto"}
-	list, err := serial.List()
-	if err != nil {
-		return names // a shell has no place for an error
-	}
-	for _, p := range list {
-		names = append(names, p.Name)
-	}
-	return names
+	list, _ := serial.List() // a shell has no place for an error
+	return append([]string{"auto"}, phrase.Each(list, func(p serial.Info) string { return p.Name })...)
 }
 
 // buffers are the names of the buffering substances.

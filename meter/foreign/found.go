@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/found"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -162,7 +163,7 @@ func (v *LogReview) Tell(f *view.Finding) {
 	if f.What == find.Constant {
 		v.Found.PK, v.Found.PKSD = &f.PK, &f.PKSD
 	}
-	for _, s := range f.Stations {
-		v.Found.Points = append(v.Found.Points, fit.Value{Value: s.Volume.Millilitres(), SD: s.SD.Millilitres()})
-	}
+	v.Found.Points = phrase.Each(f.Stations, func(s find.Station) fit.Value {
+		return fit.Value{Value: s.Volume.Millilitres(), SD: s.SD.Millilitres()}
+	})
 }

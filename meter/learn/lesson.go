@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
 	"example.org/halfdrop/meter/guard"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Wanted is how many lines a lesson takes.
@@ -85,11 +86,7 @@ func New(lines []Line) (*Lesson, error) {
 		}
 	}
 	for i := range n {
-		c := Column{}
-		for _, row := range l.Rows {
-			c.Cells = append(c.Cells, row[i])
-		}
-		l.Columns = append(l.Columns, c)
+		l.Columns = append(l.Columns, Column{Cells: phrase.Each(l.Rows, func(row []string) string { return row[i] })})
 	}
 	for i := range l.Columns {
 		l.look(i)
@@ -186,9 +183,7 @@ func (l *Lesson) Spec(name string) (frame.Spec, error) {
 		return s, nil
 	}
 	s.Separator = l.shape.separator
-	for _, c := range l.Columns {
-		s.Columns = append(s.Columns, cmp.Or(c.Role, frame.RoleIgnore))
-	}
+	s.Columns = phrase.Each(l.Columns, func(c Column) frame.Role { return cmp.Or(c.Role, frame.RoleIgnore) })
 	if s.Comma && s.Separator == "," {
 		s.Comma = false
 	}

@@ -65,14 +65,14 @@ func SlipOf(first journal.Event) (Slip, error) {
 // Open unpacks the exercise of a slip.
 func (s Slip) Open() (*Exercise, error) {
 	z, err := gzip.NewReader(bytes.NewReader(s.File))
-	if err != nil {
-		return nil, fmt.Errorf("practice: the exercise in the journal: %w", err)
+	var text []byte
+	if err == nil {
+		text, err = io.ReadAll(io.LimitReader(z, mostText))
 	}
-	text, err := io.ReadAll(io.LimitReader(z, mostText))
-	if err != nil {
-		return nil, fmt.Errorf("practice: the exercise in the journal: %w", err)
+	var e *Exercise
+	if err == nil {
+		e, err = Decode(s.Exercise, text)
 	}
-	e, err := Decode(s.Exercise, text)
 	if err != nil {
 		return nil, fmt.Errorf("practice: the exercise in the journal: %w", err)
 	}

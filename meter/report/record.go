@@ -103,9 +103,7 @@ func New(r *replay.Run) *Record {
 	rec.plate(r.End().Noted())
 	rec.finish(r.End().MadeUp(), rec.made)
 	rec.Known = r.End().Taken().Words()
-	for _, a := range r.End().Amendments() {
-		rec.Amended = append(rec.Amended, a.Name)
-	}
+	rec.Amended = phrase.Each(r.End().Amendments(), func(a journal.Amendment) string { return a.Name })
 	rec.Cautions = rec.cautions()
 	rec.plan, rec.believed = r.Curves(curvePoints)
 	return rec

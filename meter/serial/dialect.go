@@ -11,6 +11,7 @@ import (
 	"unicode"
 
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/textfile"
 )
 
@@ -158,9 +159,7 @@ func (d *dialect) applyLines(name string, c *Config) (key string, err error) {
 		Name: name, Drop: d.Drop, Skip: d.Skip, JoinFrom: value(d.JoinFrom), JoinTo: value(d.JoinTo), JoinLines: value(d.JoinLines),
 		Checksum: value(d.Checksum), SumAfter: value(d.SumAfter), Months: d.Months, Words: d.Words, Separator: value(d.Separator),
 		Pattern: value(d.Pattern), Comma: value(d.Decimal) == "comma", TempUnit: value(d.TempUnit), Channel: value(d.Channel),
-	}
-	for _, r := range d.Columns {
-		s.Columns = append(s.Columns, frame.Role(r))
+		Columns: phrase.Each(d.Columns, func(r string) frame.Role { return frame.Role(r) }),
 	}
 	f, err := frame.NewDialect(s)
 	var fault *frame.SpecError

@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
 	"example.org/halfdrop/meter/guard"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // FindTime is how long Find takes at most.
@@ -93,9 +94,7 @@ func find(ctx context.Context, names []string, progress func(string), open func(
 		if err != nil {
 			return Found{}, err
 		}
-		for _, p := range ports {
-			names = append(names, p.Name)
-		}
+		names = phrase.Each(ports, func(p Info) string { return p.Name })
 	}
 	inner, cancel := context.WithTimeout(ctx, FindTime)
 	defer cancel()

@@ -21,6 +21,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/brought"
@@ -75,9 +76,9 @@ func ReadBench(path string) (b bench.Book, err error) {
 	if err != nil {
 		return b, err
 	}
-	for _, d := range list.Dropper {
-		b.Weighs = append(b.Weighs, bench.Weighed{At: d.Measured, Dropper: d.Name, UL: d.DropUL, SDPct: d.DropSDPct})
-	}
+	b.Weighs = phrase.Each(list.Dropper, func(d Dropper) bench.Weighed {
+		return bench.Weighed{At: d.Measured, Dropper: d.Name, UL: d.DropUL, SDPct: d.DropSDPct}
+	})
 	return b, nil
 }
 

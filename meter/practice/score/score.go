@@ -132,13 +132,7 @@ func (j *judge) own() []practice.Passage {
 	for _, s := range j.steps() {
 		told[s.Seq] = asTold(s)
 	}
-	var out []practice.Passage
-	for _, p := range j.res.passed {
-		if !told[p.Seq] {
-			out = append(out, p)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(j.res.passed), func(p practice.Passage) bool { return told[p.Seq] })
 }
 
 func (j *judge) overshoot() mark {
