@@ -270,3 +270,13 @@ func Each[S ~[]E, E, T any](list S, f func(E) T) (out []T) {
 	}
 	return out
 }
+
+// Only is those of a list for which keep is true, in their order; nil for none.
+func Only[S ~[]E, E any](list S, keep func(E) bool) (out S) {
+	for _, x := range list {
+		if keep(x) {
+			out = append(out, x)
+		}
+	}
+	return out
+}

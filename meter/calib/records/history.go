@@ -51,13 +51,7 @@ func Read(r io.Reader) (History, error) {
 
 // Of are the calibrations of an electrode, however its name was written.
 func (h History) Of(electrode string) []calib.Calibration {
-	var out []calib.Calibration
-	for _, c := range h.List {
-		if calib.SameName(c.Electrode, electrode) {
-			out = append(out, c)
-		}
-	}
-	return out
+	return phrase.Only(h.List, func(c calib.Calibration) bool { return calib.SameName(c.Electrode, electrode) })
 }
 
 // Electrodes are the electrodes in the order in which they first appear.
@@ -114,13 +108,8 @@ func (h History) Current(electrode string) (line, check *calib.Calibration) {
 }
 
 // refused are the attempts at an electrode after a time that came to nothing.
-func (h History) refused(electrode string, after time.Time) (list []calib.Calibration) {
-	for _, c := range h.Of(electrode) {
-		if !c.Usable() && c.At.After(after) {
-			list = append(list, c)
-		}
-	}
-	return list
+func (h History) refused(electrode string, after time.Time) []calib.Calibration {
+	return phrase.Only(h.Of(electrode), func(c calib.Calibration) bool { return !c.Usable() && c.At.After(after) })
 }
 
 // WriteTable writes the calibrations as a table for people.
