@@ -49,7 +49,7 @@ func (m *Model) complexes(t *pitzer.Table) (ions []int, err error) {
 			x := &s.Complexes[k]
 			metal := -1
 			if x.Metal != "" {
-				if metal = m.place(x.Metal); metal < 0 {
+				if metal = m.index(x.Metal); metal < 0 {
 					continue
 				}
 			}

@@ -215,7 +215,7 @@ func (m *Model) Compose(s Solution) (Composition, error) {
 		if len(t.System.Steps) == 0 {
 			c.Room += t.Amount.Moles() * t.System.volume(0) * Millilitre.Litres()
 		}
-		i := m.place(t.System.Name)
+		i := m.index(t.System.Name)
 		if i < 0 && len(t.System.Steps) == 0 {
 			continue
 		}
@@ -239,8 +239,8 @@ func (m *Model) Compose(s Solution) (Composition, error) {
 	return c, nil
 }
 
-// place is that of a system of a name in the order of the model, −1 where it is not.
-func (m *Model) place(name string) int {
+// index is the place of a system by its name, −1 where it is not held.
+func (m *Model) index(name string) int {
 	return slices.IndexFunc(m.sys, func(s *System) bool { return s.Name == name })
 }
 

@@ -103,21 +103,20 @@ func (d *description) part(p SolidPart) (molality, lnG float64, err error) {
 		}
 		return molality, lnG, nil
 	}
-	for i, s := range d.model.sys {
-		if s.Name != p.System || d.comp.Totals[i] <= 0 && !d.model.row[i].gas {
-			continue
-		}
-		j := s.Charge - p.Charge
-		if j < 0 || j > len(s.Steps) {
-			return 0, 0, fmt.Errorf("%s has no form of charge %d", s.Name, p.Charge)
-		}
-		h := math.Pow(10, -d.eq.PH)
-		if d.model.row[i].gas {
-			return d.heldByAir(j, h)
-		}
-		return d.free(i) * d.model.fractions(i, h, &d.medium)[j], d.model.row[i].lnG(j, &d.medium), nil
+	i := d.model.index(p.System)
+	if i < 0 || d.comp.Totals[i] <= 0 && !d.model.row[i].gas {
+		return 0, 0, nil
 	}
-	return 0, 0, nil
+	s := d.model.sys[i]
+	j := s.Charge - p.Charge
+	if j < 0 || j > len(s.Steps) {
+		return 0, 0, fmt.Errorf("%s has no form of charge %d", s.Name, p.Charge)
+	}
+	h := math.Pow(10, -d.eq.PH)
+	if d.model.row[i].gas {
+		return d.heldByAir(j, h)
+	}
+	return d.free(i) * d.model.fractions(i, h, &d.medium)[j], d.model.row[i].lnG(j, &d.medium), nil
 }
 
 // heldByAir is a form of carbonic acid in a solution open to the air.
@@ -178,7 +177,7 @@ func (d *description) dropped(x *Saturation) error {
 
 // endless reports whether the air keeps up a part.
 func (d *description) endless(p SolidPart) bool {
-	i := d.model.place(p.System)
+	i := d.model.index(p.System)
 	return i >= 0 && d.model.row[i].gas
 }
 
@@ -191,7 +190,7 @@ func (d *description) total(p SolidPart) float64 {
 		m, _, _ := d.part(p)
 		return m
 	}
-	if i := d.model.place(p.System); i >= 0 {
+	if i := d.model.index(p.System); i >= 0 {
 		return d.comp.Totals[i] / d.comp.Water
 	}
 	return 0
@@ -205,7 +204,7 @@ func (d *description) without(of *description, s *Solid, n float64) error {
 	for _, p := range s.Parts {
 		k := n * float64(p.Count)
 		if p.Ion == "" {
-			if i := d.model.place(p.System); i >= 0 {
+			if i := d.model.index(p.System); i >= 0 {
 				d.comp.Totals[i] -= k
 			}
 			continue

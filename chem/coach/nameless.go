@@ -30,6 +30,7 @@ const (
 // nameless is the posterior of the account without a name.
 type nameless struct {
 	b      *Bench
+	adds   []Addition
 	now    Observation
 	aim    float64
 	weight float64
@@ -144,7 +145,7 @@ func (l *law) alike(a, b *span) float64 {
 // present reading; aim is what the meter has to show. Before the first reading it
 // knows nothing, and counts for nothing.
 func (b *Bench) nameless(h History, aim float64, md *chem.Medium) *nameless {
-	n := &nameless{b: b, aim: aim, law: b.law()}
+	n := &nameless{b: b, adds: h.Additions, aim: aim, law: b.law()}
 	if b.Unweighed {
 		n.comp = b.flat(h.Additions)
 	} else {
