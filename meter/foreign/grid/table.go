@@ -8,8 +8,6 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
-
-	"example.org/halfdrop/meter/phrase"
 )
 
 // Table is a block of rows of numbers in a text file.
@@ -129,7 +127,10 @@ func (t *Table) prose(cells []string, numbers int) bool {
 // shed gives rows at the top that are much shorter than most of the table to what
 // stands above it: "Date 2024-03-01 14:00" is no row of one with six columns.
 func (t *Table) shed(above *[][]string) {
-	widths := phrase.Each(t.Rows, func(r []string) int { return len(r) })
+	var widths []int
+	for _, r := range t.Rows {
+		widths = append(widths, len(r))
+	}
 	slices.Sort(widths)
 	wide := widths[len(widths)/2] // a remark makes a single row long
 	for len(t.Rows) > LeastRows && wide > 3 && 2*len(t.Rows[0]) <= wide {
