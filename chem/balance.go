@@ -19,7 +19,7 @@ type Balance struct {
 // strength that is near (mol/kg).
 func (m *Model) ChargeAt(ph, near float64, c *Composition) Balance {
 	if !(near > 0) {
-		near = m.firstStrength(c)
+		near = c.firstStrength()
 	}
 	var md Medium
 	m.crude(near, &md)
@@ -32,7 +32,7 @@ func (m *Model) ChargeAt(ph, near float64, c *Composition) Balance {
 // no beaker can hold has none: all is NaN, and the medium is not made.
 func (m *Model) BalanceIn(ph float64, md *Medium, c *Composition) Balance {
 	if !md.made {
-		m.crude(m.firstStrength(c), md)
+		m.crude(c.firstStrength(), md)
 	}
 	h := math.Exp(-math.Ln10 * ph)
 	var fo follower

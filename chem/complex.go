@@ -11,7 +11,7 @@ import (
 // Complex is what metal ions, ligands and protons combine to, or several of
 // one ligand by itself: M + L + H⁺ = MHL. It is listed with its ligand.
 type Complex struct {
-	Metal   string  // name of the system whose most protonated form is the metal ion, or a strong ion: "Na+"; "" for none
+	Metal   string  // name of the system whose most protonated form is the metal ion; "" for none
 	Metals  int     // how many of it
 	Ligands int     // how many of the system it is listed with, in the least protonated form
 	Protons int     // taken up; below zero for hydroxide complexes

@@ -76,7 +76,7 @@ func (m *Model) crude(strength float64, md *Medium) {
 		// The step from charge z to z−1 has the factor γ^(z²−(z−1)²) = γ^(2z−1),
 		// one γ² less at each step; neutral forms have none.
 		r := &m.row[i]
-		f := oddPower(g, 2*r.z0-1)
+		f := math.Pow(g, float64(2*r.z0-1))
 		for j := range r.steps {
 			md.k[i][j] = r.k[j] * f
 			f /= g2

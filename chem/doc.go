@@ -12,8 +12,8 @@
 // are the fast way for many that share their systems. A Medium, held, makes
 // charge linear in every amount: that is what the coach works with.
 //
-// Metal ions and ligands form complexes, boric acid polyborates; sodium and potassium are
-// bound by EDTA alone, and pair with other anions in the activity model only. Salts that come
+// Metal ions and ligands form complexes, boric acid polyborates; sodium and potassium
+// pair with anions in the activity model only. Salts that come
 // out are found by Result.Saturation, and stay in the solution until they are asked for.
 //
 // Incomplete: no mixed solvents, no volumes of mixing, no solubility of what is no ion.

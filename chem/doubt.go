@@ -98,7 +98,7 @@ const solventPerShare = 0.5
 // All parts are taken as independent. What an ion, a pK or a constant does to
 // the pH follows from how the charge at that pH answers to it.
 func (m *Model) Doubts(c *Composition, e Equilibrium, md *Medium) Doubts {
-	j := judgement{m: m, c: c, md: *md, h: math.Pow(10, -e.PH), strength: e.Strength}
+	j := judgement{m: m, c: c, md: *md, h: math.Pow(10, -e.PH), strength: e.Strength, variance: map[Cause]float64{}}
 	j.slope = -e.Slope
 	j.ions()
 	j.add(OfModel, j.model())

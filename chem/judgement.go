@@ -24,13 +24,9 @@ type judgement struct {
 }
 
 func (j *judgement) add(cause Cause, sd float64) {
-	if j.variance == nil {
-		j.variance = map[Cause]float64{}
+	if math.Abs(sd) > 0 {
+		j.variance[cause] += sd * sd
 	}
-	if !(math.Abs(sd) > 0) {
-		return
-	}
-	j.variance[cause] += sd * sd
 }
 
 // ions computes the molalities.
@@ -94,7 +90,7 @@ func (j *judgement) forms() {
 	}
 	for i, s := range j.m.sys {
 		r := &j.m.row[i]
-		if j.c.Totals[i] == 0 || r.gas || Binds(s.Name) {
+		if j.c.Totals[i] == 0 || r.gas {
 			continue
 		}
 		class := 0.0
@@ -272,13 +268,11 @@ func (j *judgement) missing() {
 			n := j.c.Totals[i]
 			metal := false // what is free of it is wrong, be it too little to move a pH
 			if x.With != "" {
-				other := 0.0
-				for k, o := range j.m.sys {
-					if o.Name == x.With {
-						other, metal = j.c.Totals[k], o.Charge >= 2
-					}
+				k := j.m.index(x.With)
+				if k < 0 {
+					continue
 				}
-				n = math.Min(n, other)
+				n, metal = math.Min(n, j.c.Totals[k]), j.m.sys[k].Charge >= 2
 			}
 			if n <= 0 {
 				continue

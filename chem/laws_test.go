@@ -60,7 +60,7 @@ func TestChargeAndMassAreConserved(t *testing.T) {
 			mass[sp.Complex.Metal] += float64(sp.Complex.Metals) * sp.Molality
 		}
 		for _, ion := range s.Ions {
-			q := float64(ion.Ion.Charge) * (ion.Amount.Moles()/kg - mass[ion.Ion.Name]) // what is bound is in its complex
+			q := float64(ion.Ion.Charge) * ion.Amount.Moles() / kg
 			charge += q
 			size += math.Abs(q)
 		}

@@ -155,18 +155,6 @@ func grow(v, d float64) float64 {
 	return v * (e * e)
 }
 
-// oddPower is x to an odd power n.
-func oddPower(x float64, n int) float64 {
-	if n < 0 {
-		x, n = 1/x, -n
-	}
-	p, x2 := x, x*x
-	for ; n > 1; n -= 2 {
-		p *= x2
-	}
-	return p
-}
-
 // strongIons are the molalities of the strong ions of a composition: those
 // that have a name, and the rest as Na⁺ and Cl⁻. It notes in f which ions there
 // may be.

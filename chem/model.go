@@ -23,8 +23,8 @@ const maxSteps = 6
 type Composition struct {
 	Water    float64             // kg
 	Totals   [MaxSystems]float64 // mol of each system
-	Ions     [MaxIons]float64    // mol of the strong ions that are known by name and that nothing binds
-	Charge   float64             // mol of net charge of all strong ions that nothing binds, Σ zn; more than Ions have counts as Na⁺ or Cl⁻
+	Ions     [MaxIons]float64    // mol of the strong ions that are known by name
+	Charge   float64             // mol of net charge of all strong ions, Σ zn; more than Ions have counts as Na⁺ or Cl⁻
 	Strength float64             // Σ z²n of all strong ions, mol
 	Room     float64             // L taken up by what carries no charge at any pH; it changes the solvent
 }
@@ -44,6 +44,12 @@ func (c Composition) Plus(k float64, d Composition) Composition {
 	return c
 }
 
+// firstStrength is about the ionic strength, mol/kg: that of the strong ions and of what
+// balances their charge, at one charge each.
+func (c *Composition) firstStrength() float64 {
+	return 0.5 * (c.Strength + math.Abs(c.Charge)) / c.Water
+}
+
 // Model is a set of acid–base systems at one temperature, ready to compute.
 // It is not changed by use and may be shared between goroutines.
 type Model struct {
@@ -60,7 +66,6 @@ type Model struct {
 	cx       []complexRow
 	partners []uint8 // systems that take part in complexes
 	simple   []uint8 // systems that do not
-	alkali   []uint8 // those of partners that are strong ions
 	metals   uint16  // those of partners that are metal ions, as bits
 
 	salts []saltRow // sodium chloride of rising strength, to start from
@@ -103,7 +108,7 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 	if !(t >= 0 && t <= 60) {
 		return nil, fmt.Errorf("chem: %w: %g °C", ErrTemperature, float64(t))
 	}
-	systems = withAlkali(reacting(systems))
+	systems = reacting(systems)
 	if len(systems) > MaxSystems {
 		return nil, fmt.Errorf("chem: %w", ErrTooMany)
 	}
@@ -145,7 +150,7 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 		return nil, err
 	}
 	named = append(named, ofComplexes...)
-	if n := distinct(named); n > pitzer.MaxLocal-2-MaxIons {
+	if len(slices.Compact(slices.Sorted(slices.Values(named)))) > pitzer.MaxLocal-2-MaxIons {
 		return nil, fmt.Errorf("chem: %w", ErrTooMany)
 	}
 	m.act = pitzer.New(t.Kelvin(), m.a, named)
@@ -167,9 +172,6 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 		}
 	}
 	for i := range m.sys {
-		if Binds(m.sys[i].Name) {
-			m.alkali = append(m.alkali, uint8(i))
-		}
 		if !slices.Contains(m.partners, uint8(i)) {
 			m.simple = append(m.simple, uint8(i))
 		}
@@ -190,14 +192,6 @@ func reacting(list []*System) []*System {
 			return slices.ContainsFunc(l.Complexes, func(x Complex) bool { return x.Metal == s.Name })
 		})
 	})
-}
-
-func distinct(list []int) int {
-	seen := map[int]bool{}
-	for _, x := range list {
-		seen[x] = true
-	}
-	return len(seen)
 }
 
 // Systems are the acid–base systems in the order of Composition.Totals.
@@ -226,10 +220,6 @@ func (m *Model) Compose(s Solution) (Composition, error) {
 	}
 	for _, t := range s.Ions {
 		z, n := float64(t.Ion.Charge), t.Amount.Moles()
-		if i := m.alkaliAt(t.Ion.Name); i >= 0 {
-			c.Totals[i] += n
-			continue
-		}
 		c.Charge += z * n
 		c.Strength += z * z * n
 		if slot, ok := slotOf(t.Ion); ok {

@@ -11,12 +11,12 @@ import (
 
 // Errors of Describe beyond those of Solution.Validate.
 var (
-	ErrAbsurd   = errors.New("more than water can hold")
+	ErrAbsurd   = errors.New("too concentrated")
 	ErrPressure = errors.New("partial pressure of CO₂ must be from 0 to 1 atm")
 )
 
 // mostDissolved is the sum of all solutes, mol per kg of water, above which
-// nothing on a bench is still a solution in water (19 M NaOH is 25 mol/kg).
+// nothing is computed (19 M NaOH is 25 mol/kg).
 const mostDissolved = 40
 
 // Result is what the model says of a solution at equilibrium.
@@ -43,8 +43,7 @@ func (r *Result) MolarStrength() float64 {
 	return r.Strength * s.WaterMass().Kilograms() / s.Volume.Litres()
 }
 
-// Species is one form of one acid–base system in the solution, or a complex. Strong ions are
-// not listed: what a complex holds of them is in its charge.
+// Species is one form of one acid–base system in the solution, or a complex.
 type Species struct {
 	Name       string // "H2PO4-"
 	System     string // of a complex: its ligand
@@ -76,8 +75,12 @@ func Describe(s Solution, opts ...Option) (*Result, error) {
 		return nil, err
 	}
 	d := &description{solution: s, opts: opts}
+	var systems []*System
+	for _, t := range s.Systems {
+		systems = append(systems, t.System)
+	}
 	var err error
-	if d.model, err = NewModel(s.Temp, s.acidBase(), opts...); err != nil {
+	if d.model, err = NewModel(s.Temp, systems, opts...); err != nil {
 		return nil, err
 	}
 	if d.comp, err = d.model.Compose(s); err != nil {
@@ -101,15 +104,6 @@ func Describe(s Solution, opts ...Option) (*Result, error) {
 	return r, nil
 }
 
-// acidBase are the distinct systems of the solution.
-func (s Solution) acidBase() []*System {
-	var out []*System
-	for _, t := range s.Systems {
-		out = append(out, t.System)
-	}
-	return out
-}
-
 // plausible refuses nothing and far too much.
 func (s Solution) plausible() error {
 	sum := 0.0
@@ -126,7 +120,7 @@ func (s Solution) plausible() error {
 		return fmt.Errorf("chem: %w: give at least one reagent with an amount above zero", ErrEmpty)
 	}
 	if m := sum / s.WaterMass().Kilograms(); m > mostDissolved {
-		return fmt.Errorf("chem: %w: %.3g mol of solutes per kg; at most %d is accepted", ErrAbsurd, m, mostDissolved)
+		return fmt.Errorf("chem: %w: %.3g mol of solutes per kg of water, and no more than %d is computed", ErrAbsurd, m, mostDissolved)
 	}
 	return nil
 }
@@ -162,7 +156,7 @@ func (m *Model) capacityIn(c *Composition, e Equilibrium, md *Medium) float64 {
 	at, rise := *md, [2]float64{}
 	for i := range rise {
 		x := *c
-		m.addBase(&x, float64(i+1)*n)
+		x.add(m.act, float64(i+1)*n)
 		y, err := m.SolveIn(&x, e.PH+float64(i+1)*step, &at)
 		if err != nil {
 			return math.NaN()
@@ -172,14 +166,10 @@ func (m *Model) capacityIn(c *Composition, e Equilibrium, md *Medium) float64 {
 	return 2 * n / (4*rise[0] - rise[1])
 }
 
-// addBase puts n mol of sodium hydroxide into a composition.
-func (m *Model) addBase(c *Composition, n float64) {
-	if i := m.alkaliAt("Na+"); i >= 0 {
-		c.Totals[i] += n
-		return
-	}
-	for slot, k := range m.act.Strong {
-		if k == m.act.Na {
+// add puts n mol of sodium hydroxide into a composition.
+func (c *Composition) add(a *pitzer.Set, n float64) {
+	for slot, k := range a.Strong {
+		if k == a.Na {
 			c.Ions[slot] += n
 		}
 	}
@@ -224,7 +214,7 @@ func (d *description) species() (out []Species, metals []Free) {
 	}
 	for i, s := range m.sys {
 		r := &m.row[i]
-		if r.gas || Binds(s.Name) {
+		if r.gas {
 			continue
 		}
 		total := d.comp.Totals[i] / d.comp.Water

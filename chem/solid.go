@@ -86,9 +86,6 @@ func (d *description) index(s *Solid) (index float64, there bool, err error) {
 
 // part is the molality of a part of a solid, and its ln γ.
 func (d *description) part(p SolidPart) (molality, lnG float64, err error) {
-	if at := d.model.alkaliAt(p.Ion); at >= 0 {
-		return d.free(at), d.model.row[at].lnG(0, &d.medium), nil
-	}
 	if p.Ion != "" {
 		for _, t := range d.solution.Ions {
 			if t.Ion.Name != p.Ion {
@@ -184,9 +181,6 @@ func (d *description) endless(p SolidPart) bool {
 // total is the molality of what a part is taken from, all forms and complexes.
 func (d *description) total(p SolidPart) float64 {
 	if p.Ion != "" {
-		if at := d.model.alkaliAt(p.Ion); at >= 0 {
-			return d.comp.Totals[at] / d.comp.Water
-		}
 		m, _, _ := d.part(p)
 		return m
 	}
@@ -215,10 +209,6 @@ func (d *description) without(of *description, s *Solid, n float64) error {
 				continue
 			}
 			t.Amount -= Amount(k)
-			if at := d.model.alkaliAt(p.Ion); at >= 0 {
-				d.comp.Totals[at] -= k
-				continue
-			}
 			slot, _ := slotOf(t.Ion)
 			d.comp.Ions[slot] -= k
 			z := float64(t.Ion.Charge)

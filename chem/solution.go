@@ -59,7 +59,7 @@ func (s Solution) WaterMass() Mass {
 	if s.Volume <= 0 || left <= 0 {
 		return 0
 	}
-	return Mass(left.Litres()*waterDensity(s.Temp)) * Kilogram
+	return Mass(left.Litres()*WaterDensity(s.Temp)) * Kilogram
 }
 
 // Mix adds the amounts and the volumes of two solutions. The temperature is
@@ -122,7 +122,11 @@ func (s Solution) Validate() error {
 	if !(s.Temp >= 0 && s.Temp <= 60) {
 		return fmt.Errorf("chem: %w: %g °C", ErrTemperature, float64(s.Temp))
 	}
-	if len(reacting(s.acidBase())) > MaxSystems {
+	var systems []*System
+	for _, t := range s.Systems {
+		systems = append(systems, t.System)
+	}
+	if len(reacting(systems)) > MaxSystems {
 		return fmt.Errorf("chem: %w", ErrTooMany)
 	}
 	for _, t := range s.Systems {
@@ -151,7 +155,7 @@ const mostSolutes = 0.9
 func okAmount(a Amount) bool { return a >= 0 && !math.IsInf(float64(a), 0) }
 
 func addSystem(list []SystemTotal, t SystemTotal) []SystemTotal {
-	i := slices.IndexFunc(list, func(x SystemTotal) bool { return x.System == t.System || x.System.Name == t.System.Name })
+	i := slices.IndexFunc(list, func(x SystemTotal) bool { return x.System.Name == t.System.Name })
 	if i < 0 {
 		return append(list, t)
 	}

@@ -37,8 +37,7 @@ func (m *Model) SolveNear(c *Composition, near Equilibrium) (Equilibrium, error)
 	var md Medium
 	strength := near.Strength
 	if !(strength >= 0 && strength < 1e3) {
-		// The counter-ions of the net charge of the strong ions, at one charge each.
-		strength = m.firstStrength(c) + 1e-7
+		strength = c.firstStrength() + 1e-7
 	}
 	m.crude(strength, &md)
 	return m.solveFrom(c, near.PH, &md, true)
@@ -50,7 +49,7 @@ func (m *Model) SolveNear(c *Composition, near Equilibrium) (Equilibrium, error)
 func (m *Model) SolveIn(c *Composition, ph float64, md *Medium) (Equilibrium, error) {
 	crude := !md.made
 	if crude {
-		m.crude(m.firstStrength(c)+1e-7, md)
+		m.crude(c.firstStrength()+1e-7, md)
 	}
 	return m.solveFrom(c, ph, md, crude)
 }

@@ -17,11 +17,11 @@ var water = Step{PK: 13.995, DH: 55.815, DCp: -224}
 // WaterPK is pKw at t on the molal scale and zero ionic strength, 0–60 °C.
 func WaterPK(t Celsius) float64 { return water.PKAt(t) }
 
-// waterDensity is the density of air-free water in kg/L.
+// WaterDensity is the density of air-free water in kg/L, 0–60 °C.
 //
 // Form of Tanaka et al., Metrologia 38, 301 (2001), coefficients from memory;
 // within 0.004 kg/m³ of handbook values from 0 to 30 °C and 0.02 low at 60 °C.
-func waterDensity(t Celsius) float64 {
+func WaterDensity(t Celsius) float64 {
 	x := float64(t)
 	d := x - 3.983035
 	return 0.99997495 * (1 - d*d*(x+301.797)/(522528.9*(x+69.34881)))
@@ -46,11 +46,8 @@ func permittivity(t Celsius) float64 {
 // DebyeHuckelA is the limiting slope A for log10 γ, in kg^½ mol^−½, at t:
 // A = 1.8248e6 ρ^½ (εT)^−1.5 with ρ in kg/L.
 func DebyeHuckelA(t Celsius) float64 {
-	return 1.8248e6 * math.Sqrt(waterDensity(t)) / math.Pow(permittivity(t)*t.Kelvin(), 1.5)
+	return 1.8248e6 * math.Sqrt(WaterDensity(t)) / math.Pow(permittivity(t)*t.Kelvin(), 1.5)
 }
-
-// WaterDensity is the density of air-free water in kg/L, 0–60 °C.
-func WaterDensity(t Celsius) float64 { return waterDensity(t) }
 
 // henryLaw is log10 of Henry's constant of CO₂ in mol/(kg atm): Plummer &
 // Busenberg, Geochim. Cosmochim. Acta 46, 1011 (1982), 0–90 °C.

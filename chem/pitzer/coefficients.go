@@ -29,11 +29,19 @@ type pairAt struct {
 	nothing   bool  // they do not feel each other
 }
 
-// closeAt is a β² of two ions of two charges.
+// closeAt is a β² of two ions, and the α that goes with it.
 type closeAt struct {
-	i, j int
-	b2   float64
+	i, j      int
+	b2, alpha float64
 }
+
+// The α of β², kg^½ mol^−½: that of two ions of two charges is Pitzer's. One charge and
+// four take what is left of it at an ionic strength of 1/α² and more, where an ion pair with
+// log K near 3 is full: a choice of this project.
+const (
+	alphaOfTwos = 12
+	alphaOfPair = 30
+)
 
 // tripleAt is a ψ or ζ.
 type tripleAt struct {
@@ -94,11 +102,10 @@ func New(T, slope float64, named []int) *Set {
 			switch {
 			case zi*zj < 0 && (zi == 1 || zi == -1 || zj == 1 || zj == -1):
 				x.kind = attracting
+				a.near(i, j, p.pair[a.Row[i]][a.Row[j]].b2.at(T), alphaOfPair)
 			case zi*zj < 0:
 				x.kind, a.twos = attracting2, true
-				if b2 := p.pair[a.Row[i]][a.Row[j]].b2.at(T); b2 != 0 {
-					a.close = append(a.close, closeAt{i, j, b2})
-				}
+				a.near(i, j, p.pair[a.Row[i]][a.Row[j]].b2.at(T), alphaOfTwos)
 			default:
 				x.mix = mixingKind(zi, zj)
 				used[x.mix] = true
@@ -118,6 +125,13 @@ func New(T, slope float64, named []int) *Set {
 	}
 	a.addTriples(p, T)
 	return a
+}
+
+// near notes a β², if there is one.
+func (a *Set) near(i, j int, b2, alpha float64) {
+	if b2 != 0 {
+		a.close = append(a.close, closeAt{i, j, b2, alpha})
+	}
 }
 
 func pairOf(l *pairLaw, T float64) pairAt {
@@ -255,8 +269,11 @@ func (a *Set) pairs(f *Field) (bp float64) {
 	}
 	for i := range a.close {
 		x := &a.close[i]
-		g, gp := pitzerG(12 * f.root)
 		mi, mj := f.m[x.i], f.m[x.j]
+		if mi == 0 && mj == 0 {
+			continue
+		}
+		g, gp := pitzerG(x.alpha * f.root)
 		on[x.i].b += mj * x.b2 * g
 		on[x.j].b += mi * x.b2 * g
 		bp += mi * mj * x.b2 * gp / f.i
@@ -279,7 +296,7 @@ func (a *Set) feels(f *Field, k int) (s pull) {
 	}
 	for i := range a.close {
 		if x := &a.close[i]; x.i == k || x.j == k {
-			g, _ := pitzerG(12 * f.root)
+			g, _ := pitzerG(x.alpha * f.root)
 			s.b += f.m[x.i+x.j-k] * x.b2 * g
 		}
 	}

@@ -155,10 +155,10 @@ func (a *Set) plainPitzer(m *[MaxLocal]float64, k int) float64 {
 	}
 	g := func(x float64) float64 { return 2 * (1 - (1+x)*math.Exp(-x)) / (x * x) }
 	gp := func(x float64) float64 { return -2 * (1 - (1+x+x*x/2)*math.Exp(-x)) / (x * x) }
-	b2 := func(i, j int) float64 {
+	b2 := func(i, j int, g func(float64) float64) float64 {
 		for _, c := range a.close {
 			if c.i == i && c.j == j || c.i == j && c.j == i {
-				return c.b2
+				return c.b2 * g(map[bool]float64{true: 12, false: 30}[a.Z[i]*a.Z[j] == -4 && a.Z[i]*a.Z[i] == 4]*root)
 			}
 		}
 		return 0
@@ -172,7 +172,7 @@ func (a *Set) plainPitzer(m *[MaxLocal]float64, k int) float64 {
 			x := &a.pair[p*a.N+q]
 			if a.Z[p]*a.Z[q] < 0 {
 				al := alpha(x)
-				f += m[p] * m[q] * (x.b1*gp(al*root) + b2(p, q)*gp(12*root)) / i
+				f += m[p] * m[q] * (x.b1*gp(al*root) + b2(p, q, gp)) / i
 				cc += m[p] * m[q] * x.c
 			} else if a.Z[p]*a.Z[q] > 0 {
 				f += m[p] * m[q] * ep[x.mix]
@@ -184,7 +184,7 @@ func (a *Set) plainPitzer(m *[MaxLocal]float64, k int) float64 {
 		x := &a.pair[k*a.N+j]
 		switch {
 		case a.Z[k]*a.Z[j] < 0:
-			ln += m[j] * (2*(x.b0+x.b1*g(alpha(x)*root)+b2(k, j)*g(12*root)) + z*x.c)
+			ln += m[j] * (2*(x.b0+x.b1*g(alpha(x)*root)+b2(k, j, g)) + z*x.c)
 		case j != k || a.Z[k] == 0:
 			ln += 2 * m[j] * (x.b0 + e[x.mix])
 		}

@@ -98,3 +98,15 @@ func meanIn(salt, of [2]string, m float64) float64 {
 	a.Coefficients(&f, &mol, &ln, true)
 	return (ln[a.Local(tab.ByName[of[0]])] + ln[a.Local(tab.ByName[of[1]])]) / 2 / math.Ln10
 }
+
+// What ammonia does to itself by S. L. Clegg & P. Brimblecombe, J. Phys. Chem. 93, 7237 (1989):
+// λ = 0.033161 − 21.12816/T + 4665.1461/T² (from memory). Its slope with temperature is that of
+// the file in which the law was seen, whose value at 25 °C, 0.04777, is three times this one:
+// the buffer of pH 10 for hardness, 8.4 M of ammonia in 1.3 M of its chloride, read 10.8.
+func TestAmmoniaBesideItself(t *testing.T) {
+	tab := Ions()
+	nh3 := tab.ByName["NH3"]
+	for _, T := range []float64{283.15, 298.15, 313.15} {
+		assert.InDelta(t, 0.033161-21.12816/T+4665.1461/T/T, allParameters().pair[nh3][nh3].b0.at(T), 5e-4, "%g K", T)
+	}
+}

@@ -3,6 +3,7 @@ package recipe
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
@@ -180,7 +181,7 @@ func dry(m *chem.Model, s chem.Solution) (c chem.Composition, buffer float64, er
 	}
 	c.Water = 0
 	for i, sys := range m.Systems() {
-		if table.KindOf(sys.Name) != table.Metal && !chem.Binds(sys.Name) {
+		if table.KindOf(sys.Name) != table.Metal {
 			buffer += c.Totals[i]
 		}
 	}
@@ -191,14 +192,10 @@ func dry(m *chem.Model, s chem.Solution) (c chem.Composition, buffer float64, er
 }
 
 func Union(list []*chem.System, s chem.Solution) []*chem.System {
-next:
 	for _, t := range s.Systems {
-		for _, have := range list {
-			if have == t.System || have.Name == t.System.Name {
-				continue next
-			}
+		if !slices.ContainsFunc(list, func(have *chem.System) bool { return have.Name == t.System.Name }) {
+			list = append(list, t.System)
 		}
-		list = append(list, t.System)
 	}
 	return list
 }

@@ -143,6 +143,10 @@ func holder(s *chem.Solid, flags []chem.Flag) string {
 	return ""
 }
 
+// leastLeft is what is left of a substance, mol/kg, below which the figure says nothing to
+// anybody.
+const leastLeft = 1e-6
+
 // Words say what comes out of how much, and what avoids it.
 func Words(x chem.Saturation) string {
 	does := "precipitates"
@@ -152,8 +156,12 @@ func Words(x chem.Saturation) string {
 	case !Certain(x):
 		does = "may precipitate"
 	}
-	return fmt.Sprintf("%s, %s, %s: about %.2g mmol/kg of it, which leaves %.2g mmol/kg of %s and pH %.2f (%.1f powers of ten above saturation); what avoids it: %s",
-		x.Solid.Name, x.Solid.Formula, does, 1e3*x.Amount, 1e3*x.Left, x.Holds, x.PH, x.Index, x.Solid.Avoid)
+	left := chem.Digits(1e3*x.Left, 2)
+	if x.Left < leastLeft {
+		left = "less than " + chem.Digits(1e3*leastLeft, 1)
+	}
+	return fmt.Sprintf("%s, %s, %s: about %s mmol/kg of it, which leaves %s mmol/kg of %s and pH %.2f (%.1f powers of ten above saturation); what avoids it: %s",
+		x.Solid.Name, x.Solid.Formula, does, chem.Digits(1e3*x.Amount, 2), left, x.Holds, x.PH, x.Index, x.Solid.Avoid)
 }
 
 // PrecipitateError says that a salt comes out of a mixture.

@@ -104,3 +104,17 @@ func TestLittleAboveSaturationIsNotRefused(t *testing.T) {
 	require.ErrorAs(t, table.CheckClear(more), &e)
 	assert.InDelta(t, 0.6, e.Index, 0.06)
 }
+
+// What comes out and what is left are said in figures that are read at a bench: no powers of ten
+// (potassium dodecyl sulfate, by the balance 347 mmol of it a litre), no row of noughts.
+func TestAmountsThatComeOutAreReadable(t *testing.T) {
+	for names, says := range map[string]string{"SDS": "about 390 mmol/kg of it", "FeCl3": "leaves less than 0.001 mmol/kg"} {
+		mix := map[string]chem.Amount{names: 0.347, "KCl": 1}
+		if names == "FeCl3" {
+			mix = map[string]chem.Amount{names: 0.001, "HEPES": 0.05, "NaOH": 0.027}
+		}
+		var e *table.PrecipitateError
+		require.ErrorAs(t, table.CheckClear(inALitre(t, mix)), &e)
+		assert.Contains(t, table.Words(e.Saturation), says)
+	}
+}

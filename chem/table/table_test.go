@@ -154,7 +154,7 @@ func TestFormulaHoldsWhatTheReagentSupplies(t *testing.T) {
 // organic are the formulas of strong ions that are called by a name.
 var organic = map[string]string{
 	"guanidinium": "CH6N3", "dodecyl sulfate": "C12H25SO4", "choline": "C5H14NO", "TMA": "C4H12N", "TBA": "C16H36N", "CTA": "C19H42N",
-	"trifluoroacetate": "C2F3O2", "heptafluorobutyrate": "C4F7O2", "methanesulfonate": "CH3SO3",
+	"trifluoroacetate": "C2F3O2", "trichloroacetate": "C2Cl3O2", "heptafluorobutyrate": "C4F7O2", "methanesulfonate": "CH3SO3",
 }
 
 func dry(formula string) string {

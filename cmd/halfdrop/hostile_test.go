@@ -67,7 +67,7 @@ func TestHostile(t *testing.T) {
 		{[]string{"report", there, "--out", filepath.Join(dir, "none", "x.html")}, []string{"there.jsonl: "}, "open "},
 		{[]string{"replay", at("empty.csv", "")}, []string{"empty.csv: the file is empty", "the log of another program"}, "start event"},
 		{[]string{"titrate", "--sim", "--seed", "-1"}, []string{`--seed "-1": it takes a whole number, 0 or more`}, ""},
-		{[]string{"ph", "--ml", "100", "KH2PO4 500 mol"}, []string{"more than water can hold: the solutes alone take 86", "of 100.0 mL"}, "e+"},
+		{[]string{"ph", "--ml", "100", "KH2PO4 500 mol"}, []string{"too concentrated: the solutes alone take 86", "of 100.0 mL"}, "e+"},
 		{[]string{"calibrate", "--json"}, []string{"--json belongs to --history"}, "source"},
 		{[]string{"calibrate", "--sim", "--target", "20"}, []string{"--target 20 is outside 0–14"}, "pour"},
 		{[]string{"calibrate", "--sim", "--target", "7.4", "--standards", "7.00,4.01"}, []string{"--target and --standards exclude each other"}, "pour"},

@@ -123,7 +123,7 @@ func TestPhRefuses(t *testing.T) {
 		{"NaN volume", []string{"--ml", "NaN", "Tris 5 mmol"}, "--ml"},
 		{"NaN water", []string{"--kg-water", "NaN", "Tris 5 mmol"}, "--kg-water"},
 		{"both", []string{"--ml", "100", "--kg-water", "1", "Tris 5 mmol"}, "exclude"},
-		{"absurd", []string{"--ml", "100", "Tris 5 mol"}, "more than water can hold"},
+		{"absurd", []string{"--ml", "100", "Tris 5 mol"}, "too concentrated"},
 		{"more than dissolves", []string{"--ml", "100", "NaCl 60 g"}, "dissolves"},
 		{"two laws", []string{"--ml", "100", "--ideal", "--davies", "Tris 5 mmol"}, "exclude"},
 		{"no molar mass", []string{"--ml", "100", "PEG 8000 5 mmol"}, "mixture"},

@@ -175,6 +175,14 @@ func TestPlanCheck(t *testing.T) {
 	out, _, err := runCommand(newPlanCommand(), "--check", "Tris 6.057 g; HCl 29.2 mmol", "--ml", "1000")
 	require.NoError(t, err)
 	assert.NotContains(t, out, "target")
+	for recipe, want := range map[string]bool{"40 mM Tris, 20 mM acetic acid, 1 mM EDTA": true, "50 mM Tris, 25 mM HCl": false} { // the first is of electrophoresis (common practice)
+		out, _, err = runCommand(newPlanCommand(), "--check", recipe, "--ph", "8.3")
+		require.NoError(t, err)
+		assert.Equal(t, want, strings.Contains(strings.Join(strings.Fields(out), " "), "used as they come"), recipe)
+	}
+	_, talk, err := runCommand(newPlanCommand(), "--check", "Tris 50 mM pH 8", "--ph", "7.5") // two of them: it is said which counts
+	require.NoError(t, err)
+	assert.Contains(t, talk, "the recipe says pH 8.00; --ph 7.50 counts")
 }
 
 // Further components and a stock go through plan file, aim and sheet.

@@ -5,10 +5,12 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/textfile"
@@ -133,7 +135,21 @@ func verdictOf(d buffer.Demand, e *buffer.Exam) []string {
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, and no %s takes it there: %s.", phrase.PH(d.PH), e.Off, d.Acid, phrase.Plain(e.FixErr))}
 	}
 	s := fmt.Sprintf("The target of %s ± %s is missed by %+.2f: %s mmol of %s more would bring it there.", phrase.PH(d.PH), chem.Digits(d.Tolerance, 2), e.Off, chem.Digits(e.Fix.Millimoles(), 3), e.FixWith.Name)
+	if math.Abs(e.Off) <= prepare.AsItComes && twoBuffers(e.InUse) {
+		s += " Two buffers in their proportions, as for electrophoresis, are as a rule used as they come (common practice, no source)."
+	}
 	return []string{s}
+}
+
+// twoBuffers reports whether a solution holds more than one.
+func twoBuffers(r *chem.Result) bool {
+	first := ""
+	return slices.ContainsFunc(r.Species, func(x chem.Species) bool {
+		if first == "" && table.KindOf(x.System) == table.Buffer {
+			first = x.System
+		}
+		return first != "" && x.System != first && table.KindOf(x.System) == table.Buffer
+	})
 }
 
 // ExamJSON is what plan --check --json prints.

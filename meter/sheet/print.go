@@ -51,11 +51,13 @@ func choiceHead(d buffer.Demand, n int) string {
 	return s
 }
 
-// withChosen are the first candidates, and the chosen one if it is none of them.
+// withChosen are the first candidates and the chosen one, as it is made: from another form
+// than was ranked where that one leaves no room.
 func withChosen(list []buffer.Candidate, chosen buffer.Candidate) []buffer.Candidate {
 	out := append([]buffer.Candidate(nil), list[:min(shown, len(list))]...)
-	for _, c := range out {
+	for i, c := range out {
 		if c.System == chosen.System {
+			out[i] = chosen
 			return out
 		}
 	}

@@ -124,3 +124,12 @@ func TestMixture(t *testing.T) {
 	assert.Contains(t, words.String(), "H2PO4-")
 	require.NotEmpty(t, j.Species)
 }
+
+// Where the form that was ranked leaves no room under the mark, the table of buffers has the
+// form that is weighed: 3 M acetate from its sodium salt, pKa′ 4.59 and not that of the acid.
+func TestTheTableHasWhatIsMade(t *testing.T) {
+	x, list := drafted(t, "acetate", 5.2, 3, buffer.ByTitrant)
+	text := written(t, sheet.Plain, x, list)
+	assert.Regexp(t, `acetate +4\.59 +.*sodium acetate, acid`, text)
+	assert.Contains(t, text, "pKa′ 4.59 is")
+}

@@ -93,7 +93,6 @@ func New(setup *recipe.Setup, truth Truth) (*Bench, error) {
 	if b.model, err = chem.NewModel(temp, b.systems); err != nil {
 		return nil, fmt.Errorf("sim: %w", err)
 	}
-	b.systems = b.model.Systems() // with the ions that they bind, which keep their places when a bottle is brought
 	if b.use, err = chem.NewModel(setup.UseTemp, b.systems); err != nil {
 		return nil, fmt.Errorf("sim: %w", err)
 	}

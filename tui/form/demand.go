@@ -163,7 +163,7 @@ func (f Wanted) demand() (buffer.Demand, error) {
 		return d, err
 	}
 	if f.Check == "" {
-		if d.With, d.Apart, err = f.besides(d); err != nil {
+		if err = f.besides(&d); err != nil {
 			return d, err
 		}
 	}
@@ -185,18 +185,19 @@ func times(text string) (float64, error) {
 
 // besides reads what is in it beside the buffer, for all that is made, and what of
 // it is left out of account.
-func (f Wanted) besides(d buffer.Demand) (with []buffer.Ingredient, apart []string, err error) {
+func (f Wanted) besides(d *buffer.Demand) error {
 	if strings.TrimSpace(f.With) == "" {
-		return nil, nil, nil
+		return nil
 	}
 	r, err := written.Read(f.With, d.Volume*chem.Volume(d.Times))
 	if err != nil {
-		return nil, nil, inField(err, "with")
+		return inField(err, "with")
 	}
 	if !math.IsNaN(r.PH) || r.Volume > 0 {
-		return nil, nil, wrong("with", apartFromIt, "names substances; pH and volume have places of their own")
+		return wrong("with", apartFromIt, "names substances; pH and volume have places of their own")
 	}
-	return r.Ingredients(), r.Apart, nil
+	d.With, d.Apart, d.Read = r.Ingredients(), r.Apart, r.Remarks()
+	return nil
 }
 
 // inField puts the problems of a recipe down to a flag.

@@ -33,6 +33,7 @@ type Demand struct {
 	Volume    chem.Volume   // the mark
 	Times     float64       // how many times stronger than in use it is made; 1 is as used
 	With      []Ingredient  // what is in it besides, amounts in the whole of it
+	Read      []string      // how what is to be in it was read, where the sheet does not show it
 	Apart     []string      // what is to be in it and is left out of account, as written, with why
 	Fill      float64       // share of Volume in the beaker at the start
 

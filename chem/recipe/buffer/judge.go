@@ -3,6 +3,7 @@ package buffer
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/table"
@@ -214,10 +215,5 @@ func conflicts(list []Candidate) (words string, all bool) {
 }
 
 func (c *Candidate) hasFull() bool {
-	for _, m := range c.Misfits {
-		if m.Grade == table.Yes {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(c.Misfits, func(m Misfit) bool { return m.Grade == table.Yes })
 }

@@ -158,20 +158,15 @@ func (f *Finished) Titrate(d *Demand, content chem.Solution, acid, base table.Re
 }
 
 // practicalPK is the pH at which the two forms of a step are equal, at the
-// ionic strength and temperature of the result; what sodium or potassium binds counts with them.
+// ionic strength and temperature of the result.
 func practicalPK(r *chem.Result, s *chem.System, step int) float64 {
 	var a, b float64
 	for _, sp := range r.Species {
-		protons := len(s.Steps) - s.Charge + sp.Charge
-		if sp.Complex != nil {
-			protons = sp.Complex.Protons
+		if sp.System == s.Name && sp.Complex == nil && sp.Charge == s.Charge-step {
+			a = sp.Molality
 		}
-		switch {
-		case sp.System != s.Name || sp.Complex != nil && !chem.Binds(sp.Complex.Metal):
-		case protons == len(s.Steps)-step:
-			a += sp.Molality
-		case protons == len(s.Steps)-step-1:
-			b += sp.Molality
+		if sp.System == s.Name && sp.Complex == nil && sp.Charge == s.Charge-step-1 {
+			b = sp.Molality
 		}
 	}
 	return r.PH + math.Log10(a/b)

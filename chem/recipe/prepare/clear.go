@@ -150,5 +150,5 @@ func (s Slow) words(titrant string) string {
 		}
 		return fmt.Sprintf("%s does not dissolve in so little water: carry on, it clears once made up to the mark.", s.Reagent.FullName())
 	}
-	return fmt.Sprintf("%s does not dissolve at once: add about %s of %s (%.0f %% of the way) and stir until it is clear; it goes in as it is neutralised.", s.Reagent.FullName(), ml(s.Volume), titrant, 100*s.Part)
+	return fmt.Sprintf("%s does not dissolve at once: add about %s of %s (%.0f %% of the way) and stir; it goes in as it is neutralised. Still cloudy after some minutes? More of it, in portions, short of the aim.", s.Reagent.FullName(), ml(s.Volume), titrant, 100*s.Part)
 }

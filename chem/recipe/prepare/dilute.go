@@ -77,10 +77,8 @@ func hasCoarse(list []Chosen) bool {
 // makeUp appends what has to be made for a solution, from a bottle at hand, what
 // is already in the list, the solid, or the concentrate as sold.
 func (x *Draft) makeUp(out []Dilution, r table.Reagent, molar float64, v chem.Volume, depth int) []Dilution {
-	for _, l := range out {
-		if l.Reagent.Name == r.Name && math.Abs(l.Molar/molar-1) < 1e-9 {
-			return out
-		}
+	if slices.ContainsFunc(out, func(l Dilution) bool { return l.Reagent.Name == r.Name && math.Abs(l.Molar/molar-1) < 1e-9 }) {
+		return out
 	}
 	l := Dilution{Reagent: r, Molar: molar, Volume: v, Acid: !r.Alkaline()}
 	from, strength := x.sourceOf(out, r, molar)

@@ -49,7 +49,7 @@ func (x *Draft) notes(r Recipe) []string {
 			}
 		}
 	}
-	if x.Way == buffer.ByTitrant && !x.Base && slices.ContainsFunc(r.acid.Parts, func(p table.Part) bool { return p.Ion.Name == "Cl-" }) && r.Measures[0].Reagent.Cations() != "" {
+	if x.Way == buffer.ByTitrant && !x.Base && slices.ContainsFunc(r.acid.Parts, func(p table.Part) bool { return p.Ion.Name == "Cl-" }) && r.Measures[0].Reagent.Cations() != "" && chloride(d.With) < x.Amount {
 		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the metal ion; two salts or another acid leave less", buffer.Short(r.acid), chem.Digits(x.Amount.Millimoles(), 3)))
 	}
 	if x.Setup.Start < leastBeaker {
@@ -65,6 +65,7 @@ func (x *Draft) notes(r Recipe) []string {
 		}
 		out = append(out, fmt.Sprintf("without any %s it comes to pH %.1f ± %s in use by itself: what holds an acid and a base in their proportions, as buffers for electrophoresis do, is as a rule used as it comes (common practice, no source); read it first, and adjust it only where the recipe says so", buffer.Short(titrant), x.StartUse, chem.Digits(math.Max(x.InUse.Spread, 0.01), 1)))
 	}
+	out = append(out, d.Read...)
 	for _, a := range d.Apart {
 		out = append(out, "left out of account, and of the sheet: "+a)
 	}
@@ -90,18 +91,19 @@ func (x *Draft) notes(r Recipe) []string {
 	return out
 }
 
-// asItComes is how far from its target, in pH, a mixture of two buffers may be and be
-// asked about; our own choice.
-const asItComes = 0.15
+// AsItComes is how far from its target, in pH, a mixture of two buffers may be and be
+// asked about; our own choice: Tris acetate EDTA, of which labels say 8.3, comes to 8.1.
+const AsItComes = 0.25
 
 // byItself reports whether a second buffer is to be in it that brings it near the target,
-// as far as is known, without any titrant.
+// as far as is known, without any titrant, its own or in the salt that is weighed.
 func (x *Draft) byItself() bool {
 	second := slices.ContainsFunc(x.Demand.With, func(w buffer.Ingredient) bool {
 		s, _, ok := w.Reagent.Supplies()
 		return ok && s != x.Buffer.System && table.KindOf(s.Name) == table.Buffer
 	})
-	return second && x.Way == buffer.ByTitrant && math.Abs(x.StartUse-x.Demand.PH) <= math.Max(asItComes, 2*x.InUse.Spread)
+	salt := slices.ContainsFunc(x.Measures[0].Reagent.Parts, func(p table.Part) bool { return p.System == nil })
+	return second && !salt && x.Way == buffer.ByTitrant && math.Abs(x.StartUse-x.Demand.PH) <= math.Max(AsItComes, 2*x.InUse.Spread)
 }
 
 // isOf reports whether a reagent supplies a system.
@@ -110,4 +112,16 @@ func isOf(name string, sys *chem.System) bool {
 	return err != nil || slices.ContainsFunc(list, func(r table.Reagent) bool {
 		return slices.ContainsFunc(r.Parts, func(p table.Part) bool { return p.System == sys })
 	})
+}
+
+// chloride is how much of it is wanted in a solution anyhow.
+func chloride(with []buffer.Ingredient) (n chem.Amount) {
+	for _, w := range with {
+		for _, p := range w.Reagent.Parts {
+			if p.Ion.Name == "Cl-" {
+				n += chem.Amount(p.Count) * w.Amount
+			}
+		}
+	}
+	return n
 }

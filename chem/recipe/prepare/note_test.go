@@ -63,14 +63,19 @@ func TestTheIonicStrengthOfAnySalt(t *testing.T) {
 // What a recipe leaves out of account is said in a plan as well.
 func TestWhatIsLeftOutOfTheSheetIsSaid(t *testing.T) {
 	d := buffer.NewDemand(8)
+	r, err := written.Read("Salts: NaCl 150 mM, EDTA 1 mM, 10 µg/mL aprotinin; NaCl 50 mM", d.Volume)
+	require.NoError(t, err)
+	assert.Equal(t, []string{`"Salts" is taken as a heading: what follows counts as it is written`, "sodium chloride is named twice: both count"}, r.Remarks())
+	d.With, d.Read = r.Ingredients(), r.Remarks()
 	d.Buffer, d.Apart = "Tris", []string{"10 µg/mL aprotinin (too little of it)"}
+	assert.Subset(t, draft(t, d).Notes, d.Read)
 	assert.Contains(t, strings.Join(draft(t, d).Notes, "\n"), "left out of account, and of the sheet: 10 µg/mL aprotinin (too little of it")
 }
 
 // The usual buffers for electrophoresis are used as they come: nothing is said to go into
 // them without that. A buffer beside imidazole for a column is far from its pH.
 func TestWhatIsUsedAsItComes(t *testing.T) {
-	for with, want := range map[string]bool{"glycine 192 mM": true, "boric acid 89 mM; EDTA 2 mM": true, "imidazole 500 mM": false, "NaCl 150 mM": false} {
+	for with, want := range map[string]bool{"glycine 192 mM": true, "boric acid 89 mM; EDTA 2 mM": true, "imidazole 500 mM": false, "NaCl 150 mM": false, "acetic acid 12.5 mM; EDTA 0.6 mM": true, "acetic acid 5.5 mM": false} {
 		d := buffer.NewDemand(8.3)
 		d.Buffer, d.Molar = "Tris", 0.025
 		if with[0] == 'b' {
@@ -80,5 +85,19 @@ func TestWhatIsUsedAsItComes(t *testing.T) {
 		require.NoError(t, err)
 		d.With = r.Ingredients()
 		assert.Equal(t, want, strings.Contains(strings.Join(draft(t, d).Notes, "\n"), "used as it comes"), with)
+	}
+}
+
+// Chloride that HCl leaves is said where there is none, and not beside ten times as much salt.
+func TestChlorideIsSaidWhereThereIsNone(t *testing.T) {
+	for with, want := range map[string]bool{"": true, "NaCl 137 mM": false} {
+		d := buffer.NewDemand(7.4)
+		d.Buffer, d.Molar, d.Have = "phosphate", 0.0118, []string{"disodium phosphate dihydrate"}
+		if with != "" {
+			r, err := written.Read(with, d.Volume)
+			require.NoError(t, err)
+			d.With = r.Ingredients()
+		}
+		assert.Equal(t, want, strings.Contains(strings.Join(draft(t, d).Notes, "\n"), "of chloride besides"), with)
 	}
 }

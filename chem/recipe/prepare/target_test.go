@@ -45,7 +45,7 @@ func TestABufferNamedAsAJarStartsFromIt(t *testing.T) {
 	}
 	d := buffer.NewDemand(8)
 	d.Buffer, d.Molar, d.Volume, d.Anyway = "EDTA", 0.5, chem.Litre, true
-	assert.InDelta(t, 500, draft(t, d).Amount.Millimoles(), 50)
+	assert.InDelta(t, 500, draft(t, d).Amount.Millimoles(), 25)
 }
 
 // Ten times what is tenfold already is asked about: 1.37 M of sodium chloride would be

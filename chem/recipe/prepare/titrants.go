@@ -266,7 +266,7 @@ func (n *near) choose(d *buffer.Demand, acid, base table.Reagent, charge float64
 			fine.Why = fmt.Sprintf("%s; one drop moves %s pH near the aim, so it serves for the last steps as well", c.Why, chem.Digits(c.PerDrop, 2))
 		}
 	case fine.Drops > mostDrops:
-		fine.Why += fmt.Sprintf("; the bulk addition, %s or %s, is measured in mL, from the same bottle", ml(fine.Volume), drops(fine.Drops))
+		fine.Why += "; the bulk addition is measured in mL, from the same bottle"
 	}
 	out = append(out, fine)
 	b, err := n.fine(back, atHand(d, back), chem.Volume(goodPart)*left, plate)

@@ -16,13 +16,16 @@ func (r *Reading) broughtTo(name string) (reagent, titrant string, ok bool) {
 	if !ok {
 		return "", "", false
 	}
+	last := lastPK(reagent)
+	if isReagent(name) && r.PH > last+farAPH { // potassium acetate beside HEPES of pH 7.6 is a salt
+		return "", "", false
+	}
 	t, err := table.ByAmount(titrant)
 	if err != nil || !t.Alkaline() || saysBase.MatchString(name) {
 		return reagent, titrant, true
 	}
 	with, err := table.ByAmount(r.Titrant)
 	other := r.Titrant != "" && err == nil && !with.Alkaline()
-	last := lastPK(reagent)
 	if last > 9 || !other && !(r.Titrant == "" && r.PH > last+halfAPH) {
 		return reagent, titrant, true
 	}
@@ -42,6 +45,9 @@ var saysBase = regexp.MustCompile(`OH\b`)
 // halfAPH is how far above the last pK of an acid its salt is what people weigh,
 // unless they say otherwise.
 const halfAPH = 0.5
+
+// farAPH is how far above it nothing brings the salt there: it buffers no more.
+const farAPH = 2
 
 // lastPK is that of the system of a reagent; infinite where it has none.
 func lastPK(reagent string) float64 {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -45,6 +46,15 @@ type Reading struct {
 	digest  string      // a part that buffers and cannot be computed
 }
 
+// Remarks are the notes on how it was read that no sheet of it shows by itself, as it does
+// which jar was taken and what was left out.
+func (r *Reading) Remarks() []string {
+	return slices.DeleteFunc(slices.Clone(r.Notes), func(n string) bool {
+		return slices.ContainsFunc(r.Parts, func(p Part) bool { return p.Taken != "" && strings.HasSuffix(n, " is taken as "+p.Taken) }) ||
+			strings.Contains(n, "is left out of account")
+	})
+}
+
 // Ingredients are what goes in, without what brought a stock to its pH: a sheet is titrated
 // as a whole.
 func (r *Reading) Ingredients() (out []buffer.Ingredient) {
@@ -82,7 +92,10 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	}
 	text = r.withoutLead(tidied(r.withoutWorking(r.withCommas(text))))
 	unit := ""
-	if m := listIn.FindStringSubmatch(text); m != nil {
+	if m := listInHeaded.FindStringSubmatch(text); m != nil && !isReagent(m[1]) && !listWords.MatchString(m[1]) {
+		unit = m[2]
+		text = nameComma.ReplaceAllString(m[1]+":"+text[len(m[0]):], "$1 $2$3")
+	} else if m := listIn.FindStringSubmatch(text); m != nil {
 		unit = m[1]
 		text = nameComma.ReplaceAllString(listIn.ReplaceAllString(text, " "), "$1 $2$3")
 	}
@@ -125,6 +138,10 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 			bad.Add("", fmt.Sprintf("%q: %s", p, recipe.Message(err)), recipe.Hint(err))
 			continue
 		}
+		if x[0].Amount == 0 {
+			r.Notes = append(r.Notes, fmt.Sprintf("%q is none of it: left out", p))
+			continue
+		}
 		r.Parts = append(r.Parts, x...)
 	}
 	if len(bad) == 0 {
@@ -163,15 +180,30 @@ func (r *Reading) pHBeside(parts []string, final chem.Volume) {
 	}
 }
 
-// twiceNamed notes what is named twice by its strength: a slip as often as not.
+// sameAmount is how near two amounts of a reagent are, as shares, to be one: what is
+// measured, and the strength that it gives.
+const sameAmount = 0.02
+
+// twiceNamed notes what is named twice, once by its strength: a slip as often as not. It leaves
+// out a strength that what is measured gives: "5 M NaCl 30 mL, to 1 L; final 150 mM NaCl".
 func (r *Reading) twiceNamed() {
-	seen := map[string]int{}
-	for i := range r.Parts {
-		x := &r.Parts[i]
-		if _, got, err := quantities(x.Text); x.Brings || x.Stock || err != nil || len(got) != 1 {
-			continue
+	strength := func(x Part) bool {
+		_, got, err := quantities(x.Text)
+		return !x.Brings && !x.Stock && err == nil && len(got) == 1 && !weighs(got)
+	}
+	all := slices.Clone(r.Parts)
+	r.Parts = slices.DeleteFunc(r.Parts, func(x Part) bool {
+		again := strength(x) && slices.ContainsFunc(all, func(y Part) bool {
+			return !y.Brings && !strength(y) && y.Reagent.FullName() == x.Reagent.FullName() && math.Abs(float64(y.Amount/x.Amount)-1) < sameAmount
+		})
+		if again {
+			r.Notes = append(r.Notes, fmt.Sprintf("%q is what is measured of it: it counts once", x.Text))
 		}
-		if seen[x.Reagent.FullName()]++; seen[x.Reagent.FullName()] == 2 {
+		return again
+	})
+	for i, x := range r.Parts {
+		same := func(y Part) bool { return y.Reagent.FullName() == x.Reagent.FullName() && !y.Brings }
+		if first := slices.IndexFunc(r.Parts, same); first < i && same(x) && (strength(x) || strength(r.Parts[first])) {
 			r.Notes = append(r.Notes, fmt.Sprintf("%s is named twice: both count", x.Reagent.Name))
 		}
 	}
@@ -250,6 +282,9 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 	if m := rangeOfAmount.FindStringSubmatch(text); m != nil && len(got) == 0 {
 		return nil, &recipe.FieldError{What: fmt.Sprintf("%s or %s?", m[1], m[2]), Hint: "a recipe has one amount of each: give that alone"}
 	}
+	if err := strangeAmount(phWords.ReplaceAllString(text, " ")); err != nil && len(got) == 0 {
+		return nil, err
+	}
 	if name == "" || len(got) == 0 {
 		return nil, &recipe.FieldError{What: "it needs a reagent with its amount", Hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
 	}
@@ -262,6 +297,22 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 		return nil, err
 	}
 	return []Part{x}, nil
+}
+
+// figureAndWord is a figure with a word behind it, which may be a unit.
+var figureAndWord = regexp.MustCompile(`(\s[-−])?\s*([0-9]+(?:[.,][0-9]+)?)\s*([\pL°%/]+)`)
+
+// strangeAmount says of a reagent that is known what is wrong with its figure: it is below
+// zero, or in a unit that no amount has.
+func strangeAmount(text string) error {
+	m := figureAndWord.FindStringSubmatch(text)
+	if m == nil || !isReagent(strings.TrimSpace(strings.Replace(text, m[0], " ", 1))) {
+		return nil
+	}
+	if m[1] != "" {
+		return &recipe.FieldError{What: fmt.Sprintf("−%s %s: an amount is above zero", m[2], m[3]), Hint: "leave out the minus; what is not in it is left out altogether"}
+	}
+	return &recipe.FieldError{What: fmt.Sprintf("%q is no unit of an amount here", m[3]), Hint: "M, mM, µM, mol, mmol, g, mg, g/L, mg/mL, mL of a liquid, or %"}
 }
 
 // meaning is the reagent that a name stands for: beside a pH "Tris-HCl" is Tris.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -42,7 +43,18 @@ func hasAmount(text string) bool {
 
 // heading is a name before the parts: "10x TBS: Tris 24.2 g; NaCl 87.7 g", "Hanks' without
 // Ca, Mg: NaCl 8 g", "Tris-buffered saline, 10x: Tris 24.2 g".
-var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z][^:;,\n]*|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*,\s*[0-9]+\s*[xX×]|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*):\s+`)
+var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z](?:[^:;,\n]|[0-9],[0-9])*(?:\([^()\n]*\)\s*)?|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*,\s*[0-9]+\s*[xX×]|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*):\s+`)
+
+// titledPH is a heading with a pH: "1 L of 0.1 M phosphate, pH 7: 5.38 g NaH2PO4·H2O".
+var titledPH = regexp.MustCompile(`^\s*([^:;\n]*[A-Za-z][^:;\n]*,\s*pH\s*[0-9]+(?:\.[0-9]+)?):\s+`)
+
+// weighed reports whether parts are reagents by their masses.
+func weighed(parts []string) bool {
+	return slices.ContainsFunc(parts, func(p string) bool {
+		name, got, err := quantities(p)
+		return err == nil && weighs(got) && isReagent(name)
+	})
+}
 
 // forVolume is how much is made: "For 500 mL: …", "500 mL: …", "Make 1 L of …".
 var forVolume = regexp.MustCompile(`(?i)^\s*(?:(?:for|to\s+make|make|prepare)\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*(?:of\b|:)\s*|([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*:\s+)`)
@@ -54,9 +66,12 @@ var wrapped = regexp.MustCompile(`^\s*((?:[0-9]+\s*[xX×]\s+)?[^(),;0-9]*[A-Za-z
 var volumeWords = regexp.MustCompile(`(?i)(?:^|[\s(])([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)(?:[\s)]|$)`)
 
 // withoutHeading is a recipe without the name that stands before it. "NaCl: 8 g"
-// has none.
+// has none, "CTAB: 100 mL 1 M Tris" has.
 func (r *Reading) withoutHeading(text string) string {
 	if m := wrapped.FindStringSubmatch(text); m != nil && balanced(m[2]) && !isReagent(m[1]) && hasAmount(split(m[2])[0]) && len(split(m[2])) > 1 {
+		if what, _, in := strings.Cut(m[1], " in "); in && named(what) { // "LiAc 0.1 M in TE (10 mM Tris, 1 mM EDTA)"
+			return what + "; " + m[2] + "; " + m[3]
+		}
 		r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading", strings.TrimSpace(m[1])))
 		if m[3] != "" {
 			return m[2] + "; " + m[3]
@@ -68,11 +83,14 @@ func (r *Reading) withoutHeading(text string) string {
 		return text[len(m[0]):]
 	}
 	m := heading.FindStringSubmatch(text)
+	if t := titledPH.FindStringSubmatch(text); t != nil && weighed(split(text[len(t[0]):])) {
+		m = t
+	}
 	if m == nil || strings.EqualFold(strings.TrimSpace(m[1]), "pH") {
 		return text
 	}
 	rest := text[len(m[0]):]
-	if first := split(rest)[0]; !hasAmount(first) && !bareFigure(first) && !figureThenName(first) || isReagent(m[1]) {
+	if first := split(rest)[0]; !hasAmount(first) && !bareFigure(first) && !figureThenName(first) || isReagent(m[1]) && !named(first) || holds(m[1]) && !weighed(split(rest)) {
 		return text
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading: what follows counts as it is written", strings.TrimSpace(m[1])))
@@ -81,6 +99,18 @@ func (r *Reading) withoutHeading(text string) string {
 		r.volume(v[1], v[2])
 	}
 	return rest
+}
+
+// named reports whether a part is a reagent with its amount, whatever stands before it.
+func named(part string) bool {
+	name, got, err := quantities(phWords.ReplaceAllString(part, " "))
+	return err == nil && len(got) > 0 && isReagent(strings.Trim(name, " ()"))
+}
+
+// holds reports whether a heading with brackets names a reagent with its amount.
+func holds(heading string) bool {
+	before, inside, in := strings.Cut(heading, "(")
+	return in && (named(heading) || slices.ContainsFunc(append(split(inside), before), named))
 }
 
 // balanced reports whether every bracket that closes in a text was opened in it.
@@ -104,12 +134,7 @@ func isReagent(name string) bool { return table.Known(name) }
 
 // weighs reports whether quantities are a mass, or a part of one.
 func weighs(got map[kind]float64) bool {
-	for _, k := range []kind{ofMass, ofMassConc, ofWeightShare, ofShare} {
-		if _, ok := got[k]; ok {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc([]kind{ofMass, ofMassConc, ofWeightShare, ofShare}, func(k kind) bool { _, ok := got[k]; return ok })
 }
 
 // count notes what kind of quantity a part is given by.
@@ -265,15 +290,12 @@ func (r *Reading) ItsOwn() bool {
 		}
 		buffers := 0
 		for _, p := range x.Reagent.Parts {
-			if p.System != nil && table.KindOf(p.System.Name) == table.Buffer {
+			if bufferPart(p) {
 				forms[p.System.Name]++
 				buffers++
 			}
 		}
-		if x.Stock && buffers > 0 {
-			return true
-		}
-		if strongest(x.Reagent.Name) && (buffers == 0 || r.besides(i)) {
+		if x.Stock && buffers > 0 || strongest(x.Reagent.Name) && (buffers == 0 || r.besides(i)) {
 			return true
 		}
 	}
@@ -288,11 +310,13 @@ func (r *Reading) ItsOwn() bool {
 // besides reports whether another part than one is a buffer.
 func (r *Reading) besides(but int) bool {
 	for i, x := range r.Parts {
-		for _, p := range x.Reagent.Parts {
-			if i != but && p.System != nil && table.KindOf(p.System.Name) == table.Buffer {
-				return true
-			}
+		if i != but && slices.ContainsFunc(x.Reagent.Parts, bufferPart) {
+			return true
 		}
 	}
 	return false
+}
+
+func bufferPart(p table.Part) bool {
+	return p.System != nil && table.KindOf(p.System.Name) == table.Buffer
 }

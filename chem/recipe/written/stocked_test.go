@@ -19,7 +19,7 @@ func TestReadsStocksAndBottles(t *testing.T) {
 		tol   float64
 	}{
 		// 500 mL of NaOH 1 M, about, to a litre of 0.5 M (reference README; common practice).
-		"0.5 M EDTA pH 8.0 2 mL": {parts{"EDTA disodium salt": 1, "sodium hydroxide": 1.04}, 0.06},
+		"0.5 M EDTA pH 8.0 2 mL": {parts{"EDTA disodium salt": 1, "sodium hydroxide": 1}, 0.03},
 		// Half of the amount near the pKa′ of 8.1 to 8.3 (Bates and Hetzer 1961 have 8.07 at I = 0).
 		"10 mL of 1 M Tris-HCl, 20 mL of 1 M Tris-HCl pH 8.2; pH 8": {parts{"Tris": 30, "hydrochloric acid": 11}, 0.06},
 		"conc. HCl 8.33 mL":   {parts{"hydrochloric acid": 100.8}, 0.01}, // 12.1 M

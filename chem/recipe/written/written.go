@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -12,8 +13,13 @@ import (
 	"example.org/halfdrop/chem/table"
 )
 
-// listIn says of what unit the bare figures of a list are: "in mM: 130 KCl".
-var listIn = regexp.MustCompile(`(?i)\(?\s*\b(?:all\s+|given\s+|concentrations?\s+)*in\s+(mM|mmol/L|µM)\b\s*\)?\s*:?`)
+// listIn says of what unit the bare figures of a list are: "in mM: 130 KCl", and with a
+// heading "External solution (mM): NaCl 140".
+var (
+	listIn       = regexp.MustCompile(`(?i)\(?\s*\b(?:all\s+|given\s+|concentrations?\s+)*in\s+(mM|mmol/L|µM)\b\s*\)?\s*:?`)
+	listInHeaded = regexp.MustCompile(`(?i)\A([^:;,\n]*\pL[^:;,\n]*?)\s*\(?\s*\bin\s+(mM|mmol/L|µM)\b\s*\)?\s*:`)
+	listWords    = regexp.MustCompile(`(?i)\A\s*(?:(?:all|given|concentrations?)\s*)*\z`)
+)
 
 var (
 	figureFirst = regexp.MustCompile(`^([0-9]+(?:[.,][0-9]+)?)\s+(\S.*)$`)
@@ -87,8 +93,8 @@ func isApart(name string) bool {
 }
 
 // uncounted are things that no table has, and of which a tablet or a dash goes
-// into a buffer.
-var uncounted = regexp.MustCompile(`(?i)\b(?:tablets?|(?:prote(?:in)?ase|phosphatase)\s+inhibitors?|inhibitor\s+(?:cocktail|mix)|cocktail)\b`)
+// into a buffer, or what is counted in units.
+var uncounted = regexp.MustCompile(`(?i)\b(?:tablets?|(?:prote(?:in)?ase|phosphatase)\s+inhibitors?|inhibitor\s+(?:cocktail|mix)|cocktail|PIC)\b|\b[0-9.,]+\s*(?:k?U|units?|IU)\s*/\s*m[lL]\b`)
 
 // leaveOut notes what is left out of account, if a part is such a thing.
 func (r *Reading) leaveOut(p string) bool {
@@ -164,15 +170,7 @@ func buffersAt(name string, ph float64) bool {
 		return false
 	}
 	s, _, ok := x.Supplies()
-	if !ok || table.KindOf(s.Name) != table.Buffer {
-		return false
-	}
-	for _, st := range s.Steps {
-		if math.Abs(st.PK-ph) < 1.5 {
-			return true
-		}
-	}
-	return false
+	return ok && table.KindOf(s.Name) == table.Buffer && slices.ContainsFunc(s.Steps, func(st chem.Step) bool { return math.Abs(st.PK-ph) < 1.5 })
 }
 
 // onlyPH is a pH and nothing else, as between commas.
