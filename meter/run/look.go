@@ -72,7 +72,7 @@ func (s State) Look(now float64) view.View {
 	s.lookAway(&v)
 	v.Unweighed = s.bench.Unweighed
 	if len(s.aside()) > 0 && v.Note == "" {
-		v.Note = fmt.Sprintf("nothing of %s was given, twice: it is left aside until some is", s.refusals.titrant)
+		v.Note = s.refusals.note()
 	}
 	if s.bench.Unweighed && v.Note == "" && !s.Looks() {
 		v.Note = view.UnknownComposition
