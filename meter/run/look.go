@@ -52,9 +52,7 @@ func (s State) Look(now float64) view.View {
 	if s.lostTemp() {
 		v.Note = fmt.Sprintf("the meter no longer sends a temperature; %.1f °C is kept", s.last.temp)
 	}
-	if s.bad.why != "" && now-s.bad.t < unusedFor {
-		v.Unused = s.bad.words()
-	}
+	v.Unused = s.unusedWords(now)
 	for j, st := range s.Setup.Stocks {
 		v.Titrants = append(v.Titrants, st.Name)
 		v.InML = append(v.InML, st.ByML)

@@ -84,7 +84,7 @@ func (v View) reason() string {
 	case coach.Finer:
 		return fmt.Sprintf("the weaker titrant is safer here; expected to land at %s", v.landing())
 	case coach.InTolerance:
-		return fmt.Sprintf("read at rest, within ±%s of the aim; %s", short(a.Tolerance), v.then())
+		return fmt.Sprintf("read at rest, within ±%s of the aim%s; %s", short(a.Tolerance), v.shared(), v.then())
 	case coach.Past:
 		if a.Salt == 0 {
 			return fmt.Sprintf("%s; expected to land at %s", v.besideIt(), v.landing())
@@ -226,6 +226,18 @@ func (v View) dropWords() string {
 	}
 	return fmt.Sprintf("%s: + a weaker bottle; or c: %s of %s, to %s, past the tolerance with a chance of %s",
 		text, Amount(i.Drops, i.Volume), i.Titrant, v.ph(i.After), percents(i.Chance))
+}
+
+// told is the share of the tolerance from which on it is said who takes it (a choice).
+const told = 0.1
+
+// shared says what of the tolerance the coach left to the calibration.
+func (v View) shared() string {
+	whole := v.Advice.Tolerance + v.Share
+	if v.Share < told*whole {
+		return ""
+	}
+	return fmt.Sprintf(" (the calibration takes the rest of ±%s)", short(whole))
 }
 
 // then is what is left to do with a finished solution: the mark of one that nobody weighed is
