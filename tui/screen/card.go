@@ -246,3 +246,13 @@ func drawWords(s *widget.Sheet, r widget.Rect, ink widget.Ink, mark, sentence, w
 		s.PutIn(r, i, widget.Plain, row, set)
 	}
 }
+
+// aside is the note of a sentence that has no room for it but fits into a row of its own; it
+// is empty where it has room, or nowhere.
+func aside(why string, r widget.Rect, row int, set *widget.Set) (said, note string) {
+	said, note, ok := strings.Cut(why, "; note: ")
+	if !ok || len(widget.Wrap(why, r.W, r.H+1, set)) <= r.H || widget.Width(set.Text("note: "+note)) > row {
+		return why, ""
+	}
+	return said, "note: " + note
+}
