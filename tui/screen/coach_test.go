@@ -355,3 +355,19 @@ func TestNoMoreOfWhatHasGonePast(t *testing.T) {
 		}
 	}
 }
+
+// Of a beaker that nobody weighed no mark stands on the screen, and no temperature of use: the
+// aim is for it as it is.
+func TestNoMarkAndNoUseOfWhatNobodyWeighed(t *testing.T) {
+	st := named("stop")
+	st.View.Unweighed = true
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+		out := screen.Coach(st, size[0], size[1])
+		assert.Contains(t, out, "the beaker as it is")
+		assert.Contains(t, out, " mL in the beaker")
+		assert.NotContains(t, out, "in use")
+		assert.NotContains(t, out, " of 500 mL")
+		assert.NotContains(t, out, "mark")
+	}
+	assert.Equal(t, "Target pH 7.40 in the beaker as it is", screen.Wanted(st.View))
+}

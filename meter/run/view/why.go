@@ -101,7 +101,10 @@ func (v View) reason() string {
 	case coach.Mistaken:
 		return fmt.Sprintf("%.0f %% likely by the readings: check %s. y: that is it, c: it is as planned", math.Floor(a.Weight*100), v.looksAt())
 	case coach.NoRoom:
-		if v.Mark > 0 {
+		switch {
+		case v.Mark > 0 && v.Unweighed:
+			return fmt.Sprintf("what is still needed is much for this beaker. c: give on, up to %g mL in it; else + a stronger bottle, or q ends the run as it stands", v.Mark)
+		case v.Mark > 0:
 			return fmt.Sprintf("what is still needed does not fit under the mark. c: a larger volume, such as %g mL, and a thinner buffer; else q ends the run as it stands", v.Mark)
 		}
 		return "what is still needed does not fit even under twice the mark of the plan: check the bottle, and start again; c gives a little more"
