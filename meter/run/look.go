@@ -72,7 +72,7 @@ func (s State) Look(now float64) view.View {
 	if len(s.aside()) > 0 && v.Note == "" {
 		v.Note = s.refusals.note()
 	}
-	if s.bench.Unweighed && v.Note == "" && !s.Looks() {
+	if first := v.Advice.Do == coach.Wait && s.entries.Count() == 0; (first || v.Advice.Do == coach.Stop) && s.bench.Unweighed && v.Note == "" && !s.Looks() {
 		v.Note = view.UnknownComposition
 	}
 	if v.Advice.Do == coach.Stop {

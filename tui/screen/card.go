@@ -192,7 +192,7 @@ func (c *card) count(st State) {
 		c.as(set, widget.Warn, "STOP", 3, set.Warn)
 		c.number, c.unit = fmt.Sprintf("%g", h.Counted), []string{"counted", fmt.Sprintf("of %g", h.Wanted)}
 		c.sentence = st.View.Sentence()
-		c.why = fmt.Sprintf("the reading is past the aim already, at %s: type how many fell, %g or more; Enter alone: all %g", widget.Number(st.View.PH, decimals(st.View)), h.Counted, h.Wanted)
+		c.why = fmt.Sprintf("%s is past the aim already: type how many fell, %g or more; Enter alone: all %g", widget.Number(st.View.PH, decimals(st.View)), h.Counted, h.Wanted)
 	case h.Wanted == 0 && st.View.Silent != "":
 		c.as(set, widget.Act, "", 0, set.Act)
 		c.number, c.unit = fmt.Sprintf("%g", h.Counted), []string{drops(h.Counted), "counted"}

@@ -350,7 +350,7 @@ func TestNoMoreOfWhatHasGonePast(t *testing.T) {
 		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
 			out := screen.Coach(st, size[0], size[1])
 			assert.Contains(t, out, "NO MORE of", name)
-			assert.Contains(t, strings.Join(strings.Fields(strings.ReplaceAll(out, "╏", " ")), " "), "the reading is past the aim", name)
+			assert.Contains(t, strings.Join(strings.Fields(strings.ReplaceAll(out, "╏", " ")), " "), "is past the aim", name)
 			assert.NotContains(t, out, "ADD", name)
 		}
 	}

@@ -100,4 +100,4 @@ const VagueSD = 0.2
 const EndSD = 0.3
 
 // UnknownComposition is what is said of a beaker that nobody weighed.
-const UnknownComposition = "the composition is not known: the aim is what the meter shows in the beaker as it is, and nothing is predicted for a mark or another temperature"
+const UnknownComposition = "the composition is not known: the aim is for the beaker as it is, and nothing is predicted for a mark or another temperature"

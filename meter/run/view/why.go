@@ -258,7 +258,7 @@ func (v View) noMoreWords() string {
 	if v.Advice.Drops == 0 {
 		number = "the mL, such as 1.2m"
 	}
-	return fmt.Sprintf("the reading is past the aim of %s already, at %s: Enter if all of it was in, else %s; t: other bottle, n: nothing", v.ph(v.Advice.Aim), v.ph(v.PH), number)
+	return fmt.Sprintf("%s is past the aim of %s: Enter if all of it was in, else %s; t: other bottle, n: nothing", v.ph(v.PH), v.ph(v.Advice.Aim), number)
 }
 
 // manyWords say what helps where more drops are needed than anybody counts.
