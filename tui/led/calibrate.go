@@ -24,7 +24,7 @@ const (
 
 // CalibrationKeys are the keys of the calibration, in order of weight.
 var CalibrationKeys = []keyrow.Key{
-	{Name: "Enter", Short: "the electrode is in", Does: "the electrode is rinsed, blotted and in the standard"},
+	{Name: "Enter", Short: "it is in", Does: "the electrode is rinsed, blotted and in the standard"},
 	{Name: "0-9", Short: "temperature", Does: "temperature of the standards in °C, then Enter; it overrides what the meter sends"},
 	{Name: "a", Short: "again", Does: "from the start with this standard"},
 	{Name: "t", Short: "accept now", Does: "accept the value now, although it has not settled where it was expected"},
