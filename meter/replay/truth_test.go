@@ -112,16 +112,22 @@ func TestNothingIsReckonedOfAnUnweighedBeaker(t *testing.T) {
 // What was never read to its end is filled in from the label, unless the display says
 // otherwise: here base was given where the record says acid.
 func TestWhatIsFilledInIsNotFarFromWhatWasShown(t *testing.T) {
-	d := begin(nil)
-	for i, to := range []float64{11.3, 9.0} { // the first on its way still when the second falls
-		from := d.t
-		d.to(to, 10, 2*float64(1-i))
-		d.put(journal.Event{Kind: journal.Added, Added: &journal.Addition{Titrant: "acid", Drops: 60, ML: 3, From: &from}})
-		d.to(to, 0, 8+200*float64(i))
+	for _, c := range []struct{ first, second, drops, left float64 }{
+		{11.3, 9.0, 60, 11.3},    // what is filled in is 9.3
+		{11.0, 10.75, 5, 10.95},  // 10.6: more than 0.3 short of the display
+		{10.9, 10.85, 5, 10.625}, // 0.27 short of it
+	} {
+		d := begin(nil)
+		for i, to := range []float64{c.first, c.second} { // the first on its way still when the second falls
+			from := d.t
+			d.to(to, 10, 8*float64(1-i))
+			d.put(journal.Event{Kind: journal.Added, Added: &journal.Addition{Titrant: "acid", Drops: c.drops, ML: 0.05 * c.drops, From: &from}})
+			d.to(to, 0, 8+200*float64(i))
+		}
+		v := d.review(t)
+		require.Len(t, v.Steps, 2)
+		assert.InDelta(t, c.left, v.Steps[0].After.PH, 0.03, "%+v", v.Steps[0].After)
 	}
-	v := d.review(t)
-	require.Len(t, v.Steps, 2)
-	assert.InDelta(t, 11.3, v.Steps[0].After.PH, 0.3, "%+v", v.Steps[0].After)
 }
 
 // A plan that was amended after the addition is why it went past, not chance.
