@@ -24,7 +24,8 @@ type Review struct {
 	Target    float64     `json:"target"`
 	Tolerance float64     `json:"tolerance"`
 	UseTempC  float64     `json:"use_temp_c"`
-	Aim       float64     `json:"aim"` // pH the meter had to show at the end
+	Unweighed bool        `json:"unweighed,omitempty"` // nobody knows what is in the beaker: the target is for it as it is
+	Aim       float64     `json:"aim"`                 // pH the meter had to show at the end
 	Final     Standing    `json:"final"`
 	Read      *Reading    `json:"read"`                     // at rest in the end; null when the meter was not
 	RestsOn   string      `json:"rests_on,omitempty"`       // calibration, in a few words
@@ -98,7 +99,7 @@ func (r *Run) Review() Review {
 	out := Review{
 		Name: s.Plan.Name, Operator: r.First.Start.Operator, Source: r.First.Start.Source, Program: r.First.Start.Program,
 		Begun: r.First.At, Seconds: r.Lasted(), Events: len(r.items) + 1,
-		Target: s.Target, Tolerance: s.Tolerance, UseTempC: float64(s.UseTemp), Aim: v.Advice.Aim,
+		Target: s.Target, Tolerance: s.Tolerance, UseTempC: float64(s.UseTemp), Unweighed: s.Unweighed(), Aim: v.Advice.Aim,
 		Outcome: v.Outcome, Ended: v.Outcome != "", Steps: []Step{}, Over: []Overshoot{},
 	}
 	out.Lost = r.Flaw()
@@ -204,7 +205,7 @@ func (r *Run) advisedAt(i int) (journal.Advice, bool) {
 			continue
 		}
 		e := &r.others[it.other]
-		if e.Kind == journal.Advised {
+		if e.Kind == journal.Advised && e.Advice.Reason != coach.Unsaid.String() { // that asks about what was advised
 			a := *e.Advice
 			if a.Reason == coach.Mistaken.String() {
 				a.Named = r.names(k)

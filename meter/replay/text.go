@@ -45,7 +45,11 @@ func (v *Review) head(b *bufio.Writer) {
 	if v.Source != "" {
 		fmt.Fprintf(b, ", %s", v.Source)
 	}
-	fmt.Fprintf(b, "\naim pH %.2f ± %g at %.1f °C, on the meter %.2f", v.Target, v.Tolerance, v.UseTempC, v.Aim)
+	where := fmt.Sprintf("at %.1f °C, on the meter %.2f", v.UseTempC, v.Aim)
+	if v.Unweighed {
+		where = "in the beaker as it is"
+	}
+	fmt.Fprintf(b, "\naim pH %.2f ± %g %s", v.Target, v.Tolerance, where)
 	switch {
 	case math.IsNaN(v.Final.PH):
 		fmt.Fprintln(b, "; no reading")

@@ -92,6 +92,16 @@ func (rec *Record) spread() float64 {
 	return math.Hypot(rec.Read.SD, rec.Review.Spread)
 }
 
+// Wanted is what the run was for: at the temperature of use, or the beaker as it is where
+// nobody knows what is in it.
+func (rec *Record) Wanted() string {
+	where := fmt.Sprintf("at %.1f °C", rec.UseTempC)
+	if rec.Unweighed {
+		where = "in the beaker as it is"
+	}
+	return fmt.Sprintf("%.2f ± %g %s", rec.Target, rec.Tolerance, where)
+}
+
 // Expected is the pH in use that the last reading promises: with its spread where that of the
 // calibration is known, which is most of it, and else in the digits of a meter.
 func (rec *Record) Expected() string {
@@ -200,15 +210,17 @@ func (rec *Record) LabelLines() []string {
 	switch f := rec.Finished; {
 	case f != nil:
 		out = append(out, fmt.Sprintf("pH %.2f, %s", f.PH, f.Where()))
-		if math.Abs(f.Wanted-rec.Target) > 0.005 {
+		if !rec.Unweighed && math.Abs(f.Wanted-rec.Target) > 0.005 {
 			out = append(out, fmt.Sprintf("pH %.2f there means %.2f at %.1f °C", f.Wanted, rec.Target, rec.UseTempC))
 		}
+	case rec.Read != nil && rec.Unweighed:
+		out = append(out, fmt.Sprintf("pH %s read in the beaker, at %.1f °C", rec.Expected(), rec.Final.TempC))
 	case rec.Read != nil:
 		out = append(out, fmt.Sprintf("pH %s expected at %.1f °C, made up; not read after making up", rec.Expected(), rec.UseTempC))
 	default:
 		out = append(out, "pH not known")
 	}
-	out = append(out, fmt.Sprintf("wanted %.2f ± %g at %.1f °C", rec.Target, rec.Tolerance, rec.UseTempC))
+	out = append(out, "wanted "+rec.Wanted())
 	made := "made " + rec.Begun.Format("2006-01-02")
 	if rec.Plate.Operator != "" {
 		made += " by " + rec.Plate.Operator

@@ -75,6 +75,7 @@ func (s *State) use() calib.Use {
 // reached on a calibration that is not fit for it, that is said instead until a
 // person has decided.
 func (s *State) lookAtCalibration(v *view.View) {
+	v.Share = s.Setup.Tolerance - s.working()
 	v.Spread = s.line.SpreadAt(v.Settling.End, s.benchTemp)
 	v.Calibration = s.line.Basis(s.wall)
 	if f, bad := s.line.Misfit(); bad && s.line.Told() && v.Note == "" {

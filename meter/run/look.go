@@ -52,9 +52,7 @@ func (s State) Look(now float64) view.View {
 	if s.lostTemp() {
 		v.Note = fmt.Sprintf("the meter no longer sends a temperature; %.1f °C is kept", s.last.temp)
 	}
-	if s.bad.why != "" && now-s.bad.t < unusedFor {
-		v.Unused = s.bad.words()
-	}
+	v.Unused = s.unusedWords(now)
 	for j, st := range s.Setup.Stocks {
 		v.Titrants = append(v.Titrants, st.Name)
 		v.InML = append(v.InML, st.ByML)
@@ -72,9 +70,9 @@ func (s State) Look(now float64) view.View {
 	s.lookAway(&v)
 	v.Unweighed = s.bench.Unweighed
 	if len(s.aside()) > 0 && v.Note == "" {
-		v.Note = fmt.Sprintf("nothing of %s was given, twice: it is left aside until some is", s.refusals.titrant)
+		v.Note = s.refusals.note()
 	}
-	if s.bench.Unweighed && v.Note == "" && !s.Looks() {
+	if first := v.Advice.Do == coach.Wait && s.entries.Count() == 0; (first || v.Advice.Do == coach.Stop) && s.bench.Unweighed && v.Note == "" && !s.Looks() {
 		v.Note = view.UnknownComposition
 	}
 	if v.Advice.Do == coach.Stop {

@@ -245,7 +245,7 @@ func (s *State) read(e *journal.Event) error {
 	r := e.Reading
 	if r.Refused != "" {
 		s.refused++
-		s.refusal, s.bad = r.Refused, unused{e.T, e.Raw, r.Refused}
+		s.refusal, s.bad = r.Refused, unused{t: e.T, raw: e.Raw, why: r.Refused}
 		return nil
 	}
 	ph, ok := s.line.PH(r, s.tempOf(r))

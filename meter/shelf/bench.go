@@ -83,7 +83,7 @@ func ReadBench(path string) (b bench.Book, err error) {
 }
 
 const benchHead = `# What runs have shown of droppers, bottles and electrodes; see halfdrop bench.
-# umol_a_drop is what a drop brings: its size times the strength, which readings
+# umol_a_drop is what a drop brings (with by_ml, 1 mL): its size times the strength, which readings
 # cannot tell apart. sd_pct is how certain that is, shared_sd_pct the part on top of it
 # that all bottles of the run share.
 

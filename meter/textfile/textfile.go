@@ -56,7 +56,7 @@ func Read(path string, limit int64) ([]byte, error) {
 func Refused(err error) error {
 	switch {
 	case errors.Is(err, intake.ErrKind):
-		return remedy.With(err, "name an ordinary file; lines of a meter can come by --port -")
+		return remedy.With(err, "name an ordinary file")
 	case errors.Is(err, intake.ErrSize):
 		return remedy.With(err, "is it the right file?")
 	}
