@@ -3,6 +3,7 @@ package chem
 import (
 	"math"
 
+	"example.org/halfdrop/chem/linalg"
 	"example.org/halfdrop/chem/pitzer"
 )
 
@@ -166,37 +167,22 @@ func (b *binding) solve(m *Model, near *[MaxSystems]float64) bool {
 
 // newton solves the Hessian for a right side, by Cholesky's method.
 func (b *binding) newton(right [MaxSystems]float64) (x [MaxSystems]float64, ok bool) {
-	var l [MaxSystems][MaxSystems]float64
-	for p, i := range b.list[:b.n] {
-		for q, j := range b.list[:b.n][:p+1] {
-			s := b.hess[i][j]
-			for _, k := range b.list[:b.n][:q] {
-				s -= l[i][k] * l[j][k]
-			}
-			if p > q {
-				l[i][j] = s / l[j][j]
-				continue
-			}
-			if !(s > 0) {
-				return x, false
-			}
-			l[i][i] = math.Sqrt(s)
+	var l [MaxSystems * MaxSystems]float64
+	var y [MaxSystems]float64
+	n := b.n
+	for p, i := range b.list[:n] {
+		for q, j := range b.list[:p+1] {
+			l[p*n+q] = b.hess[i][j]
 		}
+		y[p] = right[i]
 	}
-	for p, i := range b.list[:b.n] {
-		s := right[i]
-		for _, k := range b.list[:b.n][:p] {
-			s -= l[i][k] * x[k]
-		}
-		x[i] = s / l[i][i]
+	if !linalg.Cholesky(l[:], n) {
+		return x, false
 	}
-	for p := len(b.list[:b.n]) - 1; p >= 0; p-- {
-		i := b.list[:b.n][p]
-		s := x[i]
-		for _, k := range b.list[:b.n][p+1:] {
-			s -= l[k][i] * x[k]
-		}
-		x[i] = s / l[i][i]
+	linalg.Forward(l[:], n, y[:])
+	linalg.Backward(l[:], n, y[:])
+	for p, i := range b.list[:n] {
+		x[i] = y[p]
 	}
 	return x, true
 }

@@ -3,6 +3,7 @@ package chem
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem/pitzer"
 )
@@ -48,12 +49,7 @@ func (m *Model) complexes(t *pitzer.Table) (ions []int, err error) {
 			x := &s.Complexes[k]
 			metal := -1
 			if x.Metal != "" {
-				for j, o := range m.sys {
-					if o.Name == x.Metal {
-						metal = j
-					}
-				}
-				if metal < 0 {
+				if metal = m.index(x.Metal); metal < 0 {
 					continue
 				}
 			}
@@ -95,12 +91,9 @@ func (m *Model) complexes(t *pitzer.Table) (ions []int, err error) {
 
 // takes notes that a system takes part in complexes.
 func (m *Model) takes(i int) {
-	for _, p := range m.partners {
-		if int(p) == i {
-			return
-		}
+	if !slices.Contains(m.partners, uint8(i)) {
+		m.partners = append(m.partners, uint8(i))
 	}
-	m.partners = append(m.partners, uint8(i))
 }
 
 // complexName is as in "magnesium EDTA(2-)".

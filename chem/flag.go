@@ -9,23 +9,15 @@ type Doubt uint8
 const (
 	// HighStrength: the ionic strength is above what the activity model was
 	// checked at. A pH is shown with its doubt; nothing is advised on it.
-	HighStrength Doubt = iota + 1
-	// Unverified: the pH rests on a pK that no second publication confirms.
-	Unverified
-	// HeatUnknown: away from 25 °C, and the heat of a step that matters is not known.
-	HeatUnknown
-	// Unbuffered: a trace of carbon dioxide from the air would move the pH.
-	Unbuffered
-	// NoActivities: computed for an ideal solution.
-	NoActivities
-	// ClassOnly: activity coefficients that matter are those of a class of ions.
-	ClassOnly
-	// MissingChemistry: something is known to happen that cannot be computed.
-	MissingChemistry
-	// OtherSolvent: neutral solutes make it another solvent than water.
-	OtherSolvent
-	// OpenVessel: a carbonate solution exchanges carbon dioxide with the air.
-	OpenVessel
+	HighStrength     Doubt = iota + 1
+	Unverified             // the pH rests on a pK that no second publication confirms
+	HeatUnknown            // away from 25 °C, and the heat of a step that matters is not known
+	Unbuffered             // a trace of carbon dioxide from the air would move the pH
+	NoActivities           // computed for an ideal solution
+	ClassOnly              // activity coefficients that matter are those of a class of ions
+	MissingChemistry       // something is known to happen that cannot be computed
+	OtherSolvent           // neutral solutes make it another solvent than water
+	OpenVessel             // a carbonate solution exchanges carbon dioxide with the air
 )
 
 // Flag is a doubt and what it is about.

@@ -26,16 +26,13 @@ type Result struct {
 	// Capacity is the strong base, in mol per litre of solution, that raises
 	// the pH by one, at the present slope: its own ions included.
 	Capacity float64
-	// DPHDT is the change of pH per °C at a fixed composition in mol/kg.
-	DPHDT float64
-	// Dilution is the change of pH on adding as much water again.
-	Dilution float64
-	// Spread is one standard deviation of PH, composition taken as true.
-	Spread  float64
-	Flags   []Flag
-	Doubts  Doubts // what Spread is made of
-	Species []Species
-	Free    []Free // metal ions, free beside total
+	DPHDT    float64 // the change of pH per °C at a fixed composition in mol/kg
+	Dilution float64 // the change of pH on adding as much water again
+	Spread   float64 // one standard deviation of PH, composition taken as true
+	Flags    []Flag
+	Doubts   Doubts // what Spread is made of
+	Species  []Species
+	Free     []Free // metal ions, free beside total
 
 	at *description
 }

@@ -20,11 +20,9 @@ type Step struct {
 	DCp float64 // standard heat capacity of ionization, J/(mol K)
 	// Spread is one standard deviation of PK, from how far independent
 	// publications agree; 0 takes the default of the table.
-	Spread float64
-	// SlopeSpread is one standard deviation of DH, kJ/mol; it matters away from 25 °C.
-	SlopeSpread float64
-	// Unverified marks a PK that no second publication confirms.
-	Unverified bool
+	Spread      float64
+	SlopeSpread float64 // one standard deviation of DH, kJ/mol; it matters away from 25 °C
+	Unverified  bool    // marks a PK that no second publication confirms
 	// Water marks a step that takes up a molecule of water, as that of boric
 	// acid and those of aqua ions do: its constant holds the activity of water.
 	Water bool
@@ -53,13 +51,10 @@ type System struct {
 	Steps  []Step // in the order in which protons are lost
 	// Forms name the states of protonation, one more than there are steps;
 	// without them a form has the coefficient of its charge.
-	Forms []Form
-	// Complexes are those that it forms as a ligand.
-	Complexes []Complex
-	// Missing is what it is known to do beside that.
-	Missing []Missing
-	// Unverified marks a system with a step that no second publication confirms.
-	Unverified bool
+	Forms      []Form
+	Complexes  []Complex // that it forms as a ligand
+	Missing    []Missing // what it is known to do beside that
+	Unverified bool      // it has a step that no second publication confirms
 }
 
 // Form is one state of protonation of a system.

@@ -1,13 +1,13 @@
 package chem
 
 import (
+	"cmp"
 	_ "embed"
 	"errors"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"example.org/halfdrop/chem/internal/csvrows"
 )
@@ -17,13 +17,7 @@ var volumesCSV string
 
 // ionVolumes are the partial molar volumes of strong ions at infinite dilution
 // and 25 °C, mL/mol, where that of H⁺ is zero.
-var ionVolumes = sync.OnceValue(func() map[string]float64 {
-	v, err := readVolumes(volumesCSV)
-	if err != nil {
-		panic(err) // the table is part of the program, and a test reads it
-	}
-	return v
-})
+var ionVolumes = csvrows.Once(func() (map[string]float64, error) { return readVolumes(volumesCSV) })
 
 func readVolumes(text string) (map[string]float64, error) {
 	out := map[string]float64{}
@@ -106,12 +100,7 @@ func (s Solution) forms(charge float64) (z2, ml float64) {
 			list = append(list, step{st.PK, t.System, j, n})
 		}
 	}
-	slices.SortStableFunc(list, func(a, b step) int {
-		if a.pk < b.pk {
-			return -1
-		}
-		return 1
-	})
+	slices.SortStableFunc(list, func(a, b step) int { return cmp.Compare(a.pk, b.pk) })
 	if lose < 0 { // acid that nothing takes up
 		return z2 - lose, ml
 	}

@@ -14,38 +14,28 @@ import (
 type Quantity uint8
 
 const (
-	// PH is a pH as the meter computed it with its own calibration.
-	PH Quantity = iota
-	// Millivolt is the potential of the electrode in mV, not yet a pH.
-	Millivolt
+	PH        Quantity = iota // a pH as the meter computed it with its own calibration
+	Millivolt                 // the potential of the electrode in mV, not yet a pH
 )
 
 // Flags are the words that a meter adds to a number about itself.
 type Flags uint16
 
 const (
-	// Stable says that the meter itself calls the reading final.
-	Stable Flags = 1 << iota
-	// Unstable says that the meter itself calls the reading not final.
-	Unstable
-	// OverRange says that the meter shows no number because it is too high.
-	OverRange
-	// UnderRange says that the meter shows no number because it is too low.
-	UnderRange
-	// NoProbe says that the meter reports no electrode.
-	NoProbe
-	// TempByHand says that the temperature was keyed into the meter, not measured.
-	TempByHand
+	Stable     Flags = 1 << iota // says that the meter itself calls the reading final
+	Unstable                     // says that the meter itself calls the reading not final
+	OverRange                    // says that the meter shows no number because it is too high
+	UnderRange                   // says that the meter shows no number because it is too low
+	NoProbe                      // says that the meter reports no electrode
+	TempByHand                   // says that the temperature was keyed into the meter, not measured
 	// BadTemp says that the meter sent a temperature that cannot be one of a
 	// solution, so that the reading has none.
 	BadTemp
 	// NoTemp says that a number which may be a temperature is not used as one:
 	// it may be in °F, or it behaves as no temperature does.
 	NoTemp
-	// Typed says that a person has read the value off a display and typed it.
-	Typed
-	// Stands says that the person has seen the display stand still at it.
-	Stands
+	Typed  // says that a person has read the value off a display and typed it
+	Stands // says that the person has seen the display stand still at it
 	// Unnamed says that the line has numbers which nobody has named; they are
 	// not used.
 	Unnamed
@@ -82,16 +72,11 @@ func (r Reading) Resolution() float64 { return math.Pow10(-r.Decimals) }
 type Link uint8
 
 const (
-	// Closed: nothing has been opened yet, or the source has ended.
-	Closed Link = iota
-	// Opening: trying to open the line.
-	Opening
-	// Live: readings arrive.
-	Live
-	// Quiet: the line is open and nothing readable has come for a while.
-	Quiet
-	// Lost: the line went away; the source keeps trying to get it back.
-	Lost
+	Closed  Link = iota // nothing has been opened yet, or the source has ended
+	Opening             // trying to open the line
+	Live                // readings arrive
+	Quiet               // the line is open and nothing readable has come for a while
+	Lost                // the line went away; the source keeps trying to get it back
 )
 
 var linkNames = [...]string{"closed", "opening", "live", "quiet", "lost"}
@@ -108,12 +93,9 @@ func (l Link) String() string {
 type ReportKind uint8
 
 const (
-	// GotReading carries a Reading.
-	GotReading ReportKind = iota
-	// GotBadLine carries, in Text, a line that could not be read as a reading.
-	GotBadLine
-	// GotLink carries a change of the Link and, in Text, the words for a person.
-	GotLink
+	GotReading ReportKind = iota // carries a Reading
+	GotBadLine                   // carries, in Text, a line that could not be read as a reading
+	GotLink                      // carries a change of the Link and, in Text, the words for a person
 )
 
 // Report is one thing that a Source has to say.

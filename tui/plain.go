@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/typed"
@@ -25,7 +26,7 @@ import (
 // ended, after q, at the end of input or when ctx ends.
 func Plain(ctx context.Context, r Runner, in io.Reader, out io.Writer, o terminal.Options) error {
 	p := &plain{runner: r, out: terminal.Lines(out), set: o.Set(os.Getenv), bell: o.Bell, voice: voice{say: o.Speak}, asks: o.Note, display: o.Display}
-	lines, views := terminal.ReadLines(in), r.Views()
+	lines, views := intake.Lines(context.Background(), in), r.Views()
 	var late <-chan time.Time
 	for p.err == nil {
 		select {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"slices"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -101,7 +102,7 @@ func (p Practice) silence() string {
 	if p.Now != nil {
 		goal = cmp.Or(p.Now(), goal)
 	}
-	if p.Ask {
+	if p.Ask && !strings.Contains(goal, "a asks the coach") {
 		goal += " a asks the coach."
 	}
 	return goal

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"sync"
 
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/view"
@@ -130,7 +131,7 @@ func (s *shy) forward(ctx context.Context) {
 func (s *shy) listen(in io.Reader, pass *io.PipeWriter, out io.Writer, leave func()) {
 	defer pass.Close()
 	<-s.seen // what is typed before is about nothing
-	for text := range terminal.ReadLines(in) {
+	for text := range intake.Lines(context.Background(), in) {
 		word, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
 		switch word {
 		case "ask", "a":

@@ -73,6 +73,10 @@ func TestSilentPractice(t *testing.T) {
 
 // Asked, the coach answers until the next addition, and the asking is recorded.
 func TestAskingTheCoach(t *testing.T) {
+	told := alone(true)
+	told.Goal = "Reach the aim. a asks the coach."
+	m, _ := begin(t, told, advising(6))
+	assert.Equal(t, 1, strings.Count(m.View(), "a asks"), "its own words say so")
 	m, f := begin(t, alone(true), advising(6))
 	assert.Contains(t, m.View(), "a asks the coach")
 	m = typeKeys(m, "a")

@@ -137,7 +137,7 @@ func (p *plain) confirm(rest string) {
 	p.take(a)
 }
 
-// value takes a line that says what the display shows: "7.42", "7,42 s", "pH 7.5".
+// value takes a line that says what the display shows: "7.42", "7,42 s", "7.42s", "pH 7.5".
 func (p *plain) value(text string) bool {
 	if !p.hand.View.ByHand {
 		return false
@@ -146,6 +146,9 @@ func (p *plain) value(text string) bool {
 	named := len(f) > 1 && f[0] == "ph"
 	if named {
 		f = f[1:]
+	}
+	if len(f) == 1 && strings.HasSuffix(f[0], "s") {
+		f = []string{strings.TrimSuffix(f[0], "s"), "s"}
 	}
 	stands := len(f) == 2 && f[1] == "s"
 	if stands {

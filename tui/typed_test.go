@@ -38,6 +38,7 @@ func TestNumbersOfARunByHand(t *testing.T) {
 	}{
 		{reading(), "7 . 4 2 Enter", []intent.Intent{value(7.42, 2, false)}},
 		{reading(), "7,42 s", []intent.Intent{value(7.42, 2, true)}},
+		{reading(), "7.42s", []intent.Intent{value(7.42, 2, true)}},
 		{reading(), "7.4 Enter", []intent.Intent{value(7.4, 1, false)}},
 		{reading(), "s", []intent.Intent{value(6.91, 2, true)}}, // it stands where it was read last
 		{reading(), "0.6 m Enter", []intent.Intent{{Kind: intent.Add, Titrant: "NaOH 1 M", ML: 0.6}}},

@@ -37,7 +37,6 @@ type tail struct {
 type extension struct {
 	b    *Bench
 	h    History
-	p    *past
 	com  *common
 	best float64 // log evidence, with the prior, of the best account so far
 	room []float64
@@ -46,7 +45,7 @@ type extension struct {
 // extendAll takes the last observation of a history into the accounts, which hold
 // what all others have shown.
 func (b *Bench) extendAll(out []posterior, p *past, h History) {
-	e := extension{b: b, h: h, p: p, com: newCommon(h.Observations), best: math.Inf(-1)}
+	e := extension{b: b, h: h, com: newCommon(h.Observations), best: math.Inf(-1)}
 	copy(e.com.media, p.com.media)
 	for i := range out {
 		q, prior := &out[i], math.Log(p.hyps[i].prior)

@@ -11,7 +11,6 @@ import (
 type Forecast struct {
 	Start float64 // pH of the beaker as planned
 	Aim   float64 // pH the meter should show for the target to hold in use
-	Shift float64 // Aim minus target: dilution to the mark and temperature
 	// Need is, per stock, the volume in L that leads from Start to Aim; NaN
 	// for a stock that leads the other way or can never reach it.
 	Need []float64
@@ -33,7 +32,7 @@ func (b *Bench) Forecast() Forecast {
 		f.Start = e.PH
 	}
 	a := b.aimOf(&h, History{}, x)
-	f.Aim, f.Shift = a.shown, a.shift
+	f.Aim = a.shown
 	for j := range b.Stocks {
 		missing, _ := b.Model.ChargeIn(a.shown, a.medium, &c)
 		per, _ := b.Model.ChargeIn(a.shown, a.medium, &b.Stocks[j].PerLitre)

@@ -110,6 +110,7 @@ type Shown struct {
 	Stock    int
 	LnFactor float64 // ln(charge of a drop / labelled charge of it)
 	OwnSD    float64 // of LnFactor, the part that is of this stock alone
+	Poured   bool    // it is of its mL: none of it was counted in drops
 }
 
 // Lesson is what a run has shown of its stocks.
@@ -140,7 +141,7 @@ func (b *Bench) Learn(h History) (l Lesson, ok bool) {
 	for _, q := range shown {
 		if q.sd <= teachSD {
 			all = append(all, q.predicted)
-			l.Stocks = append(l.Stocks, Shown{Stock: q.stock, LnFactor: q.mean, OwnSD: q.sd})
+			l.Stocks = append(l.Stocks, Shown{Stock: q.stock, LnFactor: q.mean, OwnSD: q.sd, Poured: q.poured})
 		}
 	}
 	if len(all) == 0 {

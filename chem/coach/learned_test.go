@@ -54,6 +54,21 @@ func TestRunShowsTheProduct(t *testing.T) {
 	}
 }
 
+// TestRunShowsWhatWasPoured: a bottle that was given in mL shows its mL, and is no drop whose
+// size would be spoken of.
+func TestRunShowsWhatWasPoured(t *testing.T) {
+	b, h := played(t, 0.95, 40, 40, 20)
+	for i := range h.Additions {
+		h.Additions[i].Drops = 0
+	}
+	l, ok := b.Learn(h)
+	require.True(t, ok)
+	require.Len(t, l.Stocks, 1)
+	require.True(t, l.Stocks[0].Poured)
+	require.InDelta(t, math.Log(0.95), l.Stocks[0].LnFactor, 0.02)
+	require.Empty(t, b.Yields(h))
+}
+
 // TestMistakeTeachesNothing: where another account explains the readings, they do
 // not tell what a drop was.
 func TestMistakeTeachesNothing(t *testing.T) {

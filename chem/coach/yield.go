@@ -37,25 +37,30 @@ func (b *Bench) Yields(h History) []Yield {
 	}
 	var out []Yield
 	for _, s := range shown {
+		if s.poured {
+			continue
+		}
 		out = append(out, Yield{Stock: s.stock, Ratio: math.Exp(s.mean), SD: s.sd})
 	}
 	return out
 }
 
-// dropShown is the factor of the drops of a stock as a run shows it.
+// dropShown is the factor of the drops of a stock as a run shows it; of its mL where none
+// of it was counted in drops.
 type dropShown struct {
 	predicted
-	stock int
-	sd    float64
+	stock  int
+	sd     float64
+	poured bool
 }
 
 // openly is what a run shows of the drops of its stocks to somebody who thinks nothing of
 // them, and the fit that it comes from.
 func (b *Bench) openly(h History) ([]dropShown, *posterior, bool) {
 	wide := b.openMinded()
-	used := make([]bool, len(b.Stocks))
+	used, drops := make([]bool, len(b.Stocks)), make([]bool, len(b.Stocks))
 	for _, a := range h.Additions {
-		used[a.Stock] = used[a.Stock] || a.Drops > 0
+		used[a.Stock], drops[a.Stock] = true, drops[a.Stock] || a.Drops > 0
 	}
 	hyp := wide.hypothesis(nil, cares[0], 1)
 	p := wide.fit(&hyp, h, newCommon(h.Observations), nil, math.Inf(-1))
@@ -66,7 +71,7 @@ func (b *Bench) openly(h History) ([]dropShown, *posterior, bool) {
 	for j, u := range used {
 		if u {
 			q := wide.factorOf(&p, j, len(h.Additions))
-			all = append(all, dropShown{q, j, math.Sqrt(math.Max(p.cov(q, q), 0))})
+			all = append(all, dropShown{q, j, math.Sqrt(math.Max(p.cov(q, q), 0)), !drops[j]})
 		}
 	}
 	return all, &p, true

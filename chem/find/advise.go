@@ -1,6 +1,7 @@
 package find
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -216,7 +217,7 @@ func (bel *Belief) counts(r *road, done, left float64, f *Found, main int) []flo
 			limit = math.Max(limit, blankGuess) // the point may lie next to nothing
 			known = chem.Volume(knownTimes * f.Goal)
 		}
-		if before := st.Volume.Litres() * math.Exp(-staysSDs*float64(st.SD/st.Volume)); !passed(st, bel.hist) && st.SD > known && before > done+step {
+		if before := st.Volume.Litres() * math.Exp(-staysSDs*float64(st.SD/st.Volume)); !bel.passed(st) && st.SD > known && before > done+step {
 			limit = before // what is passed cannot be read again
 			at = append(at, before)
 		}
@@ -266,12 +267,9 @@ func (bel *Belief) weigh(r *road, done, steps float64, f *Found) (o option, ok b
 	lo, hi := v-1.96*spread/math.Abs(mean.lv.per[r.stock]), v+1.96*spread/math.Abs(mean.lv.per[r.stock])
 	o.low, o.high = r.ends(lo, hi)
 	o.gain = sum
-	t := restTime
-	switch {
-	case s.By == Drops:
-		t += dropTime * steps
-	default:
-		t += pourTime + mlTime*add.Volume.Millilitres()
+	t := restTime + pourTime + mlTime*add.Volume.Millilitres()
+	if s.By == Drops {
+		t = restTime + dropTime*steps
 	}
 	o.rate = o.gain / t
 	return o, true
@@ -331,17 +329,9 @@ func (bel *Belief) shrinks(g []float64, lv *level, sc *scatter, now, want float6
 // nothing was read beyond the equivalence point, it is one beyond.
 func best(opts []option, f *Found) option {
 	if f.Reached() && !f.Passed && f.What != Blank {
-		for _, o := range opts {
-			if o.beyond {
-				return o
-			}
+		if i := slices.IndexFunc(opts, func(o option) bool { return o.beyond }); i >= 0 {
+			return opts[i]
 		}
 	}
-	k := 0
-	for i, o := range opts {
-		if o.rate > opts[k].rate {
-			k = i
-		}
-	}
-	return opts[k]
+	return slices.MaxFunc(opts, func(a, c option) int { return cmp.Compare(a.rate, c.rate) })
 }

@@ -10,22 +10,20 @@ import (
 
 // Belief is what is believed after a history.
 type Belief struct {
-	bench *Bench
-	hist  coach.History
-	sc    scatter
-	f     factors
-	x     []float64 // most probable
-	x0    []float64 // of the prior
-	p0    []float64 // variance of the prior
-	lv    []level   // of each reading
-	l     []float64 // Cholesky factor of the covariance of the readings, as the prior has it
-	jp    []float64 // J P, a row a reading
-	m     *models
-	// Misfit is χ² of the readings over their number: about 1 when the spreads are right.
-	Misfit float64
+	bench  *Bench
+	hist   coach.History
+	sc     scatter
+	f      factors
+	x      []float64 // most probable
+	x0     []float64 // of the prior
+	p0     []float64 // variance of the prior
+	lv     []level   // of each reading
+	l      []float64 // Cholesky factor of the covariance of the readings, as the prior has it
+	jp     []float64 // J P, a row a reading
+	m      *models
+	Misfit float64 // χ² of the readings over their number: about 1 when the spreads are right
 	logEv  float64
-	// Odd is the reading that was left aside, from 1; 0 for none.
-	Odd int
+	Odd    int // the reading that was left aside, from 1; 0 for none
 }
 
 // Figures of the fit.

@@ -1,7 +1,9 @@
 package find
 
 import (
+	"errors"
 	"math"
+	"slices"
 	"sync"
 
 	"example.org/halfdrop/chem"
@@ -22,12 +24,9 @@ const (
 type What uint8
 
 const (
-	// Strength of the first bottle, against what was weighed.
-	Strength What = iota
-	// Amount of one part of what is in the beaker.
-	Amount
-	// Constant is the pK of a weak acid or base, and its amount.
-	Constant
+	Strength What = iota // of the first bottle, against what was weighed
+	Amount               // of one part of what is in the beaker
+	Constant             // the pK of a weak acid or base, and its amount
 	// Blank is the volume of the first titrant that water and reagents take up without a
 	// sample. Values, spreads and Goal are in L then, and not relative: a blank may be none.
 	Blank
@@ -37,12 +36,9 @@ const (
 type By uint8
 
 const (
-	// Drops scatter each by itself, and share the error of their size.
-	Drops By = iota
-	// Pipette: each volume has an error of its own.
-	Pipette
-	// Burette: each reading of the scale has an error of its own.
-	Burette
+	Drops   By = iota // scatter each by itself, and share the error of their size
+	Pipette           // each volume has an error of its own
+	Burette           // each reading of the scale has an error of its own
 )
 
 // Part is a substance in the beaker.
@@ -191,10 +187,12 @@ func (b *Bench) prior() (mean, variance []float64) {
 
 // carbonate is the place of carbonic acid among the systems, −1 where it is not.
 func (b *Bench) carbonate() int {
-	for i, s := range b.Systems {
-		if s.Name == "carbonate" {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(b.Systems, func(s *chem.System) bool { return s.Name == "carbonate" })
 }
+
+// Errors of a bench or a history that nothing can be computed for.
+var (
+	errNoBalance = errors.New("find: the charges of a reading do not balance for any contents of a beaker")
+	errSingular  = errors.New("find: the readings contradict one another too much to compute anything")
+	ErrNoPoint   = errors.New("no equivalence point within reach")
+)

@@ -1,6 +1,7 @@
 package find
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -99,7 +100,7 @@ func (bel *Belief) found(st []Station) Found {
 		f.Carbonate, f.CarbonateSD = bel.x[b.iCarbon(0)], math.Sqrt(bel.variance(unit(len(bel.x), b.iCarbon(0))))
 	}
 	if f.Main >= 0 {
-		f.Passed = passed(st[f.Main], bel.hist)
+		f.Passed = bel.passed(st[f.Main])
 	}
 	f.Causes = bel.causes(g)
 	return f
@@ -182,12 +183,7 @@ func (bel *Belief) causes(g []float64) []Spread {
 			out = append(out, Spread{c, math.Sqrt(v)})
 		}
 	}
-	slices.SortFunc(out, func(a, c Spread) int {
-		if a.SD > c.SD || a.SD == c.SD && a.Cause < c.Cause {
-			return -1
-		}
-		return 1
-	})
+	slices.SortFunc(out, func(a, c Spread) int { return cmp.Or(cmp.Compare(c.SD, a.SD), cmp.Compare(a.Cause, c.Cause)) })
 	return out
 }
 

@@ -1,6 +1,7 @@
 package find
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -47,12 +48,7 @@ func (b *Bench) Indicators(n int) []string {
 		worst := math.Max(math.Abs(lo), math.Abs(hi))
 		list = append(list, choice{fmt.Sprintf("%s turns at pH %g to %g: %+.2f to %+.2f %% of the volume", i.name, i.low, i.high, 100*math.Min(lo, hi), 100*math.Max(lo, hi)), worst})
 	}
-	slices.SortFunc(list, func(a, c choice) int {
-		if a.worst < c.worst {
-			return -1
-		}
-		return 1
-	})
+	slices.SortFunc(list, func(a, c choice) int { return cmp.Compare(a.worst, c.worst) })
 	var out []string
 	for _, c := range list[:min(n, len(list))] {
 		out = append(out, c.words)

@@ -1,7 +1,9 @@
 package find
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
 
 	"example.org/halfdrop/chem"
@@ -70,19 +72,15 @@ func (bel *Belief) roadOf(stock int) road {
 // order puts a road in the order of its pH, the way its stock goes: in a leap the volumes
 // are too near to each other for that, and are told apart no better than they are computed.
 func (r *road) order() {
-	least, most := 0, 0
-	for i := range r.rows {
-		if r.rows[i].vol < r.rows[least].vol {
-			least = i
-		}
-		if r.rows[i].vol > r.rows[most].vol {
-			most = i
-		}
-	}
-	if least == most {
+	if len(r.rows) == 0 {
 		return
 	}
-	way := math.Copysign(1, r.rows[most].ph-r.rows[least].ph)
+	byVol := func(a, b milestone) int { return cmp.Compare(a.vol, b.vol) }
+	least, most := slices.MinFunc(r.rows, byVol), slices.MaxFunc(r.rows, byVol)
+	if least.vol == most.vol {
+		return
+	}
+	way := math.Copysign(1, most.ph-least.ph)
 	sort.SliceStable(r.rows, func(i, j int) bool { return way*r.rows[i].ph < way*r.rows[j].ph })
 	for i := 1; i < len(r.rows); i++ {
 		r.rows[i].vol = math.Max(r.rows[i].vol, r.rows[i-1].vol)
@@ -275,12 +273,7 @@ func (bel *Belief) station(r *road, at milestone) (s Station, ok bool) {
 
 // trace reports whether a system is there as a trace alone: the carbonate of a base.
 func (b *Bench) trace(system int) bool {
-	for _, p := range b.Parts {
-		if p.Dry.Totals[system] != 0 {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(b.Parts, func(p Part) bool { return p.Dry.Totals[system] != 0 })
 }
 
 // Stations are the equivalence points that can be reached with what is believed,
@@ -295,17 +288,8 @@ func (bel *Belief) Stations() []Station {
 }
 
 // passed reports whether a composition on record lies beyond an equivalence point.
-func passed(s Station, hist coach.History) bool {
-	for _, o := range hist.Observations {
-		v := 0.0
-		for _, a := range hist.Additions[:min(o.After, len(hist.Additions))] {
-			if a.Stock == s.Stock {
-				v += a.Volume.Litres()
-			}
-		}
-		if v > s.Volume.Litres() {
-			return true
-		}
-	}
-	return false
+func (bel *Belief) passed(s Station) bool {
+	return slices.ContainsFunc(bel.hist.Observations, func(o coach.Observation) bool {
+		return bel.bench.volumes(bel.hist.Additions, o.After)[s.Stock] > s.Volume.Litres()
+	})
 }

@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"cmp"
 	"math"
 
 	"example.org/halfdrop/chem"
@@ -81,8 +82,7 @@ const (
 	nearly      = 6.0 // by which the score of a fit may be worse that still counts beside the best
 	// usualShift is how far off most meters are, pH; mostOff the most that it says.
 	usualShift, mostOff = 0.1, 25.0
-	// sampleFactor is how far off the usual volume an unknown one may be.
-	sampleFactor = 2.0
+	sampleFactor        = 2.0 // how far off the usual volume an unknown one may be
 )
 
 // Curve fits no to MaxSites constants, and keeps the number that the points speak
@@ -95,10 +95,7 @@ func Curve(points []Point, o Options) (*Result, error) {
 	read := len(points)
 	points = thin(points)
 	p := newProblem(points, o)
-	most := o.MaxSites
-	if most == 0 {
-		most = 4
-	}
+	most := cmp.Or(o.MaxSites, 4)
 	type candidate struct {
 		result *Result
 		score  float64
@@ -197,9 +194,7 @@ func (p *problem) report(q params, sampled bool) *Result {
 	if p.given == 0 {
 		r.loosen()
 	}
-	r.salt(p, q)
-	r.tilt(p, q)
-	r.age(p, q)
+	r.others(p, q)
 	if sampled {
 		return r
 	}
@@ -215,51 +210,38 @@ func (p *problem) report(q params, sampled bool) *Result {
 	}
 	widen(&r.Excess, a.Excess, b.Excess)
 	widen(&r.Shift, a.Shift, b.Shift)
-	for i := range r.Sites {
-		if len(a.Sites) == len(r.Sites) && len(b.Sites) == len(r.Sites) {
-			widen(&r.Sites[i].PK, a.Sites[i].PK, b.Sites[i].PK)
-			widen(&r.Sites[i].MMol, a.Sites[i].MMol, b.Sites[i].MMol)
-			widen(&r.Sites[i].ML, a.Sites[i].ML, b.Sites[i].ML)
+	if n := len(r.Sites); len(a.Sites) == n && len(b.Sites) == n {
+		for i := range r.Sites {
+			s, low, high := &r.Sites[i], a.Sites[i], b.Sites[i]
+			widen(&s.PK, low.PK, high.PK)
+			widen(&s.MMol, low.MMol, high.MMol)
+			widen(&s.ML, low.ML, high.ML)
 		}
 	}
-	for i := range r.Ends {
-		if len(a.Ends) == len(r.Ends) && len(b.Ends) == len(r.Ends) {
+	if n := len(r.Ends); len(a.Ends) == n && len(b.Ends) == n {
+		for i := range r.Ends {
 			widen(&r.Ends[i], a.Ends[i], b.Ends[i])
 		}
 	}
 	return r
 }
 
-// salt widens volumes by what they become when the constants change with the ionic
-// strength along the curve: by how much they do, the charges of the acids say, which
-// nobody knows.
-func (r *Result) salt(p *problem, q params) {
-	if len(q.pk) == 0 {
-		return
-	}
-	with := *p
-	if with.salted = flat; p.salted == flat {
-		with.salted = acidic
-	}
-	r.otherwise(with.describe(with.refine(q, steps)))
-}
-
-// tilt widens volumes by what they become on a meter whose slope is another.
-func (r *Result) tilt(p *problem, q params) {
-	with := *p
-	with.slope = slopeSD
-	r.otherwise(with.describe(with.refine(q, steps)))
-}
-
-// age widens volumes by what they become where a base as titrant has taken up carbon
+// others widens volumes by what they become when the constants change with the ionic
+// strength along the curve (by how much they do, the charges of the acids say, which nobody
+// knows), on a meter whose slope is another, and where a base as titrant has taken up carbon
 // dioxide, as one of some weeks has.
-func (r *Result) age(p *problem, q params) {
-	if p.sign < 0 {
-		return
+func (r *Result) others(p *problem, q params) {
+	salted, tilted, aged := *p, *p, *p
+	if salted.salted = flat; p.salted == flat {
+		salted.salted = acidic
 	}
-	with := *p
-	with.carbon = carbonOfAge
-	r.otherwise(with.describe(with.refine(q, steps)))
+	tilted.slope, aged.carbon = slopeSD, carbonOfAge
+	for i, with := range []*problem{&salted, &tilted, &aged} {
+		if i == 0 && len(q.pk) == 0 || i == 2 && p.sign < 0 {
+			continue
+		}
+		r.otherwise(with.describe(with.refine(q, steps)))
+	}
 }
 
 // otherwise widens volumes by what they are in another description of the same curve.

@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"cmp"
 	"math"
 
 	"example.org/halfdrop/chem"
@@ -45,12 +46,8 @@ type problem struct {
 func newProblem(points []Point, o Options) *problem {
 	p := &problem{points: points, sign: 1, sample: o.SampleML, given: o.Molar, temp: o.Temp,
 		last: points[len(points)-1].ML}
-	if p.sample == 0 {
-		p.sample = usualML
-	}
-	if p.temp == 0 {
-		p.temp = 25
-	}
+	p.sample = cmp.Or(p.sample, usualML)
+	p.temp = cmp.Or(p.temp, 25)
 	if o.Acid || !o.Base && points[len(points)-1].PH < points[0].PH {
 		p.sign = -1
 	}

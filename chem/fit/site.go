@@ -61,3 +61,58 @@ func (p *problem) site(q params, cov matrix, of []int) Site {
 	return Site{PK: Value{pk + salt, sd(constant)}, MMol: Value{1e3 * total, 1e3 * sd(amount)},
 		ML: Value{1e3 * total / q.molar, 1e3 * sd(volume)}}
 }
+
+// Figures of judgement, a choice of this project.
+const (
+	mostPoints = 400 // about, that a curve is fitted to: of a log that runs on, neighbours say the same
+	thinStep   = 0.2 // pH, between the ends of what is put together at most
+)
+
+// thin puts neighbouring points together, to their means, until there are about mostPoints; where the
+// curve is steep fewer or none, so that its course stays what it was.
+func thin(points []Point) []Point {
+	share := len(points) / mostPoints
+	if share < 2 {
+		return points
+	}
+	var out []Point
+	for i := 0; i < len(points); {
+		n, ml, ph := 0, 0.0, 0.0
+		for k := i; k < len(points) && n < share && math.Abs(points[k].PH-points[i].PH) <= thinStep; k++ {
+			ml, ph = ml+points[k].ML, ph+points[k].PH
+			n++
+		}
+		out = append(out, Point{ML: ml / float64(n), PH: ph / float64(n)})
+		i += n
+	}
+	return out
+}
+
+// Figures of judgement, a choice of this project.
+const (
+	finest    = 0.0225 // of the mean square of what is left, in spreads of a reading: 0.003 pH
+	speaksFor = 10.0   // by which a ladder has to be better, as Schwarz's criterion counts
+)
+
+// climb is the problem with the ladder of constants that the points speak for, and its best
+// parameters; the problem itself where they speak for none. Along a curve the ionic strength
+// grows, and the constants of an acid of several protons fall: taken for constant, they
+// make its first equivalence point come early and its second late, by half and by a quarter of a per
+// cent for phosphoric acid.
+func (p *problem) climb(q params) (*problem, params) {
+	if len(q.pk) == 0 {
+		return p, q
+	}
+	n := float64(len(p.points))
+	fine := func(p *problem, q params) float64 { return n * math.Log(math.Max(p.squares(q)/n, finest)) }
+	best, at, least := p, q, fine(p, q)-speaksFor
+	for _, l := range []ladder{acidic, alkaline} {
+		with := *p
+		with.salted = l
+		to := with.refine(q, steps)
+		if s := fine(&with, to); s < least {
+			best, at, least = &with, to, s
+		}
+	}
+	return best, at
+}

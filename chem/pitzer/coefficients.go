@@ -1,6 +1,9 @@
 package pitzer
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // MaxLocal is how many kinds of ions one Set may hold.
 const MaxLocal = 48
@@ -174,10 +177,8 @@ func (a *Set) addTriple(t tripleAt) {
 
 // Local is the place of an ion in this model, made when there is none.
 func (a *Set) Local(row int) int {
-	for i := range a.N {
-		if a.Row[i] == row {
-			return i
-		}
+	if i := slices.Index(a.Row[:a.N], row); i >= 0 {
+		return i
 	}
 	i := a.N
 	a.Row[i], a.Z[i] = row, float64(Ions().Rows[row].Charge)

@@ -1,11 +1,11 @@
 package pitzer
 
 import (
+	"cmp"
 	_ "embed"
 	"fmt"
 	"strconv"
 	"strings"
-	"sync"
 
 	"example.org/halfdrop/chem/internal/csvrows"
 )
@@ -37,13 +37,7 @@ type Table struct {
 }
 
 // Ions is the table of all ions; it must not be changed.
-var Ions = sync.OnceValue(func() *Table {
-	t, err := readIons(ionsCSV)
-	if err != nil {
-		panic(err) // the table is part of the program, and a test reads it
-	}
-	return t
-})
+var Ions = csvrows.Once(func() (*Table, error) { return readIons(ionsCSV) })
 
 // readIons reads the table of ions.
 func readIons(text string) (*Table, error) {
@@ -80,7 +74,7 @@ func readIons(text string) (*Table, error) {
 			continue
 		}
 		like, ok := t.ByName[r[2]]
-		if !ok || sign(t.Rows[like].Charge) != sign(t.Rows[i].Charge) {
+		if !ok || cmp.Compare(t.Rows[like].Charge, 0) != cmp.Compare(t.Rows[i].Charge, 0) {
 			return nil, fmt.Errorf("chem: ions, line %d: no ion %q of that sign to be like", i+2, r[2])
 		}
 		t.Rows[i].like = like
@@ -103,14 +97,4 @@ func (t *Table) rank(i int) int {
 		out++
 	}
 	return out
-}
-
-func sign(z int) int {
-	switch {
-	case z > 0:
-		return 1
-	case z < 0:
-		return -1
-	}
-	return 0
 }

@@ -1,6 +1,7 @@
 package pitzer
 
 import (
+	"cmp"
 	"math"
 	"sync"
 )
@@ -34,7 +35,7 @@ func mixingKind(z, y int) uint8 {
 	if a > b {
 		a, b = b, a
 	}
-	if a == b || a == 0 || sign(z) != sign(y) {
+	if a == b || a == 0 || cmp.Compare(z, 0) != cmp.Compare(y, 0) {
 		return 0
 	}
 	return uint8(1 + (b-1)*(b-2)/2 + a - 1)

@@ -4,9 +4,7 @@ import (
 	_ "embed"
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
-	"sync"
 
 	"example.org/halfdrop/chem/internal/csvrows"
 )
@@ -70,13 +68,7 @@ type parameters struct {
 	triple []tripleLaw
 }
 
-var allParameters = sync.OnceValue(func() *parameters {
-	p, err := readParameters(activityCSV, Ions())
-	if err != nil {
-		panic(err) // the table is part of the program, and a test reads it
-	}
-	return p
-})
+var allParameters = csvrows.Once(func() (*parameters, error) { return readParameters(activityCSV, Ions()) })
 
 // readParameters reads the table of activity parameters and refuses rows
 // without a source.
@@ -159,18 +151,14 @@ func (p *parameters) read(r []string, t *Table) error {
 // in "b0 78.2 0 0.0004; c -2.5 0 0": a2, a3 and a4.
 func parseLaws(r []string) (map[string]law, error) {
 	out := map[string]law{}
+	var n csvrows.Numbers
 	for k, name := range []string{"b0", "b1", "b2", "c", "v"} {
-		if r[4+k] == "" {
-			continue
+		if v, given := n.Maybe(r[4+k]); given {
+			out[name] = law{a1: v}
 		}
-		v, err := strconv.ParseFloat(r[4+k], 64)
-		if err != nil {
-			return nil, err
-		}
-		out[name] = law{a1: v}
 	}
 	if r[9] == "" {
-		return out, nil
+		return out, n.Err
 	}
 	for part := range strings.SplitSeq(r[9], ";") {
 		var name string
@@ -182,7 +170,7 @@ func parseLaws(r []string) (map[string]law, error) {
 		l.a2, l.a3, l.a4 = a2, a3, a4
 		out[name] = l
 	}
-	return out, nil
+	return out, n.Err
 }
 
 // nearest are the parameters of two ions: their own, or those of the pair that

@@ -2,9 +2,9 @@ package table
 
 import (
 	_ "embed"
+	"errors"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -24,12 +24,6 @@ const (
 	complexMemory = 0.2
 )
 
-// addComplexes gives every ligand its complexes, and refuses rows without a
-// source.
-func (t *systemTable) addComplexes(data []byte) error {
-	return csvrows.Each(data, 13, "table: complexes", t.addComplex)
-}
-
 func (t *systemTable) addComplex(r []string) error {
 	ligand := t.byKey[key(r[2])]
 	if ligand == nil {
@@ -38,34 +32,21 @@ func (t *systemTable) addComplex(r []string) error {
 	if k := t.kinds[key(r[0])]; r[0] != "" && k != Metal && k != Neutral {
 		return fmt.Errorf("no metal and no diol %q", r[0])
 	}
-	var n [4]int
-	for k, at := range []int{1, 3, 4, 5} {
-		if r[at] == "" && at == 5 {
-			continue
-		}
-		var err error
-		if n[k], err = strconv.Atoi(r[at]); err != nil {
-			return err
-		}
-	}
-	x := chem.Complex{Metal: r[0], Metals: n[0], Ligands: n[1], Protons: n[2], Water: n[3], Ion: r[6], Spread: complexSeen}
-	var err error
-	if x.LogB, err = strconv.ParseFloat(r[7], 64); err != nil {
-		return err
-	}
-	if x.DH, _, err = optional(r[8]); err != nil {
-		return err
-	}
+	var n csvrows.Numbers
+	water, _ := n.Maybe(r[5])
+	x := chem.Complex{Metal: r[0], Metals: n.Whole(r[1]), Ligands: n.Whole(r[3]), Protons: n.Whole(r[4]), Water: int(water), Ion: r[6], LogB: n.Number(r[7]), Spread: complexSeen}
+	x.DH, _ = n.Maybe(r[8])
 	switch by := Origin(r[10]); {
 	case strings.TrimSpace(r[9]) == "" || by != Seen && by != Memory:
 		return fmt.Errorf("no source, or not said whether seen or from memory")
 	case by == Memory:
 		x.Spread = complexMemory
 	}
-	if own, known, err := optional(r[12]); err != nil {
-		return err
-	} else if known {
+	if own, known := n.Maybe(r[12]); known {
 		x.Spread = own
+	}
+	if n.Err != nil {
+		return n.Err
 	}
 	if x.Ligands < 1 || (x.Metal == "") != (x.Metals == 0) {
 		return fmt.Errorf("%d of %q and %d of %s make no complex", x.Metals, x.Metal, x.Ligands, ligand.Name)
@@ -77,4 +58,25 @@ func (t *systemTable) addComplex(r []string) error {
 	}
 	ligand.Complexes = append(ligand.Complexes, x)
 	return nil
+}
+
+//go:embed data/missing.csv
+var missingCSV []byte
+
+// addMissing gives every system what it is known to do and cannot be computed,
+// and refuses rows without a source.
+func (t *systemTable) addMissing(data []byte) error {
+	return csvrows.Each(data, 7, "table: missing", func(r []string) error {
+		s := t.byKey[key(r[0])]
+		if s == nil || r[1] != "" && t.byKey[key(r[1])] == nil {
+			return fmt.Errorf("no system %q or %q", r[0], r[1])
+		}
+		var n csvrows.Numbers
+		x := chem.Missing{With: r[1], Spread: n.Number(r[2]), Half: n.Number(r[3]), Words: r[4]}
+		if by := Origin(r[6]); n.Err != nil || strings.TrimSpace(r[4]) == "" || strings.TrimSpace(r[5]) == "" || by != Seen && by != Memory {
+			return errors.New("needs two numbers, words and a source")
+		}
+		s.Missing = append(s.Missing, x)
+		return nil
+	})
 }

@@ -11,11 +11,7 @@ var (
 
 // ShortNames are all of them.
 func ShortNames() (out []string) {
-	t, err := shortNames()
-	if err != nil {
-		panic(err)
-	}
-	for _, x := range t {
+	for _, x := range shortNames() {
 		out = append(out, x.name)
 	}
 	return out

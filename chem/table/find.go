@@ -49,8 +49,6 @@ type index struct {
 	names []string
 }
 
-func newIndex() *index { return &index{byKey: make(map[string][]int, 1<<13)} }
-
 func (t *index) add(r Reagent) {
 	n := len(t.all)
 	t.all = append(t.all, r)
@@ -128,10 +126,7 @@ func formNames(form, water string) []string {
 // rule (Taken), or an *AmbiguousError where several things are called so. Unknown
 // names give an *UnknownError.
 func Find(name string) ([]Reagent, error) {
-	t, err := reagents()
-	if err != nil {
-		return nil, err
-	}
+	t := reagents()
 	if err := asks(name); err != nil {
 		return nil, err
 	}
@@ -190,14 +185,13 @@ func (t *index) find(name string) []int {
 // Known reports whether Find has an answer to a name; it looks for no other that is
 // like it, which takes a hundred times as long.
 func Known(name string) bool {
-	t, err := reagents()
-	if err != nil || asks(name) != nil {
+	if asks(name) != nil {
 		return false
 	}
 	if jar, ok := Taken(name); ok {
 		name = jar
 	}
-	return len(t.find(name)) > 0
+	return len(reagents().find(name)) > 0
 }
 
 // writings are ways to write a name that the list has otherwise.

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
-	"sync"
 
 	"example.org/halfdrop/chem/internal/csvrows"
 )
@@ -34,7 +33,7 @@ type shortName struct {
 	words   string
 }
 
-var shortNames = sync.OnceValues(func() (map[string]shortName, error) { return readNames(namesCSV) })
+var shortNames = csvrows.Once(func() (map[string]shortName, error) { return readNames(namesCSV) })
 
 func readNames(data []byte) (map[string]shortName, error) {
 	out := map[string]shortName{}
@@ -55,10 +54,7 @@ func readNames(data []byte) (map[string]shortName, error) {
 }
 
 func lookUp(kind nameKind, name string) (shortName, bool) {
-	t, err := shortNames()
-	if err != nil { // loadReagents says so of whatever is looked for
-		return shortName{}, false
-	}
+	t := shortNames()
 	x, ok := t[string(kind)+" "+key(name)]
 	if !ok {
 		x, ok = t[string(kind)+" "+fromGerman(name)]

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"sync"
 
 	"example.org/halfdrop/chem/internal/csvrows"
 )
@@ -53,15 +52,11 @@ type habits struct {
 	low []int // and how often the least used of it was counted that is listed
 }
 
-var practices = sync.OnceValues(func() (*habits, error) { return readHabits(practiceCSV, useCSV) })
+var practices = csvrows.Once(func() (*habits, error) { return readHabits(practiceCSV, useCSV) })
 
 // HabitOf is what the trade does with a system; Seldom where nothing is known.
 func HabitOf(system string) Habit {
-	t, err := practices()
-	if err != nil {
-		return Habit{Standing: Seldom}
-	}
-	if h, ok := t.of[key(system)]; ok {
+	if h, ok := practices().of[key(system)]; ok {
 		return h
 	}
 	return Habit{Standing: Seldom}
@@ -72,10 +67,7 @@ func HabitOf(system string) Habit {
 // what is not on one it is known that it was counted no oftener than the last
 // that is.
 func UseAt(system string, ph float64) (own, most Use, ok bool) {
-	t, err := practices()
-	if err != nil {
-		return own, most, false
-	}
+	t := practices()
 	for i, u := range t.top {
 		if ph >= u.Low && ph < u.High {
 			most, ok = u, true

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"sync"
 
 	"example.org/halfdrop/chem/internal/csvrows"
 )
@@ -63,15 +62,11 @@ func (t Trait) Origin() string {
 	return t.Source
 }
 
-var traits = sync.OnceValues(func() (map[string]Trait, error) { return readTraits(propertiesCSV) })
+var traits = csvrows.Once(func() (map[string]Trait, error) { return readTraits(propertiesCSV) })
 
 // TraitOf is what is known of a system and a property; false when nothing is.
 func TraitOf(system string, p Property) (Trait, bool) {
-	t, err := traits()
-	if err != nil {
-		return Trait{}, false
-	}
-	x, ok := t[key(system)+" "+string(p)]
+	x, ok := traits()[key(system)+" "+string(p)]
 	return x, ok
 }
 

@@ -3,9 +3,9 @@ package table
 import (
 	_ "embed"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/internal/csvrows"
@@ -101,7 +101,7 @@ func (r Reagent) Dissolved(n chem.Amount) chem.Solution {
 // reagent sold as a solution of varying strength cannot.
 func (r Reagent) Solid() bool { return r.Form != "solution" }
 
-var reagents = sync.OnceValues(func() (*index, error) { return loadReagents(namesCSV, reagentsCSV) })
+var reagents = csvrows.Once(func() (*index, error) { return loadReagents(namesCSV, reagentsCSV) })
 
 // loadReagents reads the reagents, and the short names that lead to them: where those
 // cannot be read, nothing is found, with an error that says why. A name that is looked
@@ -114,16 +114,10 @@ func loadReagents(names, list []byte) (*index, error) {
 }
 
 // Reagents are all reagents in the order of the table.
-func Reagents() []Reagent {
-	t, err := reagents()
-	if err != nil {
-		return nil
-	}
-	return append([]Reagent(nil), t.all...)
-}
+func Reagents() []Reagent { return slices.Clone(reagents().all) }
 
 func readReagents(data []byte) (*index, error) {
-	t := newIndex()
+	t := &index{byKey: make(map[string][]int, 1<<13)}
 	err := csvrows.Each(data, 11, "table: reagents", func(rec []string) error {
 		r, err := parseReagent(rec)
 		if err != nil {

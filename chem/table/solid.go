@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/internal/csvrows"
@@ -16,17 +15,11 @@ import (
 //go:embed data/solids.csv
 var solidsCSV []byte
 
-var solids = sync.OnceValues(func() ([]*chem.Solid, error) { return readSolids(solidsCSV) })
+var solids = csvrows.Once(func() ([]*chem.Solid, error) { return readSolids(solidsCSV) })
 
 // Solids are the salts that may come out of a solution, in the order of the
 // table. They must not be changed.
-func Solids() []*chem.Solid {
-	list, err := solids()
-	if err != nil {
-		return nil
-	}
-	return append([]*chem.Solid(nil), list...)
-}
+func Solids() []*chem.Solid { return slices.Clone(solids()) }
 
 // readSolids reads the table and refuses rows without a source, without a
 // word on what avoids them, or that carry a charge.
@@ -53,21 +46,12 @@ func parseSolid(r []string) (*chem.Solid, error) {
 	if by := Origin(r[10]); by != Seen && by != Memory {
 		return nil, fmt.Errorf("%s: not said whether seen or from memory", s.Name)
 	}
-	var err error
-	if s.Protons, err = strconv.Atoi(r[3]); err != nil {
-		return nil, err
-	}
-	if s.Water, err = strconv.Atoi(r[4]); err != nil {
-		return nil, err
-	}
-	if s.LogK, err = strconv.ParseFloat(r[5], 64); err != nil {
-		return nil, err
-	}
-	if s.DH, _, err = optional(r[6]); err != nil {
-		return nil, err
-	}
-	if s.Stands, _, err = optional(r[12]); err != nil {
-		return nil, err
+	var n csvrows.Numbers
+	s.Protons, s.Water, s.LogK = n.Whole(r[3]), n.Whole(r[4]), n.Number(r[5])
+	s.DH, _ = n.Maybe(r[6])
+	s.Stands, _ = n.Maybe(r[12])
+	if n.Err != nil {
+		return nil, n.Err
 	}
 	charge := s.Protons
 	for item := range strings.SplitSeq(r[2], " & ") {
@@ -126,7 +110,7 @@ const certain = 0.5
 // ComesOut are the salts that come out of a solved solution, most first, and
 // those that should but are known to take days.
 func ComesOut(r *chem.Result) (now, later []chem.Saturation, err error) {
-	list, err := r.Saturation(Solids())
+	list, err := r.Saturation(solids())
 	if err != nil {
 		return nil, nil, err
 	}

@@ -1,13 +1,14 @@
 package table
 
 import (
+	"cmp"
 	_ "embed"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/internal/csvrows"
@@ -36,7 +37,7 @@ func (e *SolubilityError) Error() string {
 // dissolved is a point of a solubility curve: mol/kg at a temperature, °C.
 type dissolved struct{ at, molal float64 }
 
-var solubilities = sync.OnceValues(func() (map[string][]dissolved, error) { return readSolubilities(solubilityCSV) })
+var solubilities = csvrows.Once(func() (map[string][]dissolved, error) { return readSolubilities(solubilityCSV) })
 
 // readSolubilities reads the table: formulas without their water.
 func readSolubilities(data []byte) (map[string][]dissolved, error) {
@@ -53,12 +54,7 @@ func readSolubilities(data []byte) (map[string][]dissolved, error) {
 		return nil, err
 	}
 	for _, list := range out {
-		slices.SortFunc(list, func(a, b dissolved) int {
-			if a.at < b.at {
-				return -1
-			}
-			return 1
-		})
+		slices.SortFunc(list, func(a, b dissolved) int { return cmp.Compare(a.at, b.at) })
 	}
 	return out, nil
 }
@@ -71,12 +67,10 @@ func parseSolubility(r []string) (p dissolved, err error) {
 	if err != nil {
 		return p, err
 	}
-	if p.at, err = strconv.ParseFloat(r[1], 64); err != nil {
-		return p, err
-	}
-	v, err := strconv.ParseFloat(r[2], 64)
-	if err != nil {
-		return p, err
+	var n csvrows.Numbers
+	v := n.Number(r[2])
+	if p.at = n.Number(r[1]); n.Err != nil {
+		return p, n.Err
 	}
 	if by := Origin(r[5]); r[4] == "" || by != Seen && by != Memory || v <= 0 {
 		return p, fmt.Errorf("needs a number above zero, a source, and seen or memory")
@@ -106,12 +100,8 @@ const perDegree = 0.015
 // Solubility is about how much of the reagent dissolves in water at t, in
 // mol/kg, by straight lines in the logarithm; false where the table has none.
 func (r Reagent) Solubility(t chem.Celsius) (float64, bool) {
-	list, err := solubilities()
-	if err != nil {
-		return 0, false
-	}
 	bare, _, _ := strings.Cut(r.Formula, "·")
-	p := list[bare]
+	p := solubilities()[bare]
 	x := float64(t)
 	switch n := len(p); {
 	case n == 0:
@@ -217,4 +207,30 @@ func molality(r *chem.Result, system string, charge int) float64 {
 		}
 	}
 	return math.Inf(1)
+}
+
+//go:embed data/heats.csv
+var heatsCSV []byte
+
+var heats = csvrows.Once(func() (map[string]float64, error) { return readHeats(heatsCSV) })
+
+func readHeats(data []byte) (map[string]float64, error) {
+	out := map[string]float64{}
+	err := csvrows.Each(data, 4, "table: heats", func(r []string) error {
+		v, err := strconv.ParseFloat(r[1], 64)
+		if by := Origin(r[3]); err != nil || r[0] == "" || strings.TrimSpace(r[2]) == "" || by != Seen && by != Memory {
+			return errors.New("needs a formula, a number and a source")
+		}
+		out[r[0]] = v
+		return nil
+	})
+	return out, err
+}
+
+// Heat is the enthalpy of dissolving the reagent in much water, kJ/mol, below
+// zero where it gets warm: of the solid with its water of crystallisation, or
+// of diluting the concentrate as sold. False where it is not known.
+func (r Reagent) Heat() (float64, bool) {
+	v, ok := heats()[r.Formula]
+	return v, ok
 }

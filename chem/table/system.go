@@ -1,11 +1,11 @@
 package table
 
 import (
+	"cmp"
 	_ "embed"
 	"fmt"
-	"strconv"
+	"slices"
 	"strings"
-	"sync"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/internal/csvrows"
@@ -103,7 +103,7 @@ type systemTable struct {
 	sorted []*chem.System
 }
 
-var systems = sync.OnceValues(func() (*systemTable, error) {
+var systems = csvrows.Once(func() (*systemTable, error) {
 	t, err := readSystems(systemsCSV)
 	if err != nil {
 		return nil, err
@@ -111,7 +111,7 @@ var systems = sync.OnceValues(func() (*systemTable, error) {
 	if err := t.addForms(formsCSV); err != nil {
 		return nil, err
 	}
-	if err := t.addComplexes(complexesCSV); err != nil {
+	if err := csvrows.Each(complexesCSV, 13, "table: complexes", t.addComplex); err != nil {
 		return nil, err
 	}
 	return t, t.addMissing(missingCSV)
@@ -120,10 +120,7 @@ var systems = sync.OnceValues(func() (*systemTable, error) {
 // System is the acid–base system of that name, in any case. The same name
 // always gives the same pointer; the system must not be changed.
 func System(name string) (*chem.System, error) {
-	t, err := systems()
-	if err != nil {
-		return nil, err
-	}
+	t := systems()
 	if s, ok := t.byKey[key(name)]; ok {
 		return s, nil
 	}
@@ -135,21 +132,11 @@ func System(name string) (*chem.System, error) {
 }
 
 // Systems are all acid–base systems in the order of the table.
-func Systems() []*chem.System {
-	t, err := systems()
-	if err != nil {
-		return nil
-	}
-	return append([]*chem.System(nil), t.sorted...)
-}
+func Systems() []*chem.System { return slices.Clone(systems().sorted) }
 
 // KindOf is what a system is taken for; Other where it is not in the table.
 func KindOf(system string) Kind {
-	t, err := systems()
-	if err != nil {
-		return Other
-	}
-	if k, ok := t.kinds[key(system)]; ok {
+	if k, ok := systems().kinds[key(system)]; ok {
 		return k
 	}
 	return Other
@@ -158,12 +145,8 @@ func KindOf(system string) Kind {
 // Constants are the rows behind a system, with their sources, in the order in
 // which protons are lost; all rows when the name is empty.
 func Constants(system string) []Constant {
-	t, err := systems()
-	if err != nil {
-		return nil
-	}
 	var out []Constant
-	for _, r := range t.rows {
+	for _, r := range systems().rows {
 		if system == "" || key(r.System) == key(system) {
 			out = append(out, r)
 		}
@@ -206,31 +189,20 @@ func readSystems(data []byte) (*systemTable, error) {
 
 func parseConstant(rec []string) (Constant, error) {
 	c := Constant{System: rec[0], Kind: Kind(rec[1]), Source: rec[8], PKBy: Origin(rec[9]), DHBy: Origin(rec[10]), DCpBy: Origin(rec[11]), Note: rec[13]}
-	var err error
-	if c.Step, err = strconv.Atoi(rec[2]); err != nil {
-		return c, fmt.Errorf("step: %w", err)
+	var n csvrows.Numbers
+	c.Step, c.AcidCharge = n.Whole(rec[2]), n.Whole(rec[3])
+	if c.Kind != Neutral {
+		c.PK = n.Number(rec[4])
 	}
-	if c.AcidCharge, err = strconv.Atoi(rec[3]); err != nil {
-		return c, fmt.Errorf("charge: %w", err)
-	}
-	if c.PK, err = strconv.ParseFloat(rec[4], 64); err != nil && c.Kind != Neutral {
-		return c, fmt.Errorf("pK: %w", err)
-	}
-	if c.DH, c.HasDH, err = optional(rec[5]); err != nil {
-		return c, fmt.Errorf("ΔH: %w", err)
-	}
-	if c.DCp, c.HasDCp, err = optional(rec[6]); err != nil {
-		return c, fmt.Errorf("ΔCp: %w", err)
-	}
-	if c.Shift, _, err = optional(rec[7]); err != nil {
-		return c, fmt.Errorf("shift: %w", err)
-	}
+	c.DH, c.HasDH = n.Maybe(rec[5])
+	c.DCp, c.HasDCp = n.Maybe(rec[6])
+	c.Shift, _ = n.Maybe(rec[7])
 	if rec[12] != "none" {
-		if _, err = fmt.Sscanf(rec[12], "%d of %d", &c.Agree, &c.Of); err != nil {
+		if _, err := fmt.Sscanf(rec[12], "%d of %d", &c.Agree, &c.Of); err != nil {
 			return c, fmt.Errorf("second %q: must be how many other publications agree, as in 1 of 2, or none", rec[12])
 		}
 	}
-	return c, c.checkSource()
+	return c, cmp.Or(n.Err, c.checkSource())
 }
 
 func (c Constant) checkSource() error {
@@ -246,12 +218,4 @@ func (c Constant) checkSource() error {
 		return fmt.Errorf("%s step %d: not said whether seen or from memory", c.System, c.Step)
 	}
 	return nil
-}
-
-func optional(s string) (float64, bool, error) {
-	if s == "" {
-		return 0, false, nil
-	}
-	v, err := strconv.ParseFloat(s, 64)
-	return v, true, err
 }

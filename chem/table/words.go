@@ -5,7 +5,6 @@ import (
 	"errors"
 	"slices"
 	"strings"
-	"sync"
 
 	"example.org/halfdrop/chem/internal/csvrows"
 )
@@ -23,13 +22,7 @@ type dictionary struct {
 	french map[string]string
 }
 
-var words = sync.OnceValue(func() *dictionary {
-	d, err := readWords(wordsCSV)
-	if err != nil {
-		panic(err) // the table is part of the program, and a test reads it
-	}
-	return d
-})
+var words = csvrows.Once(func() (*dictionary, error) { return readWords(wordsCSV) })
 
 func readWords(data []byte) (*dictionary, error) {
 	d := &dictionary{french: map[string]string{}}

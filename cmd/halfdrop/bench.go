@@ -27,7 +27,8 @@ it is used with, dropper = "blue". An electrode is named by titrate --electrode.
 
 Readings show what a drop brings: its size times the strength. They never tell the
 two apart; that takes a dropper that was weighed, see halfdrop plan dropper, or one
-used with several bottles. What is known becomes less certain with time.
+used with several bottles. Of a bottle given in mL it is the strength that is remembered,
+as the pipette or burette measures it. What is known becomes less certain with time.
 
 Only a run that ended at rest, within the tolerance and as planned, counts.
 The file may be read and edited.`,
@@ -46,7 +47,10 @@ The file may be read and edited.`,
 			return paged(cmd, func(out io.Writer) error { return bench.WriteText(out, b, time.Now()) })
 		},
 	}
-	cmd.PersistentFlags().StringVar(&path, "file", "", "`file` to keep it in, instead of the one in the data folder")
+	for _, name := range []string{"bench", "file"} { // as titrate and advise call it, and as it was called here
+		cmd.PersistentFlags().StringVar(&path, name, "", "`file` that keeps it, instead of the one in the data folder")
+	}
+	_ = cmd.PersistentFlags().MarkHidden("file")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print what is known as JSON")
 	cmd.AddCommand(newBenchForget(&path), newBenchState(&path))
 	return cmd

@@ -49,9 +49,11 @@ func TestBenchIsShownCorrectedAndForgotten(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, os.FileMode(0o600), info.Mode().Perm())
 
-	out, err := benchSays(t, "bench", "--file", path)
+	_, err = benchSays(t, "bench", "--file", path) // what --bench was called
 	require.NoError(t, err)
-	for _, w := range []string{"blue", "B7", "1.1", "a buffer", "run.jsonl", "not its size and the strength"} {
+	out, err := benchSays(t, "bench", "--bench", path)
+	require.NoError(t, err)
+	for _, w := range []string{"blue", "B7", "1.1", "a buffer", "run.jsonl", "not its size and the strength", "Age widens all this: a drop by 1 %"} {
 		require.Contains(t, out, w)
 	}
 	_, err = benchSays(t, "bench", "state", "B7", "--molar", "1.2", "--sd", "0.3", "--file", path)

@@ -141,8 +141,10 @@ func (c *calibration) usage() error {
 		return nil
 	case c.typed && (c.Sim || c.port != ""):
 		return usageError(errors.New("--typed is for a meter that is not connected"), "leave --sim and --port out")
+	case c.typed && !(c.temp >= 0.5 && c.temp <= 60):
+		return usageError(fmt.Errorf("--temp %g is outside 0.5–60 °C", c.temp))
 	case c.typed:
-		return c.typedUsage()
+		return nil
 	case c.Sim && c.port != "":
 		return usageError(errors.New("--sim and --port exclude each other"), "leave one out")
 	case !c.Sim && c.port == "":
@@ -160,14 +162,6 @@ func (c *calibration) usage() error {
 		if date := c.Expiries[name]; !calib.GoodExpiry(date) {
 			return usageError(fmt.Errorf("--expiry %s=%s: %q is not a date", name, date, date), "write 2027-03 or 2027-03-31")
 		}
-	}
-	return nil
-}
-
-// typedUsage is what is asked of a command without a meter on a line.
-func (c *calibration) typedUsage() error {
-	if !(c.temp >= 0.5 && c.temp <= 60) {
-		return usageError(fmt.Errorf("--temp %g is outside 0.5–60 °C", c.temp))
 	}
 	return nil
 }

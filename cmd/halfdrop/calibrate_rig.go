@@ -8,10 +8,13 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/live"
+	"example.org/halfdrop/tui/terminal"
+	"github.com/spf13/cobra"
 )
 
 func (c *calibration) rig(ctx context.Context, talk io.Writer) (*dip.Rig, error) {
@@ -70,4 +73,17 @@ func (c *calibration) simulated(r *dip.Rig) error {
 		return "the simulated electrode is in " + st.String()
 	}
 	return nil
+}
+
+// front leads through the standards on a screen, or by lines of text where a
+// screen is not wanted or not possible.
+func (c *calibration) front(ctx context.Context, cmd *cobra.Command, r *dip.Rig) error {
+	if c.plain || c.typed || !terminal.OnScreen(cmd.InOrStdin(), cmd.OutOrStdout()) {
+		return r.Lead(ctx, intake.Lines(ctx, cmd.InOrStdin()))
+	}
+	title := "Calibration"
+	if c.Electrode != "" {
+		title += " of electrode " + c.Electrode
+	}
+	return r.LeadOnScreen(ctx, title, face)
 }

@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui/terminal"
@@ -48,7 +49,11 @@ func checkAll(out io.Writer, files []string, asJSON bool) error {
 			continue
 		}
 		v := journal.Verdict{Report: r, Name: name}
-		if list = append(list, v.JSON()); !asJSON {
+		switch list = append(list, v.JSON()); {
+		case asJSON:
+		case r.Events == 0 && r.Lines > 0: // another file altogether: a fault a line says no more
+			fmt.Fprintf(terminal.Lines(out), "%s: none of its %s is that of a journal\n", name, phrase.Counted(r.Lines, "line"))
+		default:
 			v.Print(terminal.Lines(out))
 		}
 		if !v.Sound() {

@@ -80,7 +80,7 @@ func TestCheckDamaged(t *testing.T) {
 			return append(bytes.Replace(d, []byte(`"drops":6`), []byte(`"drops":9`), 1), "x\n"...)
 		}, `line 2, .*\n.*line 5, .*\n.*damaged: 2 faults in 5 lines`, `damaged`},
 		"no journal": {func([]byte) []byte { return []byte("t_s,ph\n1,\x1b[2J7\n") },
-			`line 1, byte 0: .*\n.*line 2, byte 7: .*\\x1b`, `is it a halfdrop journal`},
+			`: none of its 2 lines is that of a journal`, `is it a halfdrop journal`},
 		"empty": {func([]byte) []byte { return nil }, `line 1, byte 0: the file is empty`, `is it a halfdrop journal`},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -117,6 +117,15 @@ func TestCheckSeveralFiles(t *testing.T) {
 	_, status, _ = runCheck(t)
 	assert.Equal(t, manners.ExitUsage, status)
 	assert.True(t, errors.Is(checkAll(&bytes.Buffer{}, []string{none}, false), fs.ErrNotExist))
+}
+
+// Another file altogether is one sentence, not a fault a line.
+func TestCheckOfAnotherFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "plan.toml")
+	require.NoError(t, os.WriteFile(path, bytes.Repeat([]byte("molar = 1\n"), 40), 0o600))
+	var out bytes.Buffer
+	require.Error(t, checkAll(&out, []string{path}, false))
+	assert.Equal(t, path+": none of its 40 lines is that of a journal\n", out.String())
 }
 
 func TestLasting(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/cmd/manners"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/shelf"
@@ -80,51 +81,30 @@ func completeFlags(c *cobra.Command) {
 	}
 }
 
-func propertyWords() (out []string) {
-	for _, p := range table.PropertyNames() {
-		out = append(out, string(p))
-	}
-	return out
+func propertyWords() []string {
+	return phrase.Each(table.PropertyNames(), func(p table.Property) string { return string(p) })
 }
 
-func strategyNames() (out []string) {
-	for _, s := range append(trial.Strategies(), trial.ByHand()...) {
-		out = append(out, s.Name)
-	}
-	return out
+func strategyNames() []string {
+	return phrase.Each(append(trial.Strategies(), trial.ByHand()...), func(s trial.Strategy) string { return s.Name })
 }
 
-func exerciseNames() (out []string) {
-	list, err := practice.Exercises()
-	if err != nil {
-		return nil // a shell has no place for an error
-	}
-	for _, e := range list {
-		out = append(out, e.Name)
-	}
-	return out
+func exerciseNames() []string {
+	list, _ := practice.Exercises() // a shell has no place for an error
+	return phrase.Each(list, func(e *practice.Exercise) string { return e.Name })
 }
 
 // reagentNames are those of the table.
-func reagentNames() (out []string) {
-	for _, r := range table.Reagents() {
-		out = append(out, r.Name)
-	}
+func reagentNames() []string {
+	out := phrase.Each(table.Reagents(), func(r table.Reagent) string { return r.Name })
 	slices.Sort(out)
 	return slices.Compact(out)
 }
 
 // portNames are the serial ports of the machine, and auto.
 func portNames() []string {
-	names := []string{"auto"}
-	list, err := serial.List()
-	if err != nil {
-		return names // a shell has no place for an error
-	}
-	for _, p := range list {
-		names = append(names, p.Name)
-	}
-	return names
+	list, _ := serial.List() // a shell has no place for an error
+	return append([]string{"auto"}, phrase.Each(list, func(p serial.Info) string { return p.Name })...)
 }
 
 // buffers are the names of the buffering substances.

@@ -221,7 +221,7 @@ func TestHelpOfItsOwn(t *testing.T) {
 		"replay":  {"--ph COLUMN ", "--drop-ul µL ", "--molar mol/L ", "--run NUMBER ", "--volume-is WHAT ", "--molar-sd % "},
 		"ports":   {"--listen PORT "},
 		"titrate": {"--ml mL ", "--tolerance PH "},
-		"bench":   {"--file FILE "},
+		"bench":   {"--bench FILE "},
 	} {
 		c, _, err := newRootCommand().Find([]string{line})
 		require.NoError(t, err)

@@ -31,12 +31,9 @@ func atHome(cmd *cobra.Command) error {
 }
 
 // portsAtHome are the serial ports with what the system tells of them.
-func portsAtHome() (out []home.Port, err error) {
+func portsAtHome() ([]home.Port, error) {
 	list, err := serial.List()
-	for _, p := range list {
-		out = append(out, home.Port{Name: p.Name, About: aboutPort(p)})
-	}
-	return out, err
+	return phrase.Each(list, func(p serial.Info) home.Port { return home.Port{Name: p.Name, About: aboutPort(p)} }), err
 }
 
 func aboutPort(p serial.Info) string {

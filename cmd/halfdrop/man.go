@@ -2,6 +2,7 @@ package main
 
 import (
 	"example.org/halfdrop/cmd/manners"
+	"example.org/halfdrop/meter/phrase"
 	"github.com/spf13/cobra"
 )
 
@@ -31,11 +32,7 @@ where the system keeps section 1 of its manual.`,
 			if found, _, err := at.Find(args); err == nil {
 				at = found
 			}
-			var names []string
-			for _, sub := range at.Commands() {
-				names = append(names, sub.Name()+"\t"+sub.Short)
-			}
-			return names, cobra.ShellCompDirectiveNoFileComp
+			return phrase.Each(at.Commands(), func(sub *cobra.Command) string { return sub.Name() + "\t" + sub.Short }), cobra.ShellCompDirectiveNoFileComp
 		},
 	}
 	c.Flags().StringVar(&dir, "dir", "", "`folder` to write all pages into")

@@ -2,6 +2,7 @@ package main
 
 import (
 	"path/filepath"
+	"sync"
 	"testing"
 
 	"example.org/halfdrop/chem/recipe"
@@ -20,7 +21,9 @@ func TestPlansFromSheetToLabel(t *testing.T) {
 	if testing.Short() {
 		t.Skip("NOT RUN with -short: ten plans were not made on the simulated bench from sheet to label, which takes seconds each")
 	}
-	in, past := 0, 0
+	list, err := trial.ParseStrategies("coach")
+	require.NoError(t, err)
+	var benches []*trial.Bench
 	for i, args := range [][]string{
 		{"--ph", "7.4", "--buffer", "HEPES", "--mM", "20", "--with", "NaCl 150 mM; MgCl2 5 mM; EDTA 1 mM; glycerol 10 %", "--temp", "4"},
 		{"--ph", "8.0", "--buffer", "Tris", "--mM", "1000", "--ml", "1000"},
@@ -45,10 +48,18 @@ func TestPlansFromSheetToLabel(t *testing.T) {
 		require.NoError(t, err)
 		f := bench.Forecast()
 		b.Up = f.Aim > f.Start
-		list, err := trial.ParseStrategies("coach")
-		require.NoError(t, err)
-		out, err := list[0].Play(b, nil)
-		require.NoError(t, err)
+		benches = append(benches, b)
+	}
+	outs, errs := make([]trial.Outcome, len(benches)), make([]error, len(benches))
+	var wg sync.WaitGroup
+	for i, b := range benches {
+		wg.Go(func() { outs[i], errs[i] = list[0].Play(b, nil) })
+	}
+	wg.Wait()
+	in, past := 0, 0
+	for i, out := range outs {
+		p := benches[i].Plan
+		require.NoError(t, errs[i])
 		assert.True(t, out.Stopped, "%s: %s", p.Name, out.Stuck)
 		if out.In {
 			in++
@@ -60,4 +71,24 @@ func TestPlansFromSheetToLabel(t *testing.T) {
 	}
 	assert.GreaterOrEqual(t, in, 9, "within the tolerance at the label")
 	assert.LessOrEqual(t, past, 1)
+}
+
+// The form of plan opens when nothing is asked for yet; how it is to look is
+// no such thing.
+func TestPlanAsks(t *testing.T) {
+	for line, want := range map[string]bool{"": false, "--ascii": false, "--bell": false, "--list": true, "--ph": true} {
+		root := newRootCommand()
+		plan, _, err := root.Find([]string{"plan"})
+		require.NoError(t, err)
+		var args []string
+		switch line {
+		case "":
+		case "--ph":
+			args = []string{line, "7.4"}
+		default:
+			args = []string{line}
+		}
+		require.NoError(t, plan.ParseFlags(args))
+		assert.Equal(t, want, asks(plan), line)
+	}
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -161,10 +162,7 @@ func (s *simulation) greet(w io.Writer, port string, t *station.Station) {
 	say := func(format string, a ...any) { fmt.Fprintf(w, "halfdrop: "+format+"\n", a...) }
 	say("a simulated meter sends lines on %s (seed %d)", port, t.Seed)
 	say("bottles: %s", t.BottleList())
-	plan := s.planPath
-	if plan == "" {
-		plan = s.savePlan
-	}
+	plan := cmp.Or(s.planPath, s.savePlan)
 	if plan == "" {
 		say("hint: with --save-plan FILE the built-in plan is written for the other window")
 		plan = "FILE"

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -10,12 +11,13 @@ import (
 	"runtime"
 	"strings"
 
-	"github.com/spf13/cobra"
-
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/hands"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/trial"
+	"github.com/spf13/cobra"
 )
 
 // trialFlags are the flags of halfdrop trial.
@@ -57,19 +59,25 @@ By name only, values that a person reads off a display and types every 20 to 60 
   halfdrop trial --runs 200 --strategies hand,hand-passing`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			if cmd.Flags().Changed("story") {
-				return f.tell(cmd.OutOrStdout())
+			story := cmd.Flags().Changed("story")
+			if story { // by the coach, unless other strategies are named
+				f.strategies = cmp.Or(f.strategies, "coach")
 			}
-			if f.faults {
-				return f.confuse(commandContext(cmd), cmd.OutOrStdout(), cmd.ErrOrStderr())
+			o, err := f.options()
+			out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
+			switch {
+			case err != nil:
+				return err
+			case story:
+				return f.tell(o, out)
+			case f.faults:
+				return f.confuse(commandContext(cmd), o, out, talk)
+			case f.unweighed != "":
+				return f.unknown(o, out)
+			case f.remembered:
+				return again(o, out)
 			}
-			if f.unweighed != "" {
-				return f.unknown(cmd.OutOrStdout())
-			}
-			if f.remembered {
-				return f.again(cmd.OutOrStdout())
-			}
-			return f.play(cmd.Context(), cmd.OutOrStdout(), cmd.ErrOrStderr())
+			return f.play(cmd.Context(), o, out, talk)
 		},
 	}
 	fl := cmd.Flags()
@@ -123,16 +131,8 @@ func (f *trialFlags) options() (trial.Options, error) {
 	return o, nil
 }
 
-// tell plays one bench and tells its story, by the coach unless one other
-// strategy is named.
-func (f *trialFlags) tell(out io.Writer) error {
-	if f.strategies == "" {
-		f.strategies = "coach"
-	}
-	o, err := f.options()
-	if err != nil {
-		return err
-	}
+// tell plays one bench and tells its story.
+func (f *trialFlags) tell(o trial.Options, out io.Writer) error {
 	for _, s := range o.Strategies {
 		if _, err := trial.Story(out, o.Tier, o.AtOnce, f.story, s); err != nil {
 			return err
@@ -142,11 +142,7 @@ func (f *trialFlags) tell(out io.Writer) error {
 }
 
 // unknown plays benches on which nobody knows what is in the beaker.
-func (f *trialFlags) unknown(out io.Writer) error {
-	o, err := f.options()
-	if err != nil {
-		return err
-	}
+func (f *trialFlags) unknown(o trial.Options, out io.Writer) error {
 	if f.unweighed != "alone" && f.unweighed != "mixed" {
 		return usageError(fmt.Errorf("--unweighed %q: must be alone or mixed", f.unweighed))
 	}
@@ -158,11 +154,7 @@ func (f *trialFlags) unknown(out io.Writer) error {
 }
 
 // again plays every bench twice.
-func (f *trialFlags) again(out io.Writer) error {
-	o, err := f.options()
-	if err != nil {
-		return err
-	}
+func again(o trial.Options, out io.Writer) error {
 	a, err := trial.RunAgain(o, trial.Changes())
 	if err != nil {
 		return err
@@ -170,11 +162,7 @@ func (f *trialFlags) again(out io.Writer) error {
 	return a.WriteText(out)
 }
 
-func (f *trialFlags) play(ctx context.Context, out, talk io.Writer) error {
-	o, err := f.options()
-	if err != nil {
-		return err
-	}
+func (f *trialFlags) play(ctx context.Context, o trial.Options, out, talk io.Writer) error {
 	o.Progress = f.progress(talk)
 	ctx, stop := signal.NotifyContext(ctx, os.Interrupt)
 	defer stop()
@@ -232,4 +220,39 @@ func progressLine(done, total int) string {
 	n := bar * done / max(total, 1)
 	line := fmt.Sprintf("%s%s %d of %d benches", strings.Repeat("█", n), strings.Repeat("░", bar-n), done, total)
 	return fmt.Sprintf("%-*s", progressWidth, line)
+}
+
+// watchedNote says what the table of faults is about.
+const watchedNote = `A careful person follows the coach with half of the advised amount at a time, looks
+for half a minute after each addition, looks away once for two minutes and stays
+for a few minutes at the end. Each fault has its usual strength (carbon dioxide
+five times that) and is there from the start or sets in after one or two minutes.
+Left out are benches on which it cannot show: factors within ordinary care, less
+than 0.02 pH a minute of carbon dioxide, a hanging drop among more than forty.
+
+`
+
+// confuse plays benches with every fault and prints what was named first.
+func (f *trialFlags) confuse(ctx context.Context, o trial.Options, out, talk io.Writer) error {
+	names := phrase.Each(sim.Faults(), func(k sim.FaultKind) string { return k.Name })
+	ctx, stop := signal.NotifyContext(ctx, os.Interrupt)
+	defer stop()
+	sights, err := trial.WatchAll(ctx, o.Tier, names, o.Runs, f.sound, o.Seed, o.Workers, f.progress(talk))
+	f.clearProgress(talk)
+	if err != nil {
+		return err
+	}
+	if _, err := fmt.Fprint(out, watchedNote); err != nil {
+		return err
+	}
+	if err := trial.Name(sights).WriteText(out); err != nil {
+		return err
+	}
+	for i, s := range trial.Wrong(sights) {
+		if i >= f.wrong {
+			break
+		}
+		fmt.Fprintf(out, "%s\n", s)
+	}
+	return nil
 }

@@ -110,9 +110,23 @@ const enter = "\r"
 
 var adding = regexp.MustCompile(`ADD (?:[\d.]+ mL \()?(\d+) drops?\)? of`) // a large one is said in mL as well
 
-// TestWalkHome goes from the tasks to the coach and back out, looks back on the
+// TestWalk walks through the program, several walks at a time: what they do is wait, and
+// each has a home of its own.
+func TestWalk(t *testing.T) {
+	for name, walk := range map[string]func(*testing.T){
+		"home": walkHome, "resume": walkResume, "plan": walkPlan, "calibrate": walkCalibrate, "practice": walkPractice,
+		"titration": walkTitration, "count": walkCount, "wrong keys": walkWrongKeys, "sizes": walkSizes, "ASCII": walkASCII,
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			walk(t)
+		})
+	}
+}
+
+// walkHome goes from the tasks to the coach and back out, looks back on the
 // run from the tasks, and leaves.
-func TestWalkHome(t *testing.T) {
+func walkHome(t *testing.T) {
 	w := walking(t, "")
 	w.sees("no run yet")
 	w.types("3" + enter)
@@ -139,9 +153,9 @@ func TestWalkHome(t *testing.T) {
 	w.ends()
 }
 
-// TestWalkResume: a run that was killed is the first thing offered.
-func TestWalkResume(t *testing.T) {
-	w := walking(t, "", "titrate", "--sim", "--seed", "3", "--speed", "20")
+// walkResume: a run that was killed is the first thing offered.
+func walkResume(t *testing.T) {
+	w := walking(t, "", "titrate", "--sim", "--seed", "3", "--speed", "40")
 	w.sees("ADD ")
 	w.types(enter)
 	w.sees("1 addition")
@@ -156,8 +170,8 @@ func TestWalkResume(t *testing.T) {
 	w.endsWith(manners.ExitMissed)
 }
 
-// TestWalkPlan fills the form in by keyboard and leaves it.
-func TestWalkPlan(t *testing.T) {
+// walkPlan fills the form in by keyboard and leaves it.
+func walkPlan(t *testing.T) {
 	w := walking(t, "")
 	w.sees("Plan a buffer")
 	w.types("1" + enter)
@@ -175,8 +189,8 @@ func TestWalkPlan(t *testing.T) {
 	w.ends()
 }
 
-// TestWalkCalibrate goes from the tasks to an accepted calibration.
-func TestWalkCalibrate(t *testing.T) {
+// walkCalibrate goes from the tasks to an accepted calibration.
+func walkCalibrate(t *testing.T) {
 	w := walking(t, "")
 	w.sees("Calibrate the electrode")
 	w.types("2" + enter)
@@ -189,8 +203,8 @@ func TestWalkCalibrate(t *testing.T) {
 	<-w.ended
 }
 
-// TestWalkPractice reads the story of the first exercise.
-func TestWalkPractice(t *testing.T) {
+// walkPractice reads the story of the first exercise.
+func walkPractice(t *testing.T) {
 	w := walking(t, "")
 	w.sees("Practise")
 	w.types("5" + enter)
@@ -203,9 +217,9 @@ func TestWalkPractice(t *testing.T) {
 	w.ends()
 }
 
-// TestWalkTitration does what the coach says until DONE; the record is sound.
-func TestWalkTitration(t *testing.T) {
-	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "20")
+// walkTitration does what the coach says until DONE; the record is sound.
+func walkTitration(t *testing.T) {
+	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "40")
 	t.Cleanup(func() {
 		if t.Failed() {
 			t.Log(w.glass.now())
@@ -231,9 +245,9 @@ func TestWalkTitration(t *testing.T) {
 	assert.Empty(t, r.Faults)
 }
 
-// TestWalkCount lets drops fall under Space: the number left, the word at the
+// walkCount lets drops fall under Space: the number left, the word at the
 // last one, one too many and one taken back.
-func TestWalkCount(t *testing.T) {
+func walkCount(t *testing.T) {
 	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "20")
 	m := adding.FindStringSubmatch(w.sees("ADD "))
 	require.NotNil(t, m)
@@ -253,9 +267,9 @@ func TestWalkCount(t *testing.T) {
 	w.endsWith(manners.ExitMissed)
 }
 
-// TestWalkWrongKeys: keys without a meaning do no harm, the help has all that
+// walkWrongKeys: keys without a meaning do no harm, the help has all that
 // have one, and an addition is withdrawn with one key.
-func TestWalkWrongKeys(t *testing.T) {
+func walkWrongKeys(t *testing.T) {
 	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "20")
 	w.sees("ADD ")
 	w.types("xZ%\x1b[15~")
@@ -280,8 +294,8 @@ func TestWalkWrongKeys(t *testing.T) {
 	w.endsWith(manners.ExitMissed)
 }
 
-// TestWalkSizes: the window may have any size at any moment.
-func TestWalkSizes(t *testing.T) {
+// walkSizes: the window may have any size at any moment.
+func walkSizes(t *testing.T) {
 	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "5")
 	w.sees("aim ")
 	for _, z := range []pty.Winsize{{Rows: 10, Cols: 30}, {Rows: 1, Cols: 1}, {Rows: 60, Cols: 200}, {Rows: 20, Cols: 60}, {Rows: 24, Cols: 80}} {
@@ -293,9 +307,9 @@ func TestWalkSizes(t *testing.T) {
 	w.endsWith(manners.ExitMissed)
 }
 
-// TestWalkASCII: letters only, where blocks are not wanted.
-func TestWalkASCII(t *testing.T) {
-	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "20", "--ascii")
+// walkASCII: letters only, where blocks are not wanted.
+func walkASCII(t *testing.T) {
+	w := walking(t, "", "titrate", "--sim", "--seed", "4", "--speed", "40", "--ascii")
 	s := w.sees("ADD ")
 	for _, r := range s {
 		require.Less(t, r, rune(128), "%q in %s", r, s)

@@ -65,18 +65,9 @@ func CreateConfig(cmd *cobra.Command, path string) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return remedy.With(err, "set "+ConfigEnv+" to a file that can be written")
 	}
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if errors.Is(err, fs.ErrExist) {
+	if err := textfile.WriteNew(path, configTemplate); errors.Is(err, fs.ErrExist) {
 		return remedy.With(err, "it is left as it is; halfdrop config prints it")
-	}
-	if err != nil {
-		return err
-	}
-	if _, err := f.Write(configTemplate); err != nil {
-		f.Close()
-		return err
-	}
-	if err := f.Close(); err != nil {
+	} else if err != nil {
 		return err
 	}
 	fmt.Fprintf(cmd.ErrOrStderr(), "halfdrop: wrote %s\n", path)

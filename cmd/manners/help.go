@@ -89,23 +89,13 @@ func sections(c *cobra.Command) (out []commandGroup) {
 	for i, g := range groups {
 		s := commandGroup{title: g.title}
 		for _, name := range g.names {
-			for _, sub := range all {
-				if sub.Name() == name {
-					s.commands = append(s.commands, sub)
-				}
+			if k := slices.IndexFunc(all, func(sub *cobra.Command) bool { return sub.Name() == name }); k >= 0 {
+				s.commands = append(s.commands, all[k])
+				all = slices.Delete(all, k, k+1)
 			}
 		}
-		if i == len(groups)-1 {
-			for _, sub := range all {
-				if !slices.ContainsFunc(groups, func(g struct {
-					title string
-					names []string
-				}) bool {
-					return slices.Contains(g.names, sub.Name())
-				}) {
-					s.commands = append(s.commands, sub)
-				}
-			}
+		if i == len(groups)-1 { // what stands in none
+			s.commands = append(s.commands, all...)
 		}
 		out = append(out, s)
 	}
@@ -201,11 +191,7 @@ func WriteHelp(w io.Writer, c *cobra.Command) {
 			continue
 		}
 		head(s.title)
-		var rows [][2]string
-		for _, sub := range s.commands {
-			rows = append(rows, [2]string{sub.Name(), lowerStart(sub.Short)})
-		}
-		twoColumns(&b, rows, 14)
+		twoColumns(&b, phrase.Each(s.commands, func(sub *cobra.Command) [2]string { return [2]string{sub.Name(), lowerStart(sub.Short)} }), 14)
 	}
 	if own := flagsOf(c.NonInheritedFlags()); c.HasParent() && len(own) > 0 {
 		head("Flags")

@@ -1,12 +1,14 @@
 package manners
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"strings"
 
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
 	"github.com/spf13/cobra"
@@ -72,10 +74,7 @@ func WriteManPage(w io.Writer, c *cobra.Command) error {
 		fmt.Fprintf(&b, "\\fB%s\\fR%s\n", roff(path), roff(strings.TrimPrefix(s, path)))
 	}
 	head("DESCRIPTION")
-	long := c.Long
-	if long == "" {
-		long = c.Short + "."
-	}
+	long := cmp.Or(c.Long, c.Short+".")
 	verbatim(&b, long)
 	if c.HasAvailableSubCommands() {
 		head("COMMANDS")
@@ -106,10 +105,7 @@ func WriteManPage(w io.Writer, c *cobra.Command) error {
 		}
 	}
 	head("SEE ALSO")
-	var also []string
-	for _, path := range seeAlso(c) {
-		also = append(also, "\\fB"+roff(strings.ReplaceAll(path, " ", "-"))+"\\fR(1)")
-	}
+	also := phrase.Each(seeAlso(c), func(path string) string { return "\\fB" + roff(strings.ReplaceAll(path, " ", "-")) + "\\fR(1)" })
 	b.WriteString(strings.Join(also, ",\n") + "\n")
 	_, err := io.WriteString(w, b.String())
 	return err

@@ -1,6 +1,7 @@
 package manners
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"regexp"
@@ -47,7 +48,6 @@ func operands(c *cobra.Command) (out []string) {
 
 // argsError says what is wrong with the operands of a command.
 func argsError(c *cobra.Command, args []string) error {
-	how := synopsis(c)[0]
 	see := "see " + c.CommandPath() + " --help"
 	want := operands(c)
 	switch {
@@ -61,13 +61,14 @@ func argsError(c *cobra.Command, args []string) error {
 		}
 		return remedy.Call(err, see)
 	case len(want) > len(args) && len(want) > 0:
-		return remedy.Call(fmt.Errorf("%s: %s is missing", c.CommandPath(), strings.Trim(want[len(args)], "[]….")), "as in "+firstExample(c, how))
-	case len(want) == 0 && c.Flags().Lookup("plan") != nil && strings.HasSuffix(args[0], ".toml"):
-		return remedy.Call(fmt.Errorf("%s: %q is one too many; it takes only flags", c.CommandPath(), args[0]), "a plan is given with --plan "+args[0])
+		return remedy.Call(fmt.Errorf("%s: %s is missing", c.CommandPath(), strings.Trim(want[len(args)], "[]….")), "as in "+firstExample(c))
 	case len(want) == 0:
+		if c.Flags().Lookup("plan") != nil && strings.HasSuffix(args[0], ".toml") {
+			see = "a plan is given with --plan " + args[0]
+		}
 		return remedy.Call(fmt.Errorf("%s: %q is one too many; it takes only flags", c.CommandPath(), args[0]), see)
 	}
-	return remedy.Call(fmt.Errorf("%s: %q is one too many", c.CommandPath(), args[len(args)-1]), "as in "+firstExample(c, how))
+	return remedy.Call(fmt.Errorf("%s: %q is one too many", c.CommandPath(), args[len(args)-1]), "as in "+firstExample(c))
 }
 
 // Command is the command that words name below one, for its help or its page.
@@ -88,11 +89,9 @@ func Command(below *cobra.Command, words []string) (*cobra.Command, error) {
 }
 
 // firstExample is the first example of a command, else its synopsis.
-func firstExample(c *cobra.Command, how string) string {
-	if line, _, _ := strings.Cut(strings.TrimSpace(c.Example), "\n"); line != "" {
-		return line
-	}
-	return how
+func firstExample(c *cobra.Command) string {
+	line, _, _ := strings.Cut(strings.TrimSpace(c.Example), "\n")
+	return cmp.Or(line, synopsis(c)[0])
 }
 
 // near reports whether a word may be meant by another: one slip in a short word, two in

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/probe"
 )
 
@@ -26,13 +27,14 @@ type Run struct {
 	Electrode   *Electrode `toml:"electrode,omitempty" json:"electrode,omitempty"`
 }
 
-// Drop is what a drop from a bottle was seen to bring.
+// Drop is what a drop from a bottle was seen to bring, or 1 mL by a pipette or a burette.
 type Drop struct {
 	Dropper string  `toml:"dropper,omitempty" json:"dropper,omitempty"` // empty: that of the bottle
 	Bottle  string  `toml:"bottle" json:"bottle"`
 	Reagent string  `toml:"reagent" json:"reagent"`
 	Molar   float64 `toml:"molar" json:"molar"`     // by the label
-	DropUL  float64 `toml:"drop_ul" json:"drop_ul"` // by the plan
+	DropUL  float64 `toml:"drop_ul" json:"drop_ul"` // by the plan; 1000 by pipette or burette
+	ByML    bool    `toml:"by_ml,omitempty" json:"by_ml,omitempty"`
 	Umol    float64 `toml:"umol_a_drop" json:"umol_a_drop"`
 	SDPct   float64 `toml:"sd_pct" json:"sd_pct"` // without what is shared
 }
@@ -78,21 +80,45 @@ const (
 	electrodeMost = 0.95  // weight of what was learned of an electrode just now
 	otherBottle   = 0.04  // ln, of the strength of a bottle that is not at hand today
 	otherDropper  = 0.10  // ln, and of the drop of such a dropper
+	otherPipette  = 0.01  // ln, and of 1 mL by such a pipette or burette (common practice, no source)
 	relabelled    = 0.10  // ln, from which on a label says that it is another bottle
 )
 
 // same reports whether two names are of one thing.
 func same(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
 
-// dropper is the name of what a drop falls from: of its own, or that of the bottle.
-func (d *Drop) dropper() string { return dropperOf(d.Dropper, d.Bottle) }
+// dropper is the name of what a drop falls from: of its own, or that of the bottle. A
+// bottle's pipette or burette is none of its droppers.
+func (d *Drop) dropper() string { return dropperOf(d.Dropper, d.Bottle, d.ByML) }
 
-func dropperOf(dropper, bottle string) string {
-	if strings.TrimSpace(dropper) == "" {
-		return "that of " + strings.ToLower(strings.TrimSpace(bottle))
+func dropperOf(dropper, bottle string, byML bool) string {
+	dropper, bottle = strings.ToLower(strings.TrimSpace(dropper)), strings.ToLower(strings.TrimSpace(bottle))
+	switch {
+	case byML:
+		return "mL of " + bottle
+	case dropper == "":
+		return "that of " + bottle
 	}
-	return strings.ToLower(strings.TrimSpace(dropper))
+	return dropper
 }
+
+// portion is what is counted: a drop, or 1 mL by pipette or burette, µL.
+func portion(st recipe.Stock, byML bool) float64 {
+	if byML {
+		return 1000
+	}
+	return st.Drop.Microlitres()
+}
+
+// unknownSD is what is thought of a portion where the plan does not say.
+func unknownSD(byML bool) float64 {
+	if byML {
+		return otherPipette
+	}
+	return otherDropper
+}
+
+func givenWith(st recipe.Stock) string { return dropperOf(st.DropperName, st.Bottle, st.ByML) }
 
 func months(from, to time.Time) float64 {
 	return math.Max(to.Sub(from).Hours()/(24*30.44), 0)

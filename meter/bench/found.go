@@ -26,7 +26,7 @@ func (b *Book) bottle(st recipe.Stock, at time.Time, t *Taken) (k TakenStock, ok
 		}
 		sd, carbon, carbonSD := x.Aged(at)
 		own := percent(math.Hypot(sd/100, st.DropSD))
-		k = TakenStock{Factor: ratio, OwnSDPct: own, MLFactor: ratio, MLSDPct: sd, ByML: true, Last: x.At}
+		k = TakenStock{Factor: ratio, OwnSDPct: own, MLFactor: ratio, MLSDPct: sd, Last: x.At}
 		k.CarbonPct, k.CarbonSDPct = carbon, carbonSD
 		ok = true
 	}

@@ -1,6 +1,7 @@
 package bench_test
 
 import (
+	"bytes"
 	"math"
 	"testing"
 	"time"
@@ -8,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
@@ -58,4 +60,41 @@ func TestWhatWasFoundIsTakenOver(t *testing.T) {
 	taken = book.Recall(s, "", day)
 	assert.Empty(t, taken.Stocks)
 	assert.Contains(t, taken.Words()[0], "0.2 mol/L")
+}
+
+// What was seen of a bottle given by pipette is the product of its strength and of what the
+// pipette calls 1 mL. By hand, 1 % of the pipette, 2 % of the label, seen 5 % below with 1.5,
+// 2 and 1 % of a session: the product moves by 0.0005/0.001225 of ln 0.95. It is of the
+// coach's mL, it is no drop of any dropper, and a run by dropper tells of the same bottle.
+func TestABottleGivenInMLIsRemembered(t *testing.T) {
+	byPipette := func(p *recipe.Plan) {
+		p.Titrants[0].DropUL, p.Titrants[0].By, p.Titrants[0].MolarSDPct = nil, "pipette", ptr(2)
+	}
+	s := plan(t, byPipette)
+	r := bench.Run{At: monday, Plan: "x", SharedSDPct: 1.5}
+	r.Learn(s, coach.Lesson{SharedSD: 0.015, Stocks: []coach.Shown{{Stock: 0, LnFactor: math.Log(0.95), OwnSD: 0.02, Poured: true}}})
+	require.Equal(t, []bench.Drop{{Bottle: "B7", Reagent: "sodium hydroxide", Molar: 1, DropUL: 1000, ByML: true, Umol: 950, SDPct: 2}}, r.Drops)
+	b := bench.Book{Runs: []bench.Run{r}}
+	require.NoError(t, b.Valid())
+	got := recalled(t, b, s, monday)
+	ln, v := math.Log(0.95), 0.0005+0.015*0.015+0.02*0.02+0.01*0.01
+	require.InDelta(t, math.Exp(0.0005/v*ln), got["NaOH 1 M"].Factor, 2e-4)
+	require.InDelta(t, math.Exp(0.0004/v*ln), got["NaOH 1 M"].MLFactor, 2e-4)
+	require.InDelta(t, 100*math.Sqrt(0.0005-0.0005*0.0005/v+0.0001), got["NaOH 1 M"].OwnSDPct, 0.02)
+	require.NotContains(t, got, "NaOH 0.1 M", "the blue dropper was not used")
+	taken := b.Recall(s, "", monday)
+	require.Contains(t, taken.Words()[0], "1 mL of NaOH 1 M brings 0.979")
+	at, err := s.Bench(25)
+	require.NoError(t, err)
+	taken.Give(at)
+	require.InDelta(t, 0.0005/v*ln, at.Stocks[0].Learned.LnPoured, 2e-4)
+	require.Zero(t, at.Stocks[0].Learned.PouredSD, "its spread is that of the strength")
+	var out bytes.Buffer
+	require.NoError(t, bench.WriteText(&out, b, monday))
+	// Without a plan the label counts for 4 %: 0.0017/0.002425 of ln 0.95.
+	require.Contains(t, out.String(), "in mL: bottle B7, sodium hydroxide 1 mol/L by its label, brings 0.9647 mol/L")
+	require.NotContains(t, out.String(), "a drop  ")
+
+	b.Put(ran(monday, 40))
+	require.Less(t, recalled(t, b, s, monday)["NaOH 1 M"].MLFactor, got["NaOH 1 M"].MLFactor)
 }

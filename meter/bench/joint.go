@@ -95,10 +95,10 @@ func (j *joint) cov(a *seen, wa []float64, b *seen, wb []float64) float64 {
 // stock is what is known of the drops of one stock; ok is false when nothing is.
 func (j *joint) stock(i int) (k TakenStock, ok bool) {
 	st := j.s.Stocks[i]
-	if !named(st) {
+	if st.Bottle == "" {
 		return k, false
 	}
-	d, bottle := dropperOf(st.DropperName, st.Bottle), strings.ToLower(st.Bottle)
+	d, bottle := givenWith(st), strings.ToLower(st.Bottle)
 	runs := map[int]bool{}
 	for _, x := range j.seen {
 		if x.dropper != d && x.bottle != bottle {
@@ -119,7 +119,10 @@ func (j *joint) stock(i int) (k TakenStock, ok bool) {
 	s, ws, ml := j.now("", bottle)
 	k.Runs = len(runs)
 	k.Factor, k.MLFactor = digits(math.Exp(mean), 5), digits(math.Exp(ml), 5)
-	shared := j.shared(i, all)
+	shared := 0.0
+	if !st.ByML {
+		shared = j.shared(i, all)
+	}
 	k.SharedSDPct, k.OwnSDPct = sd(shared), sd(all-shared)
 	k.MLSDPct = sd(j.cov(&s, ws, &s, ws))
 	return k, true
@@ -130,16 +133,16 @@ func (j *joint) stock(i int) (k TakenStock, ok bool) {
 // for all of them.
 func (j *joint) shared(i int, all float64) float64 {
 	st := j.s.Stocks[i]
-	d := dropperOf(st.DropperName, st.Bottle)
+	d := givenWith(st)
 	v := math.Inf(1)
 	for a, x := range j.s.Stocks {
-		if !named(x) || dropperOf(x.DropperName, x.Bottle) != d {
+		if x.Bottle == "" || givenWith(x) != d {
 			continue
 		}
 		qa, wa, _ := j.now(d, strings.ToLower(x.Bottle))
 		v = math.Min(v, 0.9*(j.cov(&qa, wa, &qa, wa)+session*session))
 		for _, y := range j.s.Stocks[:a] {
-			if !named(y) || dropperOf(y.DropperName, y.Bottle) != d {
+			if y.Bottle == "" || givenWith(y) != d {
 				continue
 			}
 			qb, wb, _ := j.now(d, strings.ToLower(y.Bottle))

@@ -12,8 +12,9 @@ type dropJSON struct {
 	Dropper    string    `json:"dropper,omitempty"` // none: the bottle's own
 	Bottle     string    `json:"bottle"`
 	Reagent    string    `json:"reagent"`
-	Molar      float64   `json:"molar"`   // by the label
-	DropUL     float64   `json:"drop_ul"` // by the plan
+	Molar      float64   `json:"molar"`           // by the label
+	DropUL     float64   `json:"drop_ul"`         // by the plan
+	ByML       bool      `json:"by_ml,omitempty"` // of 1 mL by pipette or burette
 	Umol       float64   `json:"umol_a_drop"`
 	SDPct      float64   `json:"sd_pct"`
 	ULNow      float64   `json:"drop_ul_now"`
@@ -28,7 +29,7 @@ type dropJSON struct {
 func WriteJSON(out io.Writer, b Book, now time.Time) error {
 	drops := []dropJSON{}
 	for _, k := range b.Known(now) {
-		drops = append(drops, dropJSON{k.Dropper, k.Bottle, k.Reagent, k.Molar, k.DropUL, k.Umol, k.SDPct, k.ULNow, k.ULSDPct, k.MolarNow, k.MolarSDPct, len(k.Runs), k.Last})
+		drops = append(drops, dropJSON{k.Dropper, k.Bottle, k.Reagent, k.Molar, k.DropUL, k.ByML, k.Umol, k.SDPct, k.ULNow, k.ULSDPct, k.MolarNow, k.MolarSDPct, len(k.Runs), k.Last})
 	}
 	type electrode struct {
 		Name string    `json:"name"`

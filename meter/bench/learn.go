@@ -14,12 +14,14 @@ func (r *Run) Learn(s *recipe.Setup, l coach.Lesson) {
 	r.SharedSDPct = digits(100*l.SharedSD, 3)
 	for _, x := range l.Stocks {
 		st := s.Stocks[x.Stock]
-		if !named(st) {
+		if st.Bottle == "" {
 			continue
 		}
-		d := Drop{Dropper: st.DropperName, Bottle: st.Bottle, Reagent: st.Reagent.Name,
-			Molar: float64(st.Molar), DropUL: digits(st.Drop.Microlitres(), 4), SDPct: digits(100*x.OwnSD, 3)}
-		d.Umol = digits(math.Exp(x.LnFactor)*d.Molar*st.Drop.Microlitres(), 5)
+		ul := portion(st, x.Poured)
+		d := Drop{Bottle: st.Bottle, Reagent: st.Reagent.Name, Molar: float64(st.Molar), DropUL: digits(ul, 4), ByML: x.Poured, SDPct: digits(100*x.OwnSD, 3)}
+		if d.Umol = digits(math.Exp(x.LnFactor)*d.Molar*ul, 5); !x.Poured {
+			d.Dropper = st.DropperName
+		}
 		r.Drops = append(r.Drops, d)
 	}
 }

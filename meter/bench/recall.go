@@ -20,10 +20,10 @@ type Taken struct {
 	Notes     []string        `json:"notes,omitempty"` // what was not taken over, and why
 }
 
-// TakenStock is what is known of the drops of a titrant, against its labels.
+// TakenStock is what is known of the drops of a titrant, or of its mL, against its labels.
 type TakenStock struct {
 	Titrant     string    `json:"titrant"`
-	Factor      float64   `json:"factor"`        // charge of a drop, times that by the labels
+	Factor      float64   `json:"factor"`        // charge of a drop, or of a mL as it is given, times that by the labels
 	SharedSDPct float64   `json:"shared_sd_pct"` // the part that bottles of one dropper share
 	OwnSDPct    float64   `json:"own_sd_pct"`
 	MLFactor    float64   `json:"ml_factor"` // of a volume in mL: the strength alone
@@ -54,8 +54,12 @@ func (t *Taken) Give(b *coach.Bench) {
 		for j := range b.Stocks {
 			if b.Stocks[j].Name == s.Titrant {
 				give(b, j, &s)
-				b.Stocks[j].Learned = &coach.Learned{LnFactor: math.Log(s.Factor), LnPoured: math.Log(s.MLFactor),
+				l := coach.Learned{LnFactor: math.Log(s.Factor), LnPoured: math.Log(s.MLFactor),
 					SharedSD: s.SharedSDPct / 100, OwnSD: s.OwnSDPct / 100, PouredSD: s.MLSDPct / 100, Seen: s.Runs > 0}
+				if s.ByML { // it is the mL that were seen, with what gives them
+					l.LnPoured, l.PouredSD = l.LnFactor, 0
+				}
+				b.Stocks[j].Learned = &l
 			}
 		}
 	}
@@ -117,10 +121,14 @@ func (b *Book) Recall(s *recipe.Setup, electrode string, at time.Time) Taken {
 		}
 		k, ok := j.stock(i)
 		if st.ByML {
-			k, ok = b.bottle(st, at, &t)
+			found, is := b.bottle(st, at, &t)
+			if k.Runs == 0 {
+				k, ok = found, is
+			}
+			k.CarbonPct, k.CarbonSDPct = found.CarbonPct, found.CarbonSDPct
 		}
 		if ok {
-			k.Titrant = st.Name
+			k.Titrant, k.ByML = st.Name, st.ByML
 			t.Stocks = append(t.Stocks, k)
 		}
 	}
@@ -166,22 +174,19 @@ type joint struct {
 	strVar  map[string]float64
 }
 
-// named reports whether a titrant is of a bottle that has a name.
-func named(t recipe.Stock) bool { return t.Bottle != "" && !t.ByML }
-
 // jointly gathers what was seen of the droppers and bottles of a plan.
 func (b *Book) jointly(s *recipe.Setup, at time.Time, t *Taken) *joint {
 	j := &joint{s: s, at: at, dropVar: map[string]float64{}, strVar: map[string]float64{}}
 	lnDrop, lnMolar := map[string]float64{}, map[string]float64{}
-	reagent, opened := map[string]string{}, map[string]time.Time{}
+	reagent, opened, byML := map[string]string{}, map[string]time.Time{}, map[string]bool{}
 	for _, st := range s.Stocks {
-		if !named(st) {
+		if st.Bottle == "" {
 			continue
 		}
-		d, k := dropperOf(st.DropperName, st.Bottle), strings.ToLower(st.Bottle)
-		lnDrop[d], j.dropVar[d] = math.Log(st.Drop.Microlitres()), st.DropSD*st.DropSD
+		d, k := givenWith(st), strings.ToLower(st.Bottle)
+		lnDrop[d], j.dropVar[d] = math.Log(portion(st, st.ByML)), st.DropSD*st.DropSD
 		lnMolar[k], j.strVar[k] = math.Log(float64(st.Molar)), st.MolarSD*st.MolarSD
-		reagent[k] = st.Reagent.Name
+		reagent[k], byML[k] = st.Reagent.Name, st.ByML
 		opened[k], _ = time.Parse(time.DateOnly, st.Opened) // zero when it is not known
 	}
 	for _, w := range b.Weighs {
@@ -192,8 +197,9 @@ func (b *Book) jointly(s *recipe.Setup, at time.Time, t *Taken) *joint {
 	}
 	for _, x := range b.Stated {
 		k := strings.ToLower(x.Bottle)
-		if _, ok := lnMolar[k]; ok && !x.At.Before(opened[k]) {
-			j.see(seen{bottle: k, run: -1, at: x.At, y: math.Log(x.Molar) - lnMolar[k], own: x.SDPct / 100})
+		ln, ok := lnMolar[k]
+		if off := math.Abs(math.Log(x.Molar)-ln) > relabelled; ok && !x.At.Before(opened[k]) && !(off && byML[k]) {
+			j.see(seen{bottle: k, run: -1, at: x.At, y: math.Log(x.Molar) - ln, own: x.SDPct / 100})
 		}
 	}
 	for i, r := range b.Runs {
@@ -218,7 +224,7 @@ func (b *Book) jointly(s *recipe.Setup, at time.Time, t *Taken) *joint {
 				continue
 			}
 			if !given {
-				lnDrop[d], j.dropVar[d] = math.Log(x.DropUL), otherDropper*otherDropper
+				lnDrop[d], j.dropVar[d] = math.Log(x.DropUL), math.Pow(unknownSD(x.ByML), 2)
 			}
 			j.see(seen{dropper: d, bottle: k, run: i, at: r.At, y: math.Log(x.Umol) - lnDrop[d] - ln, shared: r.SharedSDPct / 100, own: x.SDPct / 100})
 		}

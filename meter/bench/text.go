@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"text/tabwriter"
 	"time"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // WriteText says what is known, how surely and from which runs.
@@ -18,21 +20,28 @@ func WriteText(w io.Writer, b Book, now time.Time) error {
 		return err
 	}
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	if len(known) > 0 {
+	drops := slices.DeleteFunc(slices.Clone(known), func(k Known) bool { return k.ByML })
+	if len(drops) > 0 {
 		fmt.Fprint(t, "dropper\tbottle\tof\tmol/L\tµL\tµmol a drop\t± %\tof the labels\truns\tlast\n")
 	}
-	for _, k := range known {
+	for _, k := range drops {
 		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%.3f\t%d\t%s\n", orIts(k.Dropper), k.Bottle, k.Reagent, chem.Digits(k.Molar, 4), chem.Digits(k.DropUL, 3),
 			chem.Digits(k.Umol, 4), chem.Digits(k.SDPct, 2), k.Umol/(k.Molar*k.DropUL), len(k.Runs), k.Last.Format(time.DateOnly))
 	}
 	if err := t.Flush(); err != nil {
 		return err
 	}
-	if len(known) > 0 {
+	if len(drops) > 0 {
 		fmt.Fprintln(w, "\nReadings show what a drop brings, not its size and the strength by themselves. As far as the two can be told apart:")
 	}
-	for _, k := range known {
+	for _, k := range drops {
 		fmt.Fprintf(w, "  %s with %s: %s µL ± %s %%, %s mol/L ± %s %%\n", orIts(k.Dropper), k.Bottle, chem.Digits(k.ULNow, 3), chem.Digits(k.ULSDPct, 2), chem.Digits(k.MolarNow, 4), chem.Digits(k.MolarSDPct, 2))
+	}
+	for _, k := range known {
+		if k.ByML {
+			fmt.Fprintf(w, "in mL: bottle %s, %s %s mol/L by its label, brings %s mol/L ± %s %% (%s, last %s)\n", k.Bottle, k.Reagent, chem.Digits(k.Molar, 4),
+				chem.Digits(k.Umol/k.DropUL, 4), chem.Digits(k.SDPct, 2), phrase.Counted(len(k.Runs), "run"), k.Last.Format(time.DateOnly))
+		}
 	}
 	for _, s := range b.Stated {
 		sd, carbon, carbonSD := s.Aged(now)
@@ -43,6 +52,8 @@ func WriteText(w io.Writer, b Book, now time.Time) error {
 		fmt.Fprintln(w)
 	}
 	showRuns(w, b)
+	fmt.Fprintf(w, "\nAge widens all this: a drop by %g %% in the root of a month, and %g %% each time the dropper is taken up; a strength by %g %%. An electrode is half forgotten in %g days.\n",
+		100*dropWalk, 100*session, 100*bottleWalk, electrodeHalf)
 	for _, c := range b.Contradictions() {
 		fmt.Fprintln(w, "note: "+c)
 	}
@@ -73,6 +84,10 @@ func showRuns(w io.Writer, b Book) {
 	for _, r := range b.Runs {
 		fmt.Fprintf(w, "  %s  %s", r.At.Format("2006-01-02 15:04"), r.Plan)
 		for _, d := range r.Drops {
+			if d.ByML {
+				fmt.Fprintf(w, "; %s %s mol/L in mL", d.Bottle, chem.Digits(d.Umol/d.DropUL, 4))
+				continue
+			}
 			fmt.Fprintf(w, "; %s with %s %s µmol a drop", orIts(d.Dropper), d.Bottle, chem.Digits(d.Umol, 4))
 		}
 		if e := r.Electrode; e != nil {

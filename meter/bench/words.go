@@ -19,7 +19,7 @@ func (t *Taken) Words() (out []string) {
 		return nil
 	}
 	for _, s := range t.Stocks {
-		if s.ByML {
+		if s.ByML && s.Runs == 0 {
 			text := fmt.Sprintf("%s is %.4f of its label, ± %.2g %% (found or stated on %s)", s.Titrant, s.MLFactor, s.MLSDPct, day(s.Last))
 			if s.CarbonSDPct > 0 {
 				text += fmt.Sprintf(", with %.2g ± %.2g %% of carbonate by now", s.CarbonPct, s.CarbonSDPct)
@@ -27,8 +27,12 @@ func (t *Taken) Words() (out []string) {
 			out = append(out, text)
 			continue
 		}
-		out = append(out, fmt.Sprintf("a drop of %s brings %.3f of what its labels say, ± %.1f %% (%s, the last on %s)",
-			s.Titrant, s.Factor, math.Hypot(s.SharedSDPct, s.OwnSDPct), from(s.Runs), day(s.Last)))
+		portion := "a drop"
+		if s.ByML {
+			portion = "1 mL"
+		}
+		out = append(out, fmt.Sprintf("%s of %s brings %.3f of what its labels say, ± %.1f %% (%s, the last on %s)",
+			portion, s.Titrant, s.Factor, math.Hypot(s.SharedSDPct, s.OwnSDPct), from(s.Runs), day(s.Last)))
 	}
 	if e := t.Electrode; e != nil {
 		out = append(out, fmt.Sprintf("electrode %s follows within %.3g s ± %.0f %% (run of %s)", e.Name, e.TauS, e.TauSDPct, day(e.Last)))
@@ -46,13 +50,14 @@ func from(runs int) string {
 	return fmt.Sprintf("from %d runs", runs)
 }
 
-// Known is what is known of a dropper and a bottle together.
+// Known is what is known of a dropper, or a pipette, and a bottle together.
 type Known struct {
 	Dropper, Bottle, Reagent string
 	Molar, DropUL            float64 // by label and plan
 	Umol, SDPct              float64 // a drop brings
 	ULNow, ULSDPct           float64 // the size alone
 	MolarNow, MolarSDPct     float64 // the strength alone
+	ByML                     bool    // it is a mL, not a drop
 	Runs                     []Run
 	Last                     time.Time
 }
@@ -71,10 +76,10 @@ func (b *Book) Known(at time.Time) (out []Known) {
 				s.Stocks = append(s.Stocks, recipe.Stock{})
 			}
 			k := &out[i]
-			k.Dropper, k.Bottle, k.Reagent, k.Molar, k.DropUL = d.Dropper, d.Bottle, d.Reagent, d.Molar, d.DropUL
+			k.Dropper, k.Bottle, k.Reagent, k.Molar, k.DropUL, k.ByML = d.Dropper, d.Bottle, d.Reagent, d.Molar, d.DropUL, d.ByML
 			k.Runs = append(k.Runs, r)
 			s.Stocks[i] = recipe.Stock{Name: key, Reagent: table.Reagent{Name: d.Reagent}, Molar: chem.Molarity(d.Molar), Drop: chem.Volume(d.DropUL) * chem.Microlitre,
-				DropSD: otherDropper, MolarSD: otherBottle, Bottle: d.Bottle, DropperName: d.Dropper}
+				DropSD: unknownSD(d.ByML), MolarSD: otherBottle, Bottle: d.Bottle, DropperName: d.Dropper, ByML: d.ByML}
 		}
 	}
 	var t Taken
@@ -85,7 +90,7 @@ func (b *Book) Known(at time.Time) (out []Known) {
 		if !ok {
 			continue
 		}
-		d := dropperOf(st.DropperName, st.Bottle)
+		d := givenWith(*st)
 		q, w, ln := j.now(d, "")
 		k.Umol, k.SDPct, k.Last = x.Factor*k.Molar*k.DropUL, math.Hypot(x.SharedSDPct, x.OwnSDPct), x.Last
 		k.ULNow, k.ULSDPct = k.DropUL*math.Exp(ln), sd(j.cov(&q, w, &q, w)+session*session)

@@ -1,6 +1,7 @@
 package calib
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -119,9 +120,7 @@ func (q *inquiry) add(s suspicion) {
 	if s.extra == nil {
 		s.extra = make([]float64, len(q.x))
 	}
-	if s.bend == 0 {
-		s.bend = 1
-	}
+	s.bend = cmp.Or(s.bend, 1)
 	q.list = append(q.list, s)
 }
 

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"time"
+
+	"example.org/halfdrop/meter/phrase"
 )
 
 // How an electrode changes by itself from one calibration to the next, a choice of
@@ -18,13 +20,8 @@ const (
 
 // telling are the calibrations of a list that say something of the electrode: of its
 // mV, and not bent by a mistake.
-func telling(list []Calibration) (out []Calibration) {
-	for _, c := range list {
-		if !c.Checks() && c.Possible() && !hasCause(c.Findings) {
-			out = append(out, c)
-		}
-	}
-	return out
+func telling(list []Calibration) []Calibration {
+	return phrase.Only(list, func(c Calibration) bool { return !c.Checks() && c.Possible() && !hasCause(c.Findings) })
 }
 
 // Remembered are the accounts of an electrode that was calibrated before: it is as

@@ -6,6 +6,8 @@ import (
 	"math"
 	"strings"
 	"time"
+
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Trend is how an electrode changes: straight lines through its calibrations.
@@ -48,13 +50,7 @@ func TrendOf(list []Calibration) (Trend, error) {
 	}
 	t.Slope = t.change(used, func(c Calibration) float64 { return c.SlopePct })
 	t.Offset = t.change(used, func(c Calibration) float64 { return c.OffsetMV })
-	var timed []Calibration
-	for _, c := range used {
-		if c.TauS > 0 {
-			timed = append(timed, c)
-		}
-	}
-	if len(timed) >= 3 {
+	if timed := phrase.Only(used, func(c Calibration) bool { return c.TauS > 0 }); len(timed) >= 3 {
 		t.LnTau = t.change(timed, func(c Calibration) float64 { return math.Log(c.TauS) })
 		t.FirstTau, t.LastTau = timed[0].TauS, timed[len(timed)-1].TauS
 	}

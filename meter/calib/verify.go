@@ -227,11 +227,7 @@ func (v Verification) Summary() string {
 // note, the heaviest first.
 func (v Verification) Doubts() (out []Finding) {
 	for _, level := range []Level{Stop, Remark} {
-		for _, f := range v.Findings {
-			if f.Level == level {
-				out = append(out, f)
-			}
-		}
+		out = append(out, phrase.Only(v.Findings, func(f Finding) bool { return f.Level == level })...)
 	}
 	return out
 }

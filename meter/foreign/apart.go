@@ -1,6 +1,7 @@
 package foreign
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
@@ -8,6 +9,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/foreign/grid"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Rows that are not one titration in its order: shuffled ones, those of two bottles, and
@@ -44,15 +46,7 @@ func (r *reader) shuffled() error {
 		}
 		at = append(at, i)
 	}
-	slices.SortStableFunc(at, func(a, b int) int {
-		switch {
-		case ml[a] < ml[b]:
-			return -1
-		case ml[a] > ml[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(at, func(a, b int) int { return cmp.Compare(ml[a], ml[b]) })
 	sorted := 0.0
 	for i := 1; i < len(at); i++ {
 		sorted += math.Abs(ph[at[i]] - ph[at[i-1]])
@@ -122,11 +116,7 @@ func (r *reader) overlap(of map[string][]int) bool {
 	}
 	high, most := math.Inf(-1), math.Inf(1) // of the lower ends, and of the upper ones
 	for _, rows := range of {
-		var mine []float64
-		for _, i := range rows {
-			mine = append(mine, v[i])
-		}
-		low, up := grid.Span(mine)
+		low, up := grid.Span(phrase.Each(rows, func(i int) float64 { return v[i] }))
 		high, most = math.Max(high, low), math.Min(most, up)
 	}
 	return high < most

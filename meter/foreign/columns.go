@@ -1,6 +1,7 @@
 package foreign
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
@@ -299,15 +300,5 @@ func (r *reader) explain() {
 
 // spoken is a quantity as it is spoken of.
 func spoken(q string) string {
-	switch q {
-	case "ph":
-		return "pH"
-	case "mv":
-		return "mV"
-	case "temp":
-		return "temperature"
-	case "volume":
-		return "volume of titrant"
-	}
-	return q
+	return cmp.Or(map[string]string{"ph": "pH", "mv": "mV", "temp": "temperature", "volume": "volume of titrant"}[q], q)
 }

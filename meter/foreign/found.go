@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/found"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -144,21 +145,15 @@ const (
 
 // Found is an answer for programs.
 type Found struct {
-	Name    string   `json:"name"`
-	Value   float64  `json:"value"` // mol/L of a bottle, mol of a substance
-	SD      float64  `json:"sd"`
-	PK      *float64 `json:"pk,omitempty"`
-	PKSD    *float64 `json:"pk_sd,omitempty"`
-	Molar   float64  `json:"sample_mol_per_litre,omitempty"`
-	MolarSD float64  `json:"sample_sd,omitempty"`
-	Points  []Value  `json:"equivalence_ml"`
-	Misfit  float64  `json:"misfit"` // χ² over the number of readings
-}
-
-// Value is a figure with its standard deviation.
-type Value struct {
-	Value float64 `json:"value"`
-	SD    float64 `json:"sd"`
+	Name    string      `json:"name"`
+	Value   float64     `json:"value"` // mol/L of a bottle, mol of a substance
+	SD      float64     `json:"sd"`
+	PK      *float64    `json:"pk,omitempty"`
+	PKSD    *float64    `json:"pk_sd,omitempty"`
+	Molar   float64     `json:"sample_mol_per_litre,omitempty"`
+	MolarSD float64     `json:"sample_sd,omitempty"`
+	Points  []fit.Value `json:"equivalence_ml"`
+	Misfit  float64     `json:"misfit"` // χ² over the number of readings
 }
 
 // Tell puts the answer of a plan that looks for an amount beside the review.
@@ -168,7 +163,7 @@ func (v *LogReview) Tell(f *view.Finding) {
 	if f.What == find.Constant {
 		v.Found.PK, v.Found.PKSD = &f.PK, &f.PKSD
 	}
-	for _, s := range f.Stations {
-		v.Found.Points = append(v.Found.Points, Value{s.Volume.Millilitres(), s.SD.Millilitres()})
-	}
+	v.Found.Points = phrase.Each(f.Stations, func(s find.Station) fit.Value {
+		return fit.Value{Value: s.Volume.Millilitres(), SD: s.SD.Millilitres()}
+	})
 }

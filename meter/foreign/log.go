@@ -1,6 +1,7 @@
 package foreign
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -152,9 +153,7 @@ func (l *Log) fill(r *reader) error {
 		if said, line := heading.DropIn(l.Facts); drop == 0 && said > 0 {
 			drop, from = said, "by the line "+strconv.Quote(line)
 		}
-		if drop == 0 {
-			drop = 0.05
-		}
+		drop = cmp.Or(drop, 0.05)
 		for i := range drops {
 			drops[i] *= drop
 		}

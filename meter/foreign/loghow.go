@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // How a log was read is shown beside what it says, so that nobody takes the
@@ -94,11 +95,8 @@ func (l *Log) shown() []int {
 	return out
 }
 
-func columnOf(rows [][]string, at int) (out []string) {
-	for _, r := range rows {
-		out = append(out, r[at])
-	}
-	return out
+func columnOf(rows [][]string, at int) []string {
+	return phrase.Each(rows, func(r []string) string { return r[at] })
 }
 
 func clipped(text string) string {

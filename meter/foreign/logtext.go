@@ -2,6 +2,7 @@ package foreign
 
 import (
 	"bufio"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -60,12 +61,8 @@ func (l *Log) Review(o fit.Options) LogReview {
 		v.NoFit = "the log has no volumes, so there is no curve to fit (a column of volumes or drops: --volume, --drops)"
 		return v
 	}
-	if o.SampleML == 0 {
-		o.SampleML = l.Known.SampleML
-	}
-	if o.Molar == 0 {
-		o.Molar = l.Known.Molar
-	}
+	o.SampleML = cmp.Or(o.SampleML, l.Known.SampleML)
+	o.Molar = cmp.Or(o.Molar, l.Known.Molar)
 	o.Temp = l.temp(o.Temp)
 	v.asked = o
 	points := l.Points()

@@ -40,12 +40,7 @@ const (
 // kindOf finds out what a column of volumes counts; a question when it may be
 // several things.
 func kindOf(v []float64, name string) (VolumeKind, error) {
-	var seen []float64
-	for _, x := range v {
-		if !math.IsNaN(x) {
-			seen = append(seen, x)
-		}
-	}
+	seen := slices.DeleteFunc(slices.Clone(v), math.IsNaN)
 	up, down := 0, 0
 	for i := 1; i < len(seen); i++ {
 		switch {
@@ -125,19 +120,10 @@ func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 		}
 	}
 	first, last, sum, base := math.NaN(), math.NaN(), 0.0, 0.0
-	if kind == LeftVolume { // from here on it rises
-		for _, x := range v {
-			if math.IsNaN(first) {
-				first = x
-			}
-		}
+	seen := slices.DeleteFunc(slices.Clone(v), math.IsNaN)
+	if kind == LeftVolume && len(seen) > 0 { // from here on it rises
+		first, seen = seen[0], used(seen)
 		copy(v, used(v))
-	}
-	var seen []float64
-	for _, x := range v {
-		if !math.IsNaN(x) {
-			seen = append(seen, x)
-		}
 	}
 	filled, was, level := 0, 0, 0.0
 	if kind == TotalVolume || kind == LeftVolume {
@@ -161,7 +147,7 @@ func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 		default:
 			if filled > 0 && x < last {
 				switch base += last; {
-				case rests(ph, was, i): // read off again, and nothing given
+				case was < len(ph) && i < len(ph) && math.Abs(ph[was]-ph[i]) <= samePH: // read off again, and nothing given
 					base -= x
 					level = x
 				case x < 0:
@@ -195,11 +181,6 @@ func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 
 // samePH is how far two readings may be apart between which nothing was given.
 const samePH = 0.02
-
-// rests reports whether the pH is the same in two rows.
-func rests(ph []float64, a, b int) bool {
-	return a < len(ph) && b < len(ph) && math.Abs(ph[a]-ph[b]) <= samePH
-}
 
 func times(n int) string {
 	if n == 1 {

@@ -5,6 +5,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Role is what a column of a dialect is.
@@ -96,7 +98,7 @@ func NewDialect(s Spec) (*Dialect, error) {
 	if s.Comma {
 		d.mark = ','
 	}
-	for _, step := range []func() error{d.bytes, d.records, d.layout, d.vocabulary, d.single} {
+	for _, step := range []func() error{d.bytes, d.records, d.layout, d.vocabulary} {
 		if err := step(); err != nil {
 			return nil, err
 		}
@@ -250,14 +252,11 @@ func (d *Dialect) checkColumns() error {
 }
 
 func roleList() string {
-	var names []string
-	for _, r := range roles {
-		names = append(names, string(r))
-	}
+	names := phrase.Each(roles, func(r Role) string { return string(r) })
 	return strings.Join(names, ", ")
 }
 
-// vocabulary checks words and months.
+// vocabulary checks words and months, and the name of the channel.
 func (d *Dialect) vocabulary() error {
 	if n := len(d.spec.Months); n != 0 && n != 12 {
 		return faulty("months", "%d names; it needs twelve", n)
@@ -287,11 +286,6 @@ func (d *Dialect) vocabulary() error {
 	if pairs != nil {
 		d.words = strings.NewReplacer(pairs...)
 	}
-	return nil
-}
-
-// single checks the keys that stand alone.
-func (d *Dialect) single() error {
 	if len(d.spec.Channel) > 16 {
 		return faulty("channel", "%q is not the name of a channel", d.spec.Channel)
 	}

@@ -3,6 +3,7 @@ package frame
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/meter"
@@ -77,7 +78,7 @@ func (s *sharing) share(i int, units []token) {
 			continue // before the first number all are labels, after the last all are units
 		}
 		before, after := gap[:cut], gap[cut:]
-		if bound(before) || !labels(after) {
+		if slices.ContainsFunc(before, func(t token) bool { return t.binds }) || !labels(after) { // what binds names what follows it
 			continue
 		}
 		if i > 0 {
@@ -93,16 +94,6 @@ func (s *sharing) share(i int, units []token) {
 		}
 		s.share(i+1, after)
 	}
-}
-
-// bound reports whether a word among them names what follows it.
-func bound(words []token) bool {
-	for _, t := range words {
-		if t.binds {
-			return true
-		}
-	}
-	return false
 }
 
 // labels reports whether words can stand before their number: units do so only
@@ -196,12 +187,7 @@ func sound(fields []field) error {
 }
 
 func alike(a, b []field) bool {
-	for i := range a {
-		if a[i].what != b[i].what || a[i].unit != b[i].unit {
-			return false
-		}
-	}
-	return true
+	return slices.EqualFunc(a, b, func(x, y field) bool { return x.what == y.what && x.unit == y.unit })
 }
 
 // valueOf picks pH, mV and temperature out of the fields of a line. A number

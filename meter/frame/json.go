@@ -148,7 +148,7 @@ func jsonNumber(raw json.RawMessage) (token, error) {
 		return token{kind: tokNoValue}, nil
 	}
 	tokens, err := lex(s, '.')
-	if err != nil || len(tokens) != 1 || strings.IndexByte("NIZX", tokens[0].kind) < 0 {
+	if err != nil || len(tokens) != 1 || !tokens[0].isNumber() {
 		return token{}, fmt.Errorf("%w: %s is not a number", meter.ErrNotReading, head(s))
 	}
 	return tokens[0], nil

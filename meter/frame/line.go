@@ -61,21 +61,16 @@ func Read(line []byte) (Result, error) {
 	if len(line) >= MaxLine {
 		return Result{Reading: meter.Reading{Raw: Printable(line[:MaxLine/4]) + "…"}}, ErrTooLong
 	}
-	raw := Printable(line)
-	r, err := read(line)
+	s, err := Text(line)
+	var r Result
+	if err == nil {
+		r, err = readText(s)
+	}
 	if err != nil {
 		r = Result{}
 	}
-	r.Reading.Raw = raw
+	r.Reading.Raw = Printable(line)
 	return r, err
-}
-
-func read(line []byte) (Result, error) {
-	s, err := Text(line)
-	if err != nil {
-		return Result{}, err
-	}
-	return readText(s)
 }
 
 // readText reads a line by its words and units.
@@ -285,7 +280,7 @@ func (v value) judgeTemp(r *meter.Reading) {
 	}
 	switch {
 	case v.temp.kind == tokNoValue: // dashes: it has no probe, and says so
-	case couldBeTemp(t):
+	case t >= MinTemp && t <= MaxTemp:
 		r.TempC, r.HasTemp = t, true
 	case v.unit == "" && t > MaxTemp && t <= maxUnnamedTemp:
 		r.TempC, r.Flags = t, r.Flags|meter.NoTemp
@@ -319,5 +314,4 @@ func (t token) number() float64 {
 	return t.value
 }
 
-func possiblePH(v float64) bool  { return v >= MinPH && v <= MaxPH }
-func couldBeTemp(v float64) bool { return v >= MinTemp && v <= MaxTemp }
+func possiblePH(v float64) bool { return v >= MinPH && v <= MaxPH }

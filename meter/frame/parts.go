@@ -2,6 +2,7 @@ package frame
 
 import (
 	"fmt"
+	"slices"
 
 	"example.org/halfdrop/meter"
 )
@@ -70,10 +71,8 @@ func (p *parts) framing(tokens []token) ([]token, error) {
 		count[last.kind]++
 		tokens = tokens[:len(tokens)-1]
 	}
-	for _, t := range tokens {
-		if t.kind == tokChannel && p.channel != "" {
-			return nil, ErrChannels
-		}
+	if p.channel != "" && slices.ContainsFunc(tokens, func(t token) bool { return t.kind == tokChannel }) {
+		return nil, ErrChannels
 	}
 	if count[tokDate] > 1 || count[tokTime] > 1 {
 		return nil, fmt.Errorf("%w: two dates or times", meter.ErrNotReading)

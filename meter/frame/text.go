@@ -38,14 +38,11 @@ func ControlName(c byte) string {
 type Parity uint8
 
 const (
-	// Plain: no top bit is set; 8 bits without parity, or 7 bits with space parity.
-	Plain Parity = iota
-	// Even, Odd and Mark: 7 bits and this parity, received as 8 bits.
-	Even
+	Plain Parity = iota // no top bit is set; 8 bits without parity, or 7 bits with space parity
+	Even                // this, Odd and Mark: 7 bits and the parity, received as 8 bits
 	Odd
 	Mark
-	// Wide: top bits that are no parity, as of a degree sign in an 8-bit alphabet.
-	Wide
+	Wide // top bits that are no parity, as of a degree sign in an 8-bit alphabet
 )
 
 // ParityOf judges the top bits of b. With fewer than four bytes a parity is

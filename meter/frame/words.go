@@ -1,6 +1,9 @@
 package frame
 
 import (
+	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/halfdrop/meter"
@@ -56,3 +59,41 @@ func dictionary(lists map[token]string) map[string]token {
 // monthNames are the months in the short forms of several languages; those that
 // are longer begin with one of them.
 var monthNames = strings.Fields("jan feb mar mär mrz fév fev apr avr abr may mai mag maj mei jun jui giu jul jul lug aug aoû aou ago sep set okt oct ott nov dec dez déc dic des")
+
+// sentence reads a line such as $XXPHM,7.021,25.1*5A: a name, fields, and the
+// exclusive-or of all bytes between $ and * in two hexadecimal digits, in the
+// manner of NMEA 0183. A sentence without a checksum is no reading, and one
+// whose name and fields do not say pH or mV is that of another instrument.
+func sentence(s string) (Result, error) {
+	body, sum, ok := strings.Cut(s[1:], "*")
+	want, err := strconv.ParseUint(sum, 16, 8)
+	if !ok || err != nil || len(sum) != 2 {
+		return Result{}, fmt.Errorf("%w: a sentence without its checksum", meter.ErrNotReading)
+	}
+	if byte(want) != Checksum(body) {
+		return Result{}, ErrChecksum
+	}
+	name, fields, _ := strings.Cut(body, ",")
+	tokens, err := lex(fields, '.')
+	if err != nil {
+		return Result{}, err
+	}
+	if !slices.ContainsFunc(tokens, func(t token) bool { return t.kind == tokLabel || t.kind == tokMV }) {
+		// Two letters say who talks, the rest what: GPHDT is a heading.
+		if len(name) < 4 || !strings.HasPrefix(strings.ToUpper(name[2:]), "PH") {
+			return Result{}, fmt.Errorf("%w: sentence %q says neither pH nor mV", meter.ErrNotReading, name)
+		}
+		tokens = append([]token{{kind: tokLabel, binds: true}}, tokens...)
+	}
+	r, err := match(tokens)
+	r.Form.Shape = "checksum sentence: " + r.Form.Shape
+	return r, err
+}
+
+// Checksum is the exclusive-or of the bytes of s.
+func Checksum(s string) (sum byte) {
+	for i := range len(s) {
+		sum ^= s[i]
+	}
+	return sum
+}

@@ -1,6 +1,7 @@
 package guard
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -85,10 +86,7 @@ func (c *channels) count(ordinal string) error {
 
 // sameChannel reports whether a line is that of the channel that was chosen.
 func sameChannel(chosen string, r frame.Result) bool {
-	named := r.Reading.Channel
-	if named == "" {
-		named = r.Ordinal
-	}
+	named := cmp.Or(r.Reading.Channel, r.Ordinal)
 	trim := func(s string) string { return strings.ToUpper(strings.TrimLeft(s, "0")) }
 	return named != "" && trim(named) == trim(chosen)
 }

@@ -210,16 +210,10 @@ func (g *Guard) slows(r meter.Reading) bool {
 // near reports whether b can follow a by a step within the limit. Anything can
 // follow nothing, or a reading of long ago.
 func near(a, b meter.Reading, limit float64) bool {
-	if a.At.IsZero() || b.At.Sub(a.At) > stepHorizon {
-		return true
-	}
-	return !warmed(a, b) && math.Abs(a.Value-b.Value) <= limit
+	return a.At.IsZero() || b.At.Sub(a.At) > stepHorizon || !warmed(a, b) && math.Abs(a.Value-b.Value) <= limit
 }
 
 // warmed reports whether the temperature jumped, or became one that cannot be.
 func warmed(a, b meter.Reading) bool {
-	if a.HasTemp && b.Flags.Has(meter.BadTemp) {
-		return true
-	}
-	return a.HasTemp && b.HasTemp && math.Abs(a.TempC-b.TempC) > stepTemp
+	return a.HasTemp && (b.Flags.Has(meter.BadTemp) || b.HasTemp && math.Abs(a.TempC-b.TempC) > stepTemp)
 }

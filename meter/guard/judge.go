@@ -107,12 +107,9 @@ func (j *Judge) Warmth() string {
 type Worth uint8
 
 const (
-	// Foreign: something else than a reading; the first of its kind.
-	Foreign Worth = iota
-	// Damaged: a reading that arrived damaged.
-	Damaged
-	// Known: the like has come several times; it belongs to what this meter sends.
-	Known
+	Foreign Worth = iota // something else than a reading; the first of its kind
+	Damaged              // a reading that arrived damaged
+	Known                // the like has come several times; it belongs to what this meter sends
 )
 
 // knownAfter is how many lines that are alike but for their digits belong to
@@ -171,4 +168,34 @@ func skeleton(line string) string {
 // a bad line leaves of a reading, or makes of two.
 func pieceOf(a, b string) bool {
 	return a == "" || len(a) > 1 && strings.Contains(b, a) || strings.Contains(a, b)
+}
+
+// Remedy is what a person can do about lines that are refused with err: words
+// that follow what is wrong. It is never empty.
+func Remedy(err error) string {
+	for _, r := range remedies {
+		if errors.Is(err, r.err) {
+			return r.words
+		}
+	}
+	return "if it is a reading, run `halfdrop ports --learn NAME`, then use --meter NAME"
+}
+
+var remedies = []struct {
+	err   error
+	words string
+}{
+	{frame.ErrUnnamed, "run `halfdrop ports --learn NAME`, then use --meter NAME"},
+	{frame.ErrAmbiguous, "run `halfdrop ports --learn NAME`, then use --meter NAME"},
+	{ErrCounting, "wait for a few more lines, or say which channel with --channel"},
+	{frame.ErrChannels, "say with --channel which one is in the beaker"},
+	{ErrOther, "--channel names the one that is read"},
+	{frame.ErrCalibration, "let the meter go back to measuring; if these are readings, `halfdrop ports --learn NAME` describes them"},
+	{frame.ErrChecksum, "one rule is known, the exclusive-or after a star; a dialect file can name another (checksum), or check plug and cable"},
+	{frame.ErrControl, "a dialect file can leave it out (drop); `halfdrop ports --learn NAME` writes one"},
+	{frame.ErrGarbled, "check speed and plug: --mode \"9600 8N1\" sets the speed, and --port auto looks for it"},
+	{frame.ErrTooLong, "check the terminator: a dialect file can name it, `halfdrop ports --learn NAME` looks for it"},
+	{ErrForm, "if the meter was set to another form, it is taken after three lines; otherwise check plug and cable"},
+	{meter.ErrImpossible, "is the electrode in the beaker, and its plug home? If so, run `halfdrop ports --learn NAME`, then use --meter NAME"},
+	{ErrJump, "if it is true, the next line confirms it; otherwise check plug and cable"},
 }

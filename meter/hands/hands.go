@@ -16,29 +16,15 @@ import (
 type Kind uint8
 
 const (
-	// Drip: one to three drops a second, recorded 1 to 10 s after the last.
-	Drip Kind = iota
-	// Careless: as Drip, recorded up to 12 s after, and one in twenty never.
-	Careless
-	// AtOnce: all of it within an instant, recorded in the same; nobody can.
-	AtOnce
-)
-
-// Names of the kinds on the command line.
-const (
-	dripName   = "drip"
-	atOnceName = "at-once"
+	Drip     Kind = iota // one to three drops a second, recorded 1 to 10 s after the last
+	Careless             // as Drip, recorded up to 12 s after, and one in twenty never
+	AtOnce               // all of it within an instant, recorded in the same; nobody can
 )
 
 // Parse is the kind of a name: drip or at-once.
 func Parse(name string) (Kind, bool) {
-	switch name {
-	case dripName:
-		return Drip, true
-	case atOnceName:
-		return AtOnce, true
-	}
-	return 0, false
+	kind, ok := map[string]Kind{"drip": Drip, "at-once": AtOnce}[name]
+	return kind, ok
 }
 
 // Hands give what is ordered. For one goroutine.

@@ -10,10 +10,8 @@ import (
 
 // Errors of files that are not read.
 var (
-	// ErrKind is something else than an ordinary file: a FIFO, a device, a folder.
-	ErrKind = errors.New("not an ordinary file")
-	// ErrSize is a file larger than what it is for.
-	ErrSize = errors.New("too large")
+	ErrKind = errors.New("not an ordinary file") // something else than an ordinary file: a FIFO, a device, a folder
+	ErrSize = errors.New("too large")            // a file larger than what it is for
 )
 
 // ReadFile reads an ordinary file of at most limit bytes. The errors are ErrKind,

@@ -50,18 +50,13 @@ func Places(text []byte) map[string]Place {
 // Nearest is the place of a key, or of the table that should hold it; line 1 when
 // there is none.
 func Nearest(places map[string]Place, key string) Place {
-	for k := key; k != ""; {
-		if p, ok := places[k]; ok {
-			return p
+	for i := len(key); i > 0; i = strings.LastIndexByte(key, '.') {
+		key = key[:i]
+		for _, k := range []string{key, key + "[1]"} {
+			if p, ok := places[k]; ok {
+				return p
+			}
 		}
-		if p, ok := places[k+"[1]"]; ok {
-			return p
-		}
-		i := strings.LastIndexByte(k, '.')
-		if i < 0 {
-			break
-		}
-		k = k[:i]
 	}
 	return Place{1, 1}
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Fault is one thing in a plan that no bench has, with its key as the plan file
@@ -18,11 +19,7 @@ type Faults []Fault
 
 // Error lists the faults, one a line.
 func (f Faults) Error() string {
-	var lines []string
-	for _, x := range f {
-		lines = append(lines, x.Key+": "+x.What)
-	}
-	return strings.Join(lines, "\n")
+	return strings.Join(phrase.Each(f, func(x Fault) string { return x.Key + ": " + x.What }), "\n")
 }
 
 // Limits of a plan (choice): what stands on a bench lies far inside. The coach
@@ -90,8 +87,5 @@ func (f *Faults) number(key string, v *float64, low, high float64, unit string) 
 	if v == nil || *v >= low && *v <= high {
 		return
 	}
-	if unit != "" {
-		unit = " " + unit
-	}
-	f.add(key, fmt.Sprintf("%g is outside %g to %g%s", *v, low, high, unit), "")
+	f.add(key, fmt.Sprintf("%g is outside %g to %g %s", *v, low, high, unit), "")
 }

@@ -1,7 +1,10 @@
 package intake
 
 import (
+	"bufio"
+	"context"
 	"fmt"
+	"io"
 	"strings"
 	"unicode"
 	"unicode/utf16"
@@ -52,19 +55,25 @@ func Words(s string, most int) error {
 
 // Escape is s with every character that is not Harmless written as an escape
 // sequence of Go: \x1b, \n, \u202e. A text without any is returned as it is.
-func Escape(s string) string {
-	if !strings.ContainsFunc(s, func(r rune) bool { return !Harmless(r) }) {
+func Escape(s string) string { return escape(s, Harmless, code) }
+
+// laid reports whether a character may stand in a text of lines.
+func laid(r rune) bool { return r == '\n' || r == '\t' || Harmless(r) }
+
+// escape is s with every character that may not stand in it written as its code.
+func escape(s string, may func(rune) bool, code func(string, rune) string) string {
+	if !strings.ContainsFunc(s, func(r rune) bool { return !may(r) }) {
 		return s
 	}
 	var b strings.Builder
-	for i := 0; i < len(s); {
-		r, n := utf8.DecodeRuneInString(s[i:])
-		if Harmless(r) {
+	for s != "" {
+		r, n := utf8.DecodeRuneInString(s)
+		if may(r) {
 			b.WriteRune(r)
 		} else {
-			b.WriteString(code(s[i:], r))
+			b.WriteString(code(s, r))
 		}
-		i += n
+		s = s[n:]
 	}
 	return b.String()
 }
@@ -91,23 +100,12 @@ func code(s string, r rune) string {
 // JSON is a JSON text with every character that is not Harmless as an escape
 // sequence of JSON: it means the same. Line ends and tabs stay.
 func JSON(text []byte) []byte {
-	s := string(text)
-	if !strings.ContainsFunc(s, func(r rune) bool { return r != '\n' && r != '\t' && !Harmless(r) }) {
-		return text
-	}
-	var b strings.Builder
-	for _, r := range s {
-		switch {
-		case r == '\n' || r == '\t' || Harmless(r):
-			b.WriteRune(r)
-		case r > 0xffff:
-			high, low := utf16.EncodeRune(r)
-			fmt.Fprintf(&b, `\u%04x\u%04x`, high, low)
-		default:
-			fmt.Fprintf(&b, `\u%04x`, r)
+	return []byte(escape(string(text), laid, func(_ string, r rune) string {
+		if high, low := utf16.EncodeRune(r); r > 0xffff {
+			return fmt.Sprintf(`\u%04x\u%04x`, high, low)
 		}
-	}
-	return []byte(b.String())
+		return fmt.Sprintf(`\u%04x`, r)
+	}))
 }
 
 // Cell is s as a text cell of a CSV table: escaped, and with an apostrophe
@@ -129,4 +127,50 @@ func Said(pairs ...string) error {
 		}
 	}
 	return nil
+}
+
+// Lines delivers the lines of an input and closes the channel when it ends.
+func Lines(ctx context.Context, in io.Reader) <-chan string {
+	lines := make(chan string)
+	go func() {
+		defer close(lines)
+		for sc := bufio.NewScanner(in); sc.Scan(); {
+			select {
+			case lines <- sc.Text():
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
+	return lines
+}
+
+// Writer passes text on with every character that is not Harmless escaped, but
+// for line ends and tabs: what stands in a file or comes from a meter does
+// nothing to the terminal. A character may be cut in two by two writes.
+type Writer struct {
+	w    io.Writer
+	held []byte // the beginning of a character
+}
+
+// NewWriter is a Writer to w.
+func NewWriter(w io.Writer) *Writer { return &Writer{w: w} }
+
+// Write writes all of b, or is the error of the writer below.
+func (e *Writer) Write(b []byte) (int, error) {
+	text := append(e.held, b...)
+	n := len(text)
+	for back := 1; back < utf8.UTFMax && back <= n; back++ {
+		if c := text[n-back]; utf8.RuneStart(c) {
+			if c >= utf8.RuneSelf && !utf8.FullRune(text[n-back:]) {
+				n -= back
+			}
+			break
+		}
+	}
+	e.held = append([]byte(nil), text[n:]...)
+	if _, err := io.WriteString(e.w, escape(string(text[:n]), laid, code)); err != nil {
+		return 0, err
+	}
+	return len(b), nil
 }

@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -15,9 +16,9 @@ import (
 
 // Finding is one thing that Check has to say of a line.
 type Finding struct {
-	Line   int64 // 1 for the first
-	Offset int64 // of the line's first byte
-	Text   string
+	Line   int64  `json:"line"` // 1 for the first
+	Offset int64  `json:"byte"` // of the line's first byte
+	Text   string `json:"what"`
 }
 
 // String gives the place and the text.
@@ -27,18 +28,17 @@ func (f Finding) String() string {
 
 // Report is what Check found in a journal.
 type Report struct {
-	Faults []Finding // damage, all of it
-	Notes  []Finding // worth knowing, but as it was written
-
-	Start     *Start // nil if there is none that can be read
-	Bytes     int64
-	Lines     int64
-	Events    int64 // lines that are events, sound or not
-	Additions int64
-	Withdrawn int64   // of the additions, by an undo
-	Seconds   float64 // from the start to the last event
-	Ended     bool    // the last event is the end
-	Sum       string  // of the last line; keep it elsewhere to show that nothing was cut off
+	Start     *Start    `json:"-"` // nil if there is none that can be read
+	Bytes     int64     `json:"-"`
+	Lines     int64     `json:"-"`
+	Events    int64     `json:"events"` // lines that are events, sound or not
+	Additions int64     `json:"additions"`
+	Withdrawn int64     `json:"withdrawn"` // of the additions, by an undo
+	Seconds   float64   `json:"seconds"`   // from the start to the last event
+	Ended     bool      `json:"ended"`     // the last event is the end
+	Sum       string    `json:"sum"`       // of the last line; keep it elsewhere to show that nothing was cut off
+	Faults    []Finding `json:"faults"`    // damage, all of it
+	Notes     []Finding `json:"notes"`     // worth knowing, but as it was written
 }
 
 // Sound reports whether no fault was found.
@@ -267,33 +267,14 @@ func jsonReason(err error) string {
 
 // jsonKind is what stands in a field, in words.
 func jsonKind(value string) string {
-	kind, number, _ := strings.Cut(value, " ")
-	switch {
-	case kind == "string":
-		return "a text"
-	case kind == "array":
-		return "a list"
-	case kind == "bool":
-		return "true or false"
-	case number != "":
+	if _, number, ok := strings.Cut(value, " "); ok {
 		return number
 	}
-	return map[string]string{"number": "a number", "object": "an object"}[kind]
+	return map[string]string{"string": "a text", "array": "a list", "bool": "true or false", "number": "a number", "object": "an object"}[value]
 }
 
 // wanted is what belongs into a field, in words.
 func wanted(t reflect.Type) string {
-	switch t.Kind() {
-	case reflect.String:
-		return "a text"
-	case reflect.Int, reflect.Int64:
-		return "a whole number"
-	case reflect.Float64:
-		return "a number"
-	case reflect.Bool:
-		return "true or false"
-	case reflect.Slice:
-		return "a list"
-	}
-	return "an object"
+	return cmp.Or(map[reflect.Kind]string{reflect.String: "a text", reflect.Int: "a whole number", reflect.Int64: "a whole number",
+		reflect.Float64: "a number", reflect.Bool: "true or false", reflect.Slice: "a list"}[t.Kind()], "an object")
 }

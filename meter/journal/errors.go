@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 )
@@ -52,10 +53,7 @@ type DamageError struct {
 
 // Error says what, where, and what to try.
 func (e *DamageError) Error() string {
-	where := e.Path
-	if where == "" {
-		where = "the journal"
-	}
+	where := cmp.Or(e.Path, "the journal")
 	try := fmt.Sprintf("copy its first %d bytes to a new file to resume from the sound part", e.Offset)
 	if e.Offset == 0 {
 		try = "nothing before this line can be used"

@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -71,10 +72,7 @@ func slug(plan string) string {
 	if len(s) > maxSlug {
 		s = strings.TrimRight(s[:maxSlug], "-")
 	}
-	if s == "" {
-		return "run"
-	}
-	return s
+	return cmp.Or(s, "run")
 }
 
 // CreateIn is Create in a folder under the name of NewName, with -2, -3 … added

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -57,39 +58,51 @@ func victim(path string) error {
 	}
 }
 
-// Killed at random moments, again and again on one file: every acknowledged
-// event is there, at most a tail is torn, and the next one goes on. Set
+// Killed at random moments, again and again on one file, several files at a time: every
+// acknowledged event is there, at most a tail is torn, and the next one goes on. Set
 // HALFDROP_KILLS for more than the 30 of a usual run.
 func TestKill(t *testing.T) {
 	kills := 30
 	if n, err := strconv.Atoi(os.Getenv("HALFDROP_KILLS")); err == nil {
 		kills = n
 	}
-	torn, events := 0, int64(0)
-	path := filepath.Join(t.TempDir(), "run.jsonl")
-	for i := range kills {
-		if i%5 == 0 {
-			path = filepath.Join(t.TempDir(), fmt.Sprintf("run-%d.jsonl", i))
+	const each = 5 // kills of one file
+	var torn, events atomic.Int64
+	t.Run("files", func(t *testing.T) {
+		for i := range (kills + each - 1) / each {
+			t.Run(strconv.Itoa(i), func(t *testing.T) {
+				t.Parallel()
+				path := filepath.Join(t.TempDir(), "run.jsonl")
+				for range each {
+					cut, last := killedOnce(t, path)
+					torn.Add(cut)
+					events.Add(last)
+				}
+			})
 		}
-		last := killOne(t, path)
-		tail, err := journal.ScanFile(path, func(journal.Event) error { return nil })
-		if last == 0 && err != nil {
-			continue // killed before the first event was acknowledged
-		}
-		require.NoError(t, err)
-		require.GreaterOrEqual(t, tail.Events, last, "an acknowledged event is missing")
-		r, err := journal.CheckFile(path)
-		require.NoError(t, err)
-		if tail.Torn() {
-			torn++
-			require.Len(t, r.Faults, 1)
-		} else {
-			require.Empty(t, r.Faults)
-		}
-		events += last
+	})
+	assert.Positive(t, events.Load(), "the victim was never alive long enough")
+	t.Logf("%d kills, %d torn tails, all named; %d events acknowledged over the runs", kills, torn.Load(), events.Load())
+}
+
+// killedOnce kills one victim, looks at what it left, and is how many tails were torn and
+// how many events it had acknowledged.
+func killedOnce(t *testing.T, path string) (torn, events int64) {
+	last := killOne(t, path)
+	tail, err := journal.ScanFile(path, func(journal.Event) error { return nil })
+	if last == 0 && err != nil {
+		return 0, 0 // killed before the first event was acknowledged
 	}
-	assert.Positive(t, events, "the victim was never alive long enough")
-	t.Logf("%d kills, %d torn tails, all named; %d events acknowledged over the runs", kills, torn, events)
+	require.NoError(t, err)
+	require.GreaterOrEqual(t, tail.Events, last, "an acknowledged event is missing")
+	r, err := journal.CheckFile(path)
+	require.NoError(t, err)
+	if !tail.Torn() {
+		require.Empty(t, r.Faults)
+		return 0, last
+	}
+	require.Len(t, r.Faults, 1)
+	return 1, last
 }
 
 // killOne runs a victim for a random moment and returns the last event that it

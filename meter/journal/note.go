@@ -1,5 +1,10 @@
 package journal
 
+import (
+	"cmp"
+	"slices"
+)
+
 // Note is what a person puts on record about the plate: what was weighed, lots, and
 // who and what stands there. Of two notes the later one counts where both say
 // something.
@@ -37,46 +42,24 @@ type Making struct {
 
 // With is the note with what a later one says.
 func (n Note) With(later Note) Note {
-	for _, f := range []struct {
-		to   *string
-		from string
-	}{{&n.Operator, later.Operator}, {&n.Meter, later.Meter}, {&n.Electrode, later.Electrode}, {&n.Thermometer, later.Thermometer}, {&n.Dropper, later.Dropper}} {
-		if f.from != "" {
-			*f.to = f.from
-		}
-	}
-	n.Weighed, n.Bottles = append([]Weighing(nil), n.Weighed...), append([]Lot(nil), n.Bottles...)
+	n.Operator, n.Meter, n.Electrode = cmp.Or(later.Operator, n.Operator), cmp.Or(later.Meter, n.Meter), cmp.Or(later.Electrode, n.Electrode)
+	n.Thermometer, n.Dropper = cmp.Or(later.Thermometer, n.Thermometer), cmp.Or(later.Dropper, n.Dropper)
+	n.Weighed, n.Bottles = slices.Clone(n.Weighed), slices.Clone(n.Bottles)
 	for _, w := range later.Weighed {
-		n.Weighed = withWeighing(n.Weighed, w)
-	}
-	for _, l := range later.Bottles {
-		n.Bottles = withLot(n.Bottles, l)
-	}
-	return n
-}
-
-func withWeighing(list []Weighing, w Weighing) []Weighing {
-	for i := range list {
-		if list[i].Reagent != w.Reagent {
+		i := slices.IndexFunc(n.Weighed, func(x Weighing) bool { return x.Reagent == w.Reagent })
+		if i < 0 {
+			n.Weighed = append(n.Weighed, w)
 			continue
 		}
-		if w.Grams > 0 {
-			list[i].Grams = w.Grams
-		}
-		if w.Lot != "" {
-			list[i].Lot = w.Lot
-		}
-		return list
+		x := &n.Weighed[i]
+		x.Grams, x.Lot = cmp.Or(max(w.Grams, 0), x.Grams), cmp.Or(w.Lot, x.Lot)
 	}
-	return append(list, w)
-}
-
-func withLot(list []Lot, l Lot) []Lot {
-	for i := range list {
-		if list[i].Titrant == l.Titrant {
-			list[i] = l
-			return list
+	for _, l := range later.Bottles {
+		if i := slices.IndexFunc(n.Bottles, func(x Lot) bool { return x.Titrant == l.Titrant }); i >= 0 {
+			n.Bottles[i] = l
+		} else {
+			n.Bottles = append(n.Bottles, l)
 		}
 	}
-	return append(list, l)
+	return n
 }

@@ -58,34 +58,14 @@ func (v Verdict) Remedy() string {
 
 // CheckedJSON is what was found in one journal.
 type CheckedJSON struct {
-	File      string        `json:"file"`
-	Sound     bool          `json:"sound"`
-	Events    int64         `json:"events"`
-	Additions int64         `json:"additions"`
-	Withdrawn int64         `json:"withdrawn"`
-	Seconds   float64       `json:"seconds"`
-	Ended     bool          `json:"ended"`
-	Sum       string        `json:"sum"` // of the last line
-	Faults    []findingJSON `json:"faults"`
-	Notes     []findingJSON `json:"notes"`
-}
-
-type findingJSON struct {
-	Line int64  `json:"line"`
-	Byte int64  `json:"byte"` // that the line begins on
-	What string `json:"what"`
-}
-
-func foundIn(list []Finding) []findingJSON {
-	out := []findingJSON{}
-	for _, f := range list {
-		out = append(out, findingJSON{f.Line, f.Offset, f.Text})
-	}
-	return out
+	File  string `json:"file"`
+	Sound bool   `json:"sound"`
+	Report
 }
 
 // JSON is the verdict for another program.
 func (v Verdict) JSON() CheckedJSON {
-	return CheckedJSON{File: v.Name, Sound: v.Sound(), Events: v.Events, Additions: v.Additions, Withdrawn: v.Withdrawn,
-		Seconds: v.Seconds, Ended: v.Ended, Sum: v.Sum, Faults: foundIn(v.Faults), Notes: foundIn(v.Notes)}
+	r := v.Report
+	r.Faults, r.Notes = append([]Finding{}, r.Faults...), append([]Finding{}, r.Notes...) // not null
+	return CheckedJSON{v.Name, v.Sound(), r}
 }

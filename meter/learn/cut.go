@@ -2,6 +2,7 @@ package learn
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/meter/frame"
@@ -80,10 +81,8 @@ func (s shape) common(lines []string) (columns int, whole bool) {
 		if len(cells) != columns {
 			continue
 		}
-		for _, c := range cells {
-			if hidden(c) {
-				return columns, false
-			}
+		if slices.ContainsFunc(cells, hidden) {
+			return columns, false
 		}
 	}
 	return columns, columns > 0
@@ -117,12 +116,7 @@ func commasAreMarks(lines []string) bool {
 }
 
 func hasCommas(lines []string) bool {
-	for _, l := range lines {
-		if regexp.MustCompile(`\d,\d`).MatchString(l) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(lines, regexp.MustCompile(`\d,\d`).MatchString)
 }
 
 // around is the shape of lines by what stands between their numbers; that of

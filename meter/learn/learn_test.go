@@ -145,6 +145,8 @@ func TestNamedColumnsNeedNoQuestion(t *testing.T) {
 	assert.Equal(t, learn.Wanted, out.Read)
 	units := lesson(t, func(i int) string { return fmt.Sprintf("%.2f,pH,25.1,C,7", ph(i)) })
 	assert.Equal(t, []string{"pH", "ignore", "°C", "ignore", "?"}, roles(units))
+	both := lesson(t, func(i int) string { return fmt.Sprintf("pH %.3f 21.0 C", ph(i)) })
+	assert.Equal(t, []string{"ignore", "pH", "°C", "ignore"}, roles(both), "a name before the one, a unit behind the other")
 }
 
 // A role that only one column can have moves; the other is left out.

@@ -1,9 +1,11 @@
 package learn
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -11,6 +13,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
 	"example.org/halfdrop/meter/guard"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // Wanted is how many lines a lesson takes.
@@ -83,11 +86,7 @@ func New(lines []Line) (*Lesson, error) {
 		}
 	}
 	for i := range n {
-		c := Column{}
-		for _, row := range l.Rows {
-			c.Cells = append(c.Cells, row[i])
-		}
-		l.Columns = append(l.Columns, c)
+		l.Columns = append(l.Columns, Column{Cells: phrase.Each(l.Rows, func(row []string) string { return row[i] })})
 	}
 	for i := range l.Columns {
 		l.look(i)
@@ -114,13 +113,7 @@ func inner(lines []Line) (names []string) {
 
 // cleaned is a line without the control bytes that are dropped.
 func (l *Lesson) cleaned(line []byte) []byte {
-	out := make([]byte, 0, len(line))
-	for _, c := range line {
-		if frame.ControlName(c) == "" {
-			out = append(out, c)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(line), func(c byte) bool { return frame.ControlName(c) != "" })
 }
 
 // words reports whether the lines are read by their own words, so that nothing
@@ -172,10 +165,8 @@ func (l *Lesson) Missing() string {
 			return fmt.Sprintf("say what column %d is: it goes back and forth, as the numbers of channels do", i+1)
 		}
 	}
-	for _, c := range l.Columns {
-		if c.Role == frame.RolePH || c.Role == frame.RoleMV {
-			return ""
-		}
+	if slices.ContainsFunc(l.Columns, func(c Column) bool { return c.Role == frame.RolePH || c.Role == frame.RoleMV }) {
+		return ""
 	}
 	return "say which column is the pH, or the mV of the electrode"
 }
@@ -192,13 +183,7 @@ func (l *Lesson) Spec(name string) (frame.Spec, error) {
 		return s, nil
 	}
 	s.Separator = l.shape.separator
-	for _, c := range l.Columns {
-		role := c.Role
-		if role == "" {
-			role = frame.RoleIgnore
-		}
-		s.Columns = append(s.Columns, role)
-	}
+	s.Columns = phrase.Each(l.Columns, func(c Column) frame.Role { return cmp.Or(c.Role, frame.RoleIgnore) })
 	if s.Comma && s.Separator == "," {
 		s.Comma = false
 	}
@@ -235,9 +220,7 @@ func (l *Lesson) pattern() (pattern, unit string) {
 		case frame.RoleChannel:
 			group = "?P<channel>"
 		}
-		if group == "" {
-			group = "?:"
-		}
+		group = cmp.Or(group, "?:")
 		b.WriteString("(" + group + number + ")")
 	}
 	return b.String(), unit

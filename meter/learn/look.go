@@ -56,44 +56,36 @@ func (l *Lesson) named(i int) (frame.Role, string) {
 	if role := roleOf(own, true); role != "" {
 		return role, fmt.Sprintf("%q comes with it", own)
 	}
-	word, where := i-1, "before"
-	if numberForm.MatchString(l.Columns[0].Cells[0]) {
-		word, where = i+1, "behind" // the line begins with a number: words are units
+	if !numberForm.MatchString(l.Columns[0].Cells[0]) { // else the words of the line are units
+		if role := roleOf(l.word(i-1), false); role != "" {
+			return role, fmt.Sprintf("%q comes before it", l.word(i-1))
+		}
 	}
-	if word < 0 || word >= len(l.Columns) || !constant(l.Columns[word].Cells) || numberForm.MatchString(l.Columns[word].Cells[0]) {
-		return "", ""
-	}
-	if role := roleOf(l.Columns[word].Cells[0], where == "behind"); role != "" {
-		return role, fmt.Sprintf("%q comes %s it", l.Columns[word].Cells[0], where)
+	if role := roleOf(l.word(i+1), true); role != "" {
+		return role, fmt.Sprintf("%q comes behind it", l.word(i+1))
 	}
 	return "", ""
+}
+
+// word is what a column says in every line, where that is a word.
+func (l *Lesson) word(i int) string {
+	if i < 0 || i >= len(l.Columns) || !constant(l.Columns[i].Cells) || numberForm.MatchString(l.Columns[i].Cells[0]) {
+		return ""
+	}
+	return l.Columns[i].Cells[0]
 }
 
 // roleOf is the role that a word gives to the number beside it.
 func roleOf(word string, unit bool) frame.Role {
 	w := strings.ToLower(strings.Trim(word, " :=()[],;"))
-	switch w {
-	case "ph", "ph-value", "ph-wert":
-		return frame.RolePH
-	case "mv":
-		return frame.RoleMV
-	case "°c", "degc", "deg c":
-		return frame.RoleC
-	case "°f", "degf", "deg f":
-		return frame.RoleF
+	if unit && len(w) == 1 {
+		return map[string]frame.Role{"c": frame.RoleC, "f": frame.RoleF, "k": frame.RoleK}[w]
 	}
-	if unit {
-		switch w {
-		case "c":
-			return frame.RoleC
-		case "f":
-			return frame.RoleF
-		case "k":
-			return frame.RoleK
-		}
-	}
-	return ""
+	return roleWords[w]
 }
+
+var roleWords = map[string]frame.Role{"ph": frame.RolePH, "ph-value": frame.RolePH, "ph-wert": frame.RolePH, "mv": frame.RoleMV,
+	"°c": frame.RoleC, "degc": frame.RoleC, "deg c": frame.RoleC, "°f": frame.RoleF, "degf": frame.RoleF, "deg f": frame.RoleF}
 
 func constant(cells []string) bool {
 	return len(cells) > 0 && !slices.ContainsFunc(cells, func(s string) bool { return s != cells[0] })

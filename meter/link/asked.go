@@ -118,11 +118,7 @@ func (f *Asked) Again(source string) string {
 // findMeter looks for a meter on all ports and says what it does. One that was
 // learned need not be understood by the words of its lines.
 func (f *Asked) findMeter(ctx context.Context, talk io.Writer) (serial.Config, error) {
-	find := serial.Find
-	if f.Meter != "" || f.Dialect != "" || f.Channel != "" {
-		find = serial.FindTalker
-	}
-	found, err := find(ctx, nil, func(s string) { fmt.Fprintln(talk, "halfdrop: "+s) })
+	found, err := serial.Find(ctx, nil, f.Meter != "" || f.Dialect != "" || f.Channel != "", func(s string) { fmt.Fprintln(talk, "halfdrop: "+s) })
 	if err != nil {
 		return serial.Config{}, serial.Hinted(err)
 	}
@@ -150,8 +146,5 @@ func (f *Asked) conf(ctx context.Context, talk io.Writer, port string) (serial.C
 
 func opened(c serial.Config) (*serial.Source, error) {
 	s, err := serial.Open(c)
-	if err != nil {
-		return nil, serial.Hinted(err)
-	}
-	return s, nil
+	return s, serial.Hinted(err)
 }

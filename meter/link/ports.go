@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"strings"
 	"text/tabwriter"
 	"time"
@@ -15,22 +16,8 @@ import (
 	"example.org/halfdrop/meter/textfile"
 )
 
-// portJSON is a serial port.
-type portJSON struct {
-	Name    string `json:"name"`
-	USB     bool   `json:"usb"`
-	VID     string `json:"vid,omitempty"`
-	PID     string `json:"pid,omitempty"`
-	Serial  string `json:"serial,omitempty"`
-	Product string `json:"product,omitempty"`
-}
-
 func writeJSON(out io.Writer, ports []serial.Info) error {
-	list := []portJSON{}
-	for _, p := range ports {
-		list = append(list, portJSON(p))
-	}
-	return textfile.JSON(out, list)
+	return textfile.JSON(out, append([]serial.Info{}, ports...))
 }
 
 // List writes a line for every port: name, USB identity, what it calls itself.
@@ -114,4 +101,40 @@ func showReport(out, talk io.Writer, r meter.Report) {
 	case meter.GotLink:
 		fmt.Fprintf(talk, "halfdrop: %s\n", r.Text)
 	}
+}
+
+// Stdin is what a journal calls readings that came on standard input.
+const Stdin = "standard input"
+
+// Keys is where a person types: standard input, or the terminal itself when the
+// lines of the meter come on standard input. Without a terminal nobody types,
+// and the end of the lines is the end of what is typed.
+func Keys(port string, in io.Reader) io.Reader {
+	if port != serial.Stdin {
+		return in
+	}
+	if tty := Terminal(port); tty != nil {
+		return tty
+	}
+	return nobody{}
+}
+
+// nobody types nothing until the lines of the meter have ended.
+type nobody struct{}
+
+func (nobody) Read([]byte) (int, error) {
+	<-serial.InputEnded()
+	return 0, io.EOF
+}
+
+// Terminal is the terminal that keys come from when standard input is the meter; nil
+// when it is not, or when there is none.
+func Terminal(port string) io.Reader {
+	if port != serial.Stdin {
+		return nil
+	}
+	if tty, err := os.Open("/dev/tty"); err == nil {
+		return tty
+	}
+	return nil
 }

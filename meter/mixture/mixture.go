@@ -169,12 +169,8 @@ func (f Asked) portion(arg string, v chem.Volume) ([]written.Part, error) {
 // understood reports whether an argument ends in a unit of recipes, so that what is
 // wrong with it is something else.
 func understood(arg string) bool {
-	for _, u := range []string{"M", "mM", "µM", "uM", "nM", "N", "%", "mL", "ml", "L", "g/L", "mg/mL"} {
-		if strings.HasSuffix(arg, " "+u) || u == "%" && strings.HasSuffix(arg, u) {
-			return true
-		}
-	}
-	return false
+	return strings.HasSuffix(arg, "%") || slices.ContainsFunc([]string{"M", "mM", "µM", "uM", "nM", "N", "mL", "ml", "L", "g/L", "mg/mL"},
+		func(u string) bool { return strings.HasSuffix(arg, " "+u) })
 }
 
 // taken is how the arguments were understood where they left a choice: "EDTA" is
@@ -270,16 +266,14 @@ func parsePortion(arg string) (table.Reagent, chem.Amount, error) {
 
 // Refused is why a mixture has no pH, with what to try.
 func Refused(err error) error {
-	hint := ""
+	var hints []string
 	switch {
 	case errors.Is(err, chem.ErrEmpty):
-		hint = `as in "KH2PO4 5 mmol"`
+		hints = []string{`as in "KH2PO4 5 mmol"`}
 	case errors.Is(err, chem.ErrUnbalanced):
-		hint = "no aqueous solution has this composition; check the amounts"
+		hints = []string{"no aqueous solution has this composition; check the amounts"}
 	case errors.Is(err, chem.ErrAbsurd):
-		hint = "check the amounts, their units and the volume"
-	default:
-		return remedy.Call(phrase.Plain(err))
+		hints = []string{"check the amounts, their units and the volume"}
 	}
-	return remedy.Call(phrase.Plain(err), hint)
+	return remedy.Call(phrase.Plain(err), hints...)
 }

@@ -4,6 +4,7 @@
 package phrase
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"regexp"
@@ -201,15 +202,81 @@ func Clock(t float64) string {
 // Watch is run time, s, as mm:ss, or h:mm:ss from an hour on: of one width, for figures
 // that change where they stand.
 func Watch(t float64) string {
-	s := int(max(t, 0))
-	if s >= 3600 {
-		return fmt.Sprintf("%d:%02d:%02d", s/3600, s/60%60, s%60)
+	s := Clock(max(t, 0))
+	if len(s) < len("mm:ss") {
+		s = "0" + s
 	}
-	return fmt.Sprintf("%02d:%02d", s/60, s%60)
+	return s
 }
 
 // Decimals is x with so many digits after the point, as a file keeps it.
 func Decimals(x float64, digits int) float64 {
 	p := math.Pow10(digits)
 	return math.Round(x*p) / p
+}
+
+// Plain is an error as a person is told it: without the rooms of the program that it
+// has come through, and without calls of the system, addresses of sockets, names of
+// temporary files and code points, which nobody can do anything with.
+func Plain(err error) error {
+	lines := strings.Split(err.Error(), "\n")
+	for i, line := range lines {
+		for _, r := range plainer {
+			line = r.raw.ReplaceAllString(line, r.plain)
+		}
+		lines[i] = line
+	}
+	return errors.New(strings.Join(lines, "\n"))
+}
+
+// plainer are the raw texts with what is said instead, in the order in which they are
+// looked for. Where a system words it otherwise, that wording stands beside it.
+var plainer = []struct {
+	raw   *regexp.Regexp
+	plain string
+}{
+	{regexp.MustCompile(`(^|: )(?:(?:table|chem|curve|recipe|fit|run|amend|replay|journal|serial|frame|calib|trial|practice|report|sim|station|probe|find|tui|advise): )+`), "$1"},
+	{regexp.MustCompile(`(^|[ (])\S*[/\\]halfdrop-\d+[/\\]standard input`), "${1}standard input"},
+	{regexp.MustCompile(`^-(:\d+:\d+)?: `), "standard input$1: "},
+	{regexp.MustCompile(`[/\\]\.new-(\S+?)-\d+: `), "/$1: "},
+	{regexp.MustCompile(`(^|: )exec: "([^"]*)": (?:executable )?file (?:not found in (?:\$PATH|%PATH%)|does not exist)`), `${1}no program "$2" is installed here`},
+	{regexp.MustCompile(`(^|: )mkdir (.+?): (?:no such file or directory|permission denied|operation not permitted|read-only file system|Access is denied\.|The system cannot find the path specified\.)`), "${1}the folder $2 cannot be made"},
+	{regexp.MustCompile(`(^|: )(?:open|read|stat|lstat|write|mkdir|rename|fork/exec) (.+?): (?:not an ordinary file: )?(?:it )?is a (?:folder|directory)$`), "$1$2: it is a folder, not a file"},
+	{regexp.MustCompile(`(^|: )(?:open|read|stat|lstat) (.+?): not an ordinary file: `), "$1$2: "},
+	{regexp.MustCompile(`(^|: )(?:open|mkdir|symlink \S+) (.+?): file exists`), "$1$2: it exists already"},
+	{regexp.MustCompile(`(^|: )(?:stat|open|lstat|read|mkdir|symlink \S+) (.+): (?:no such file or directory|The system cannot find the (?:file|path) specified\.)$`), "$1$2: no such file"},
+	{regexp.MustCompile(`(^|: )(?:open|mkdir|stat|lstat|write|rename|unlink|fork/exec|symlink \S+) (.+?): (?:permission denied|operation not permitted|Access is denied\.|read-only file system)$`), "$1$2: this is not permitted; see whose it is, or choose another place"},
+	{regexp.MustCompile(`(^|: )(?:write|close|fsync|sync) (.+?): no space left on device$`), "$1$2: the disk is full"},
+	{regexp.MustCompile(`(^|: )write: no space left on device \(free some space on the disk, then try again\)$`), "${1}the disk is full: free some space on it"},
+	{regexp.MustCompile(`(^|: )(?:mkdir|open|stat|lstat) (.+?): not a directory$`), "$1$2: what should be a folder on the way is a file"},
+	{regexp.MustCompile(`(^|: )(?:open|stat|lstat|mkdir) (.+?): file name too long$`), "$1$2: this name is too long for a file"},
+	{regexp.MustCompile(`(^|: )(?:read|write) tcp \S+?->\S+: (?:read|write|wsarecv|wsasend): (?:connection reset by peer|broken pipe|An existing connection was forcibly closed by the remote host\.)`), "${1}the other side has closed the connection"},
+	{regexp.MustCompile(`(^|: )(?:read|write|dial) tcp [^ ]*(?:->[^ ]+)?: (?:connect: )?(?:i/o timeout|connection timed out)`), "${1}there is no answer"},
+	{regexp.MustCompile(`(^|: )dial tcp: address (\S+): invalid port`), "${1}$2 is not a port of a network; they go from 1 to 65535"},
+	{regexp.MustCompile(`(^|: )unexpected character U\+000[AD] at start of value`), "${1}the value is missing after ="},
+	{regexp.MustCompile(`(^|: )(?:unexpected|invalid) character at start of (key|value): U\+[0-9A-F]+ ('.*')$`), "${1}a $2 cannot begin with $3"},
+	{regexp.MustCompile(`(^|: )invalid character '(.*)' (?:in literal \w+ \(expecting '.'\)|looking for .*|after .*)$`), "${1}this is not JSON, from $2 on"},
+	{regexp.MustCompile(`(^|: )(?:unexpected end of JSON input|unexpected EOF)$`), "${1}the line of JSON is cut short"},
+	{regexp.MustCompile(`(^|: )json: cannot unmarshal (\w+) into Go value of type \S+$`), "${1}$2 where an object in {} is needed"},
+	{regexp.MustCompile(`(^|: )json: cannot unmarshal number (\S+) into Go struct field \S+?\.(\w+) of type \S+$`), "${1}$3 cannot be $2"},
+	{regexp.MustCompile(`(^|: )json: cannot unmarshal (\w+) into Go struct field \S+?\.(\w+) of type \S+$`), "${1}$3 cannot be a $2"},
+}
+
+// Each is f of each of a list, in its order; nil for an empty one.
+func Each[S ~[]E, E, T any](list S, f func(E) T) (out []T) {
+	out = slices.Grow(out, len(list))
+	for _, x := range list {
+		out = append(out, f(x))
+	}
+	return out
+}
+
+// Only is those of a list for which keep is true, in their order; nil for none.
+func Only[S ~[]E, E any](list S, keep func(E) bool) (out S) {
+	for _, x := range list {
+		if keep(x) {
+			out = append(out, x)
+		}
+	}
+	return out
 }

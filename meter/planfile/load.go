@@ -1,6 +1,7 @@
 package planfile
 
 import (
+	_ "embed"
 	"errors"
 	"fmt"
 
@@ -70,3 +71,14 @@ func LoadFind(path string) (recipe.Plan, error) {
 	}
 	return p, err
 }
+
+// Demo is the built-in plan, in which a buffer is brought to a pH.
+//
+//go:embed demo.toml
+var Demo []byte
+
+// FindDemo is the built-in plan of a determination: a base against potassium
+// hydrogen phthalate.
+//
+//go:embed find.toml
+var FindDemo []byte

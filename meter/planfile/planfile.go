@@ -69,13 +69,13 @@ func emptyNames(name string, data []byte) error {
 		return nil //nolint:nilerr // the strict decoder has said so
 	}
 	empty := ""
-	if tree.Name != nil && *tree.Name == "" {
-		empty = "name"
-	}
-	for i, t := range tree.Titrants {
-		if t.Name != nil && *t.Name == "" && empty == "" {
+	for i, t := range slices.Backward(tree.Titrants) {
+		if t.Name != nil && *t.Name == "" {
 			empty = fmt.Sprintf("titrant[%d].name", i+1)
 		}
+	}
+	if tree.Name != nil && *tree.Name == "" {
+		empty = "name"
 	}
 	if empty == "" {
 		return nil

@@ -29,8 +29,7 @@ type Pooled struct {
 	// Shared is the part of the claimed spread that repeats have in common (the same
 	// balance, burette and meter): the mean does not make it smaller.
 	Shared float64
-	// Total is the standard deviation of the mean, with what is shared.
-	Total float64
+	Total  float64 // the standard deviation of the mean, with what is shared
 	// Suspect is the place of the value that lies farthest from the mean, G how far in
 	// standard deviations, Critical what Grubbs' test allows; −1 with fewer than three.
 	Suspect     int

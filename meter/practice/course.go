@@ -2,6 +2,7 @@ package practice
 
 import (
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/journal"
@@ -43,12 +44,7 @@ func (p *player) inUse() float64 {
 
 // Has reports whether a fault is one of the exercise.
 func (e *Exercise) Has(fault string) bool {
-	for _, f := range e.Faults {
-		if f.Name == fault {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(e.Faults, func(f Fault) bool { return f.Name == fault })
 }
 
 // Redo does a run once more.

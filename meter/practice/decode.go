@@ -35,7 +35,7 @@ func Decode(file string, text []byte) (*Exercise, error) {
 		return nil, unreadable(err)
 	}
 	for _, p := range []*string{&e.Story, &e.Goal, &e.Learn, &e.Notes, &e.Teaches} {
-		*p = oneLine(*p)
+		*p = strings.Join(strings.Fields(*p), " ")
 	}
 	sum := sha256.Sum256(text)
 	e.Digest = hex.EncodeToString(sum[:6])
@@ -80,5 +80,3 @@ func (c *checker) bad(key, try, format string, a ...any) {
 }
 
 var goodName = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
-
-func oneLine(text string) string { return strings.Join(strings.Fields(text), " ") }

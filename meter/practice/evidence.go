@@ -3,6 +3,7 @@ package practice
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
@@ -56,12 +57,7 @@ type dose struct{ from, t float64 }
 // without is the exercise without a fault.
 func (e *Exercise) without(fault string) *Exercise {
 	x := *e
-	x.Faults = nil
-	for _, f := range e.Faults {
-		if f.Name != fault {
-			x.Faults = append(x.Faults, f)
-		}
-	}
+	x.Faults = slices.DeleteFunc(slices.Clone(e.Faults), func(f Fault) bool { return f.Name == fault })
 	return &x
 }
 

@@ -1,7 +1,7 @@
 package practice
 
 import (
-	"errors"
+	"cmp"
 	"fmt"
 	"hash/fnv"
 	"math"
@@ -22,16 +22,13 @@ const (
 	Off  Coaching = "off"  // the person decides alone
 )
 
-// errCoaching is returned for a kind of coaching that does not exist.
-var errCoaching = errors.New("it must be full, ask or off")
-
 // Check is an error for a kind of coaching that does not exist.
 func (c Coaching) Check() error {
 	switch c {
 	case Full, Ask, Off:
 		return nil
 	}
-	return fmt.Errorf("%w, not %q", errCoaching, string(c))
+	return fmt.Errorf("it must be full, ask or off, not %q", string(c))
 }
 
 // Exercise is a task at the simulated bench, as its file says it.
@@ -121,12 +118,7 @@ type Given struct {
 }
 
 // fell is what is in the beaker of it, drops.
-func (g Given) fell() float64 {
-	if g.Fell > 0 {
-		return g.Fell
-	}
-	return g.Drops
-}
+func (g Given) fell() float64 { return cmp.Or(max(g.Fell, 0), g.Drops) }
 
 // Calibrate asks for a calibration before the titration: the person picks one
 // of the choices of standards. The meter sends mV then.
@@ -180,19 +172,19 @@ func (e *Exercise) truth(s *recipe.Setup, seed uint64) (sim.Truth, error) {
 		}
 		t.Weighed = append(t.Weighed, recipe.Portion{Reagent: r, Amount: chem.Amount(scale*c.MMol) * chem.Millimole})
 	}
-	set := func(to *float64, from *float64) {
-		if from != nil {
-			*to = *from
+	asItIs, ln := func(x float64) float64 { return x }, func(x float64) float64 { return math.Log(x / 100) }
+	for _, x := range []struct {
+		to, from *float64
+		by       func(float64) float64
+	}{
+		{&t.Tau, h.TauS, asItIs}, {&t.Mixing, h.MixingS, asItIs}, {&t.SlowShare, h.SlowShare, asItIs}, {&t.SlowTau, h.SlowTauS, asItIs},
+		{&t.Noise, h.Noise, asItIs}, {&t.Offset, h.Offset, asItIs}, {&t.Warm, h.WarmC, asItIs}, {&t.Hung, h.HungShare, asItIs}, {&t.LnAmount, h.AmountPct, ln},
+		{&t.Slope, h.SlopePct, func(x float64) float64 { return x/100 - 1 }}, {&t.Bend, h.BendPct, func(x float64) float64 { return x / 100 }},
+	} {
+		if x.from != nil {
+			*x.to = x.by(*x.from)
 		}
 	}
-	set(&t.Tau, h.TauS)
-	set(&t.Mixing, h.MixingS)
-	set(&t.SlowShare, h.SlowShare)
-	set(&t.SlowTau, h.SlowTauS)
-	set(&t.Noise, h.Noise)
-	set(&t.Offset, h.Offset)
-	set(&t.Warm, h.WarmC)
-	set(&t.Hung, h.HungShare)
 	t.CoolTau = 240
 	if h.Recorded != "" {
 		tape, err := sim.Recorded(h.Recorded)
@@ -207,24 +199,13 @@ func (e *Exercise) truth(s *recipe.Setup, seed uint64) (sim.Truth, error) {
 	if h.Decimals != nil {
 		t.Decimals = *h.Decimals
 	}
-	if h.SlopePct != nil {
-		t.Slope = *h.SlopePct/100 - 1
-	}
-	if h.BendPct != nil {
-		t.Bend = *h.BendPct / 100
-	}
-	if h.DropPct != nil {
-		for i := range t.LnDrop {
-			t.LnDrop[i] = math.Log(*h.DropPct / 100)
+	for i := range t.LnDrop {
+		if h.DropPct != nil {
+			t.LnDrop[i] = ln(*h.DropPct)
 		}
 	}
-	for i, p := range h.StrengthPct {
-		if i < len(t.LnStrength) {
-			t.LnStrength[i] = math.Log(p / 100)
-		}
-	}
-	if h.AmountPct != nil {
-		t.LnAmount = math.Log(*h.AmountPct / 100)
+	for i, p := range h.StrengthPct[:min(len(h.StrengthPct), len(t.LnStrength))] {
+		t.LnStrength[i] = ln(p)
 	}
 	if h.Open {
 		t.CO2 = sim.AirCO2

@@ -34,12 +34,10 @@ const (
 // sound is the exercise without the faults that a look puts right.
 func (e *Exercise) sound() *Exercise {
 	s := *e
-	s.Faults = nil
-	for _, f := range e.Faults {
-		if k, err := sim.FaultOf(f.Name); err == nil && !k.Mends && !k.Person {
-			s.Faults = append(s.Faults, f)
-		}
-	}
+	s.Faults = slices.DeleteFunc(slices.Clone(e.Faults), func(f Fault) bool {
+		k, err := sim.FaultOf(f.Name)
+		return err != nil || k.Mends || k.Person
+	})
 	return &s
 }
 

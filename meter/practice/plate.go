@@ -27,13 +27,7 @@ func (p *Plate) Dips() bool { return false }
 
 // NewPlate is the plate of a bench of the exercise.
 func (e *Exercise) NewPlate(b *sim.Bench) *Plate {
-	p := &Plate{Bench: b}
-	for _, g := range e.Given {
-		if g.fell() != g.Drops {
-			p.wrong = append(p.wrong, g)
-		}
-	}
-	return p
+	return &Plate{Bench: b, wrong: slices.DeleteFunc(slices.Clone(e.Given), func(g Given) bool { return g.fell() == g.Drops })}
 }
 
 // Begin begins an addition of drops; nothing of it has fallen yet.
@@ -44,7 +38,7 @@ func (p *Plate) Begin(titrant string, drops float64) (session.Pour, error) {
 // Dispense adds to the beaker; a correction of what the log said wrongly is on
 // paper only.
 func (p *Plate) Dispense(titrant string, drops, ml float64) error {
-	if p.last() == journal.Corrected && p.paper() {
+	if kind, _ := p.latest(); kind == journal.Corrected && p.paper() {
 		p.wrong = p.wrong[1:]
 		return nil
 	}
@@ -54,16 +48,17 @@ func (p *Plate) Dispense(titrant string, drops, ml float64) error {
 // Retract takes back what was recorded and never given; what the log said wrongly
 // before the person came stays in the beaker.
 func (p *Plate) Retract(titrant string, drops, ml float64) error {
+	kind, seq := p.latest()
 	i := slices.IndexFunc(p.wrong, func(g Given) bool { return g.Titrant == titrant && g.Drops == drops })
 	if i >= 0 {
 		g := p.wrong[i]
 		p.wrong = slices.Delete(p.wrong, i, i+1)
-		if p.last() == journal.Corrected { // what it is corrected to comes next
+		if kind == journal.Corrected { // what it is corrected to comes next
 			p.wrong = slices.Insert(p.wrong, 0, Given{Fell: g.fell()})
 		}
 		return nil
 	}
-	if kind, seq := p.latest(); kind == journal.Undone && seq != p.dealt { // a drop that has missed the beaker did so once
+	if kind == journal.Undone && seq != p.dealt { // a drop that has missed the beaker did so once
 		p.dealt = seq
 		return p.Bench.Retract(titrant, drops, ml)
 	}
@@ -72,11 +67,6 @@ func (p *Plate) Retract(titrant string, drops, ml float64) error {
 
 // paper reports whether what comes next is the second half of a correction on paper.
 func (p *Plate) paper() bool { return len(p.wrong) > 0 && p.wrong[0].Titrant == "" }
-
-func (p *Plate) last() journal.Kind {
-	kind, _ := p.latest()
-	return kind
-}
 
 func (p *Plate) latest() (journal.Kind, int64) {
 	if p.Last == nil {

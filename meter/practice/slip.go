@@ -2,6 +2,7 @@ package practice
 
 import (
 	"bytes"
+	"cmp"
 	"compress/gzip"
 	"encoding/json"
 	"errors"
@@ -42,10 +43,8 @@ const mostText = 1 << 20
 func NewSlip(e *Exercise, seed uint64, c Coaching, speed float64, every time.Duration) (Slip, error) {
 	var b bytes.Buffer
 	z := gzip.NewWriter(&b)
-	if _, err := z.Write(e.Text); err != nil {
-		return Slip{}, fmt.Errorf("practice: %w", err)
-	}
-	if err := z.Close(); err != nil {
+	_, err := z.Write(e.Text)
+	if err = cmp.Or(err, z.Close()); err != nil {
 		return Slip{}, fmt.Errorf("practice: %w", err)
 	}
 	return Slip{Exercise: e.Name, Digest: e.Digest, Seed: seed, Coach: c, Speed: speed, Every: every.Seconds(), File: b.Bytes()}, nil
@@ -66,14 +65,14 @@ func SlipOf(first journal.Event) (Slip, error) {
 // Open unpacks the exercise of a slip.
 func (s Slip) Open() (*Exercise, error) {
 	z, err := gzip.NewReader(bytes.NewReader(s.File))
-	if err != nil {
-		return nil, fmt.Errorf("practice: the exercise in the journal: %w", err)
+	var text []byte
+	if err == nil {
+		text, err = io.ReadAll(io.LimitReader(z, mostText))
 	}
-	text, err := io.ReadAll(io.LimitReader(z, mostText))
-	if err != nil {
-		return nil, fmt.Errorf("practice: the exercise in the journal: %w", err)
+	var e *Exercise
+	if err == nil {
+		e, err = Decode(s.Exercise, text)
 	}
-	e, err := Decode(s.Exercise, text)
 	if err != nil {
 		return nil, fmt.Errorf("practice: the exercise in the journal: %w", err)
 	}

@@ -86,7 +86,6 @@ const mixTau = 1.8
 
 // pace is what the lags do within one interval.
 type pace struct {
-	dt    float64
 	mixed float64           // what is left of a difference round the electrode
 	fast  [fastSize]float64 // and of one between the fast part and the beaker
 	late  [len(lateGrid)]float64
@@ -97,7 +96,6 @@ type pace struct {
 // paceOf is the pace of an interval of dt seconds, with the time constants that
 // some nodes have.
 func paceOf(dt float64, nodes []node) (p pace) {
-	p.dt = dt
 	p.mixed = math.Exp(-dt / mixTau)
 	var has [fastSize]bool
 	for i := range nodes {

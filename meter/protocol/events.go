@@ -9,13 +9,16 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/typed"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // thing is one thing that a line of input may say: under which keys, whether this one
@@ -178,10 +181,7 @@ func (a *Filter) added(t float64, q addedRequest) (journal.Event, error) {
 	}
 	add, err := a.keeper.State.Addition(q.Titrant, drops, ml)
 	if errors.Is(err, given.ErrNoTitrant) {
-		var names []string
-		for _, s := range a.keeper.State.Setup.Stocks {
-			names = append(names, strconv.Quote(s.Name))
-		}
+		names := phrase.Each(a.keeper.State.Setup.Stocks, func(s recipe.Stock) string { return strconv.Quote(s.Name) })
 		return journal.Event{}, fmt.Errorf(`%w; "titrant" is one of %s`, err, strings.Join(names, ", "))
 	}
 	if err != nil {
@@ -250,4 +250,32 @@ func (a *Filter) number(n json.Number) (*float64, error) {
 		a.decimals = min(max(a.decimals, len(frac)), 6)
 	}
 	return &v, nil
+}
+
+// Found is what is known so far, in the line protocol: mol/L of a bottle or mol of a
+// substance, its standard deviation, and the main equivalence point.
+type Found struct {
+	Name  string   `json:"name"`
+	Value float64  `json:"value"`
+	SD    float64  `json:"sd"`
+	PK    *float64 `json:"pk,omitempty"`
+	PKSD  *float64 `json:"pk_sd,omitempty"`
+	ML    *float64 `json:"equivalence_ml,omitempty"`
+	MLSD  *float64 `json:"equivalence_sd_ml,omitempty"`
+	Both  bool     `json:"read_on_both_sides"`
+}
+
+func answerOf(f *view.Finding) *Found {
+	if f == nil || finite(f.Value) == nil || finite(f.SD) == nil {
+		return nil
+	}
+	a := &Found{Name: f.Name, Value: f.Value, SD: f.SD, Both: f.Passed}
+	if f.What == find.Constant {
+		a.PK, a.PKSD = finite(f.PK), finite(f.PKSD)
+	}
+	if f.Main >= 0 {
+		s := f.Stations[f.Main]
+		a.ML, a.MLSD = finite(s.Volume.Millilitres()), finite(s.SD.Millilitres())
+	}
+	return a
 }

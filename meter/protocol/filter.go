@@ -5,6 +5,7 @@ package protocol
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -80,22 +81,16 @@ func (a *Filter) Run(in io.Reader, out io.Writer) error {
 	w := bufio.NewWriter(out)
 	for {
 		line, err := nextLine(r)
-		if err == errLineTooLong {
-			if err := answer(w, Reply{Error: err.Error()}); err != nil {
-				return fmt.Errorf("advise: %w", err)
-			}
-			continue
+		var said error
+		switch {
+		case err == errLineTooLong:
+			said, err = answer(w, Reply{Error: err.Error()}), nil
+		case len(bytes.TrimSpace(line)) > 0:
+			said = answer(w, a.answer(line))
+		case len(line) > 0 && err == nil:
+			said = answer(w, Reply{Error: "an empty line; each line must be one JSON object"})
 		}
-		if len(bytes.TrimSpace(line)) > 0 {
-			if err := answer(w, a.answer(line)); err != nil {
-				return fmt.Errorf("advise: %w", err)
-			}
-		} else if len(line) > 0 && err == nil {
-			if err := answer(w, Reply{Error: "an empty line; each line must be one JSON object"}); err != nil {
-				return fmt.Errorf("advise: %w", err)
-			}
-		}
-		if err == io.EOF {
+		if err = cmp.Or(said, err); err == io.EOF {
 			return a.end()
 		}
 		if err != nil {
@@ -207,8 +202,8 @@ func (a *Filter) answer(b []byte) Reply {
 // knownKeys are those of a line, in small letters.
 var knownKeys = func() map[string]bool {
 	out := map[string]bool{}
-	for i, t := 0, reflect.TypeFor[request](); i < t.NumField(); i++ {
-		out[t.Field(i).Tag.Get("json")] = true
+	for f := range reflect.TypeFor[request]().Fields() {
+		out[f.Tag.Get("json")] = true
 	}
 	return out
 }()

@@ -1,6 +1,7 @@
 package protocol
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -115,21 +116,8 @@ func checksText() string {
 
 // inProtocol is an answer of the screen as a line says it.
 func inProtocol(r view.Reply) string {
-	switch r.Key {
-	case "c":
-		return `"confirm":true`
-	case "y":
-		return `"confirm":"CODE"`
-	case "+":
-		return `"bottle":{…}`
-	case "u":
-		return `"undo":true`
-	case "i":
-		return `"immersed":true`
-	case "n":
-		return `"declined":true`
-	}
-	return `"added":{…}`
+	return cmp.Or(map[string]string{"c": `"confirm":true`, "y": `"confirm":"CODE"`, "+": `"bottle":{…}`,
+		"u": `"undo":true`, "i": `"immersed":true`, "n": `"declined":true`}[r.Key], `"added":{…}`)
 }
 
 // filled breaks words for the help, hung by two cells and further lines by four.

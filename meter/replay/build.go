@@ -21,7 +21,7 @@ type builder struct {
 	looked float64 // s, when the readings were last looked at for faults
 	looks  chan glance
 	held   []glance    // not sent to looks yet: drops may have fallen then that are recorded later
-	recent []run.State // of the last minutes, a second apart: a ring
+	recent []run.State // of the last minutes, recentEvery apart: a ring
 	next   int         // place of the next in it
 	kept   int         // how many are in it
 	said   float64     // s, when the last addition was put on record
@@ -37,7 +37,7 @@ type glance struct {
 // How far back and how closely states are kept until an addition is put on record:
 // drops fall before it is, and what was known when the first fell counts.
 const (
-	recentStates = 240
+	recentStates = 480
 	recentEvery  = 1.0 // s
 )
 
@@ -81,7 +81,7 @@ func (b *builder) began(from float64, late run.State) (run.State, float64) {
 const lookEvery = 30.0
 
 // longestDose is for how long drops may fall before they are put on record, s.
-const longestDose = 180.0
+const longestDose = recentStates * recentEvery
 
 // look has the readings looked at, beside the folding; what they say while drops fall
 // that are put on record later speaks of nothing else.

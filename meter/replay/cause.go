@@ -22,6 +22,7 @@ const (
 	Drift     Cause = "drift"     // the reading wandered off with nothing added
 	Unlucky   Cause = "chance"    // as advised, within the risk that the coach takes
 	Unwatched Cause = "unwatched" // it happened while no readings came
+	Amended   Cause = "amended"   // as the plan had it, which was then found to be wrong
 	Exchanged Cause = "exchanged" // it moved the reading the other way: another bottle
 	Withdrawn Cause = "withdrawn" // an addition was withdrawn that had fallen
 )
@@ -44,7 +45,7 @@ type Overshoot struct {
 	SafeNote string `json:"safe_note"`
 	Alone    bool   `json:"only_of_its_bottle,omitempty"` // for Stronger: no other addition of the bottle tells it from something that nobody recorded
 	Named    string `json:"named,omitempty"`              // what the coach thought of the beaker by then or later
-	Needed   int    `json:"coach_needs"`                  // additions of the coach from there to the aim; −1 when it gets stuck
+	Needed   int    `json:"coach_needs"`                  // additions of the coach from there to the aim; −1 where that cannot be told, −2 where these bottles do not get there
 }
 
 // Dose is an amount of a titrant.
@@ -109,7 +110,7 @@ func (p *path) overshoots(r *Run, steps []Step) []Overshoot {
 			o.Safe, o.SafeNote = safeThen(a)
 			o.Needed = p.coachFrom(i)
 		}
-		o.Words = o.words(a, b)
+		o.Words = o.words(a, b, p.otherToo(i))
 		out = append(out, o)
 	}
 	return out
@@ -165,6 +166,9 @@ func (p *path) cause(i int, dir, limit float64) Cause {
 	if otherWay(a, b) {
 		return Exchanged
 	}
+	if misled(a, b, dir, limit) {
+		return Amended
+	}
 	bench := b.state.Bench()
 	passes := func(extra float64) bool {
 		ph, ok := settled(bench, b.comp, extra)
@@ -191,13 +195,43 @@ func (p *path) cause(i int, dir, limit float64) Cause {
 	return TooLarge
 }
 
+// amendment is what the plan was amended by between two stops.
+func amendment(a, b *stop) string {
+	if list := b.state.Amendments(); len(list) > len(a.state.Amendments()) {
+		return list[len(list)-1].Name
+	}
+	return ""
+}
+
+// misled reports whether an addition that passes a limit would not have by the plan it was
+// given by, which was amended afterwards and then explains it.
+func misled(a, b *stop, dir, limit float64) bool {
+	if amendment(a, b) == "" || b.response >= strong {
+		return false
+	}
+	bench := a.state.Bench()
+	ph, ok := settled(bench, a.comp.Plus(b.volume.Litres(), bench.Stocks[b.stock].PerLitre), a.extra)
+	return ok && dir*(ph-limit) <= 0
+}
+
 // surplus tells a titrant that is stronger than its label, in every addition of
 // it, from something that fell beside the one.
 func (p *path) surplus(i int) Cause {
-	if p.others(i) < 1+alone*(p.stops[i].response-1) {
+	if p.others(i) < math.Min(strong, 1+alone*(p.stops[i].response-1)) {
 		return Unlogged
 	}
 	return Stronger
+}
+
+// otherToo reports whether the additions of another bottle did more than the label says as
+// well: then it is the buffer that is less.
+func (p *path) otherToo(i int) bool {
+	for k := 1; k < len(p.stops); k++ {
+		if s := &p.stops[k]; s.moved == dosed && s.stock != p.stops[i].stock && s.response >= strong && s.sure >= surely {
+			return true
+		}
+	}
+	return false
 }
 
 // others is the response to the other additions of the same titrant together;

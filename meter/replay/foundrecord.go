@@ -1,13 +1,16 @@
 package replay
 
 import (
+	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 	"text/tabwriter"
 	"time"
 
 	"example.org/halfdrop/meter/found"
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -90,4 +93,26 @@ func FoundRecord(r *Run) (FoundJSON, bool) {
 		out.Causes[string(c.Cause)] = c.SD
 	}
 	return out, true
+}
+
+// MarshalJSON leaves out what is not a number: a composition may have been
+// left without a reading.
+func (s Standing) MarshalJSON() ([]byte, error) {
+	return json.Marshal(struct {
+		T       float64  `json:"t"`
+		Shown   *float64 `json:"shown"`
+		PH      *float64 `json:"ph"`
+		SD      *float64 `json:"sd"`
+		Settled bool     `json:"settled"`
+		TempC   float64  `json:"temp_c"`
+		Aim     *float64 `json:"aim"`
+	}{phrase.Decimals(s.T, 4), finite(s.Shown), finite(s.PH), finite(s.SD), s.Settled, phrase.Decimals(s.TempC, 4), finite(s.Aim)})
+}
+
+func finite(x float64) *float64 {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return nil
+	}
+	x = phrase.Decimals(x, 4)
+	return &x
 }

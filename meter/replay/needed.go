@@ -10,17 +10,23 @@ import (
 // coach holds back what is safe.
 const waited = 300.0
 
-// mostNeeded ends a search for the coach's way.
-const mostNeeded = 40
+// mostNeeded ends a search for the coach's way: nobody has seen it need more of a beaker
+// that is as the search takes it to be.
+const mostNeeded = 12
+
+// What coachFrom is where it is no number.
+const (
+	untold = -1 // it cannot be told
+	stuck  = -2 // these bottles do not get there
+)
 
 // coachFrom is how many additions the coach would have needed from the stop
-// before i, with what was known then, in the beaker as it turned out to be;
-// −1 when it would have got stuck, or where nobody knows what was in it.
+// before i, with what was known then, in the beaker as it turned out to be.
 func (p *path) coachFrom(i int) int {
 	a := &p.stops[i-1]
 	b := a.state.Bench()
 	if b.Unweighed {
-		return -1
+		return untold
 	}
 	sd := math.Min(math.Max(a.est.FinalSD, 0.002), 0.02)
 	r := coach.Request{History: a.state.History(), Confirmed: a.state.Confirmed()}
@@ -35,8 +41,12 @@ func (p *path) coachFrom(i int) int {
 		if adv.Do == coach.Stop || adv.Do == coach.Wait && adv.Reason == coach.HandsOff {
 			return n
 		}
-		if adv.Do != coach.Add {
-			return -1
+		switch {
+		case adv.Do == coach.Add:
+		case adv.Do == coach.Check && adv.Reason >= coach.NoWayBack && adv.Reason <= coach.NoTitrant:
+			return stuck
+		default:
+			return untold
 		}
 		dose := coach.Addition{Stock: adv.Stock, Volume: adv.Volume, Drops: adv.Drops}
 		r.History.Observations = append(r.History.Observations[:len(r.History.Observations):len(r.History.Observations)],
@@ -46,10 +56,10 @@ func (p *path) coachFrom(i int) int {
 		extra += (p.strength(adv.Stock, i) - 1) * b.LabelledCharge(dose)
 		var ok bool
 		if ph, ok = settled(b, comp, extra); !ok {
-			return -1
+			return untold
 		}
 	}
-	return -1
+	return untold
 }
 
 // strength is what a titrant turned out to bring, over its label: the

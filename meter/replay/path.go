@@ -2,9 +2,11 @@ package replay
 
 import (
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
@@ -51,8 +53,6 @@ type stop struct {
 	sure     float64 // spreads by which the response is more than the label
 }
 
-func (s *stop) standing() Standing { return s.Standing }
-
 // path follows the run.
 func (r *Run) path() *path {
 	p := &path{before: map[int64]int{}}
@@ -89,12 +89,7 @@ func (r *Run) path() *path {
 }
 
 func stockOf(s *run.State, name string) int {
-	for j, st := range s.Setup.Stocks {
-		if st.Name == name {
-			return j
-		}
-	}
-	return 0
+	return max(0, slices.IndexFunc(s.Setup.Stocks, func(st recipe.Stock) bool { return st.Name == name }))
 }
 
 // goodEnough is the spread, pH, up to which a reading stands for itself; one
@@ -158,31 +153,12 @@ func (p *path) locate() {
 		}
 	}
 	p.between(last, len(p.stops))
-	p.shownAtLast()
 	for i := 1; i < len(p.stops); i++ {
 		a, s := &p.stops[i-1], &p.stops[i]
 		if s.moved == dosed && s.charge != 0 {
 			s.response = 1 + (s.extra-a.extra)/s.charge
 			s.sure = (s.response - 1) * math.Abs(s.charge) / (math.Hypot(a.spread(), s.spread()) + 1e-12)
 		}
-	}
-}
-
-// farShown is how far beyond what was filled in a display stands, pH, that no electrode on its
-// way explains: it would be short of it.
-const farShown = 1.0
-
-// shownAtLast takes the last stop by its display where the estimate of it had just begun anew
-// and what was filled in falls far short of it.
-func (p *path) shownAtLast() {
-	n := len(p.stops) - 1
-	if n < 1 || p.stops[n].known || p.stops[n].est.State == probe.Empty {
-		return
-	}
-	s, dir := &p.stops[n], math.Copysign(1, p.stops[n].PH-p.stops[n-1].PH)
-	if dir*(s.Shown-s.PH) > farShown {
-		s.PH, s.SD = s.Shown, vagueEnd
-		s.known, s.extra = true, extraCharge(s.state.Bench(), s.PH, &s.comp)
 	}
 }
 
@@ -223,6 +199,26 @@ func (s *stop) spread() float64 {
 	return s.extraSD
 }
 
+// farFilled is how far what is filled in may be from what was read, pH, where that was not
+// vaguer, and how far short of the display, which an electrode on its way is itself.
+const farFilled = 0.3
+
+// fill takes a stop for what the charge of its neighbours says, unless it was seen to be
+// otherwise: another bottle fell than the label says.
+func (s *stop) fill(ph, from float64) {
+	switch dir := math.Copysign(1, s.Shown-from); {
+	case s.est.State == probe.Empty:
+	case math.Abs(ph-s.PH) > math.Max(farFilled, 3*s.SD):
+		s.extra = extraCharge(s.state.Bench(), s.PH, &s.comp)
+		return
+	case dir*(s.Shown-ph) > farFilled:
+		s.PH, s.SD = s.Shown, vagueEnd
+		s.extra = extraCharge(s.state.Bench(), s.PH, &s.comp)
+		return
+	}
+	s.PH, s.SD, s.Settled = ph, 0.05, false
+}
+
 // between fills in the stops between two known ones (−1 and the number of
 // stops stand for none): the extra charge came in proportion to what was given.
 func (p *path) between(from, to int) {
@@ -250,7 +246,11 @@ func (p *path) between(from, to int) {
 			s.extra = p.stops[from].extra + share*(p.stops[to].extra-p.stops[from].extra)
 		}
 		if ph, ok := settled(s.state.Bench(), s.comp, s.extra); ok {
-			s.PH, s.SD, s.Settled = ph, 0.05, false
+			before := ph
+			if i > 0 {
+				before = p.stops[i-1].PH
+			}
+			s.fill(ph, before)
 		}
 	}
 }

@@ -90,7 +90,6 @@ func TestJumpIsTheFold(t *testing.T) {
 // picture is a view as text, in which NaN equals NaN.
 func picture(s run.State) string {
 	v := s.Look(s.T)
-	v.Raw = "" // the only thing that a compact run forgets
 	offer := v.Offer
 	v.Offer = nil // a pointer is not what it points at
 	return fmt.Sprintf("%+v %+v", v, offer)

@@ -24,7 +24,8 @@ type Review struct {
 	Target    float64     `json:"target"`
 	Tolerance float64     `json:"tolerance"`
 	UseTempC  float64     `json:"use_temp_c"`
-	Aim       float64     `json:"aim"` // pH the meter had to show at the end
+	Unweighed bool        `json:"unweighed,omitempty"` // nobody knows what is in the beaker: the target is for it as it is
+	Aim       float64     `json:"aim"`                 // pH the meter had to show at the end
 	Final     Standing    `json:"final"`
 	Read      *Reading    `json:"read"`                     // at rest in the end; null when the meter was not
 	RestsOn   string      `json:"rests_on,omitempty"`       // calibration, in a few words
@@ -98,7 +99,7 @@ func (r *Run) Review() Review {
 	out := Review{
 		Name: s.Plan.Name, Operator: r.First.Start.Operator, Source: r.First.Start.Source, Program: r.First.Start.Program,
 		Begun: r.First.At, Seconds: r.Lasted(), Events: len(r.items) + 1,
-		Target: s.Target, Tolerance: s.Tolerance, UseTempC: float64(s.UseTemp), Aim: v.Advice.Aim,
+		Target: s.Target, Tolerance: s.Tolerance, UseTempC: float64(s.UseTemp), Unweighed: s.Unweighed(), Aim: v.Advice.Aim,
 		Outcome: v.Outcome, Ended: v.Outcome != "", Steps: []Step{}, Over: []Overshoot{},
 	}
 	out.Lost = r.Flaw()
@@ -122,7 +123,7 @@ func (r *Run) Review() Review {
 	out.Steps = p.steps(r)
 	out.Over = p.overshoots(r, out.Steps)
 	if n := len(p.stops); n > 0 {
-		out.Final = p.stops[n-1].standing()
+		out.Final = p.stops[n-1].Standing
 		out.Aim = out.Final.Aim
 	}
 	if v := r.end.AtLast(); v.AtRest {
@@ -141,7 +142,7 @@ func (p *path) steps(r *Run) []Step {
 	out := []Step{}
 	doses := journal.Doses(r.Others)
 	for i, d := range doses {
-		at := r.place(d.Seq)
+		at := int(d.Seq) - 2
 		s := Step{N: i + 1, Seq: d.Seq, T: d.T, Titrant: d.Given.Titrant, Drops: d.Given.Drops, ML: d.Given.ML,
 			Undone: d.Withdrawn, Reason: d.Reason}
 		if d.Withdrawn {
@@ -152,7 +153,7 @@ func (p *path) steps(r *Run) []Step {
 		}
 		s.Advised, s.Recorded = r.advisedAt(at)
 		if k, ok := p.before[d.Seq]; ok {
-			s.Before, s.After = p.stops[k].standing(), p.stops[k+1].standing()
+			s.Before, s.After = p.stops[k].Standing, p.stops[k+1].Standing
 			s.Response, s.Within, s.ByLabel = p.did(k + 1)
 		}
 		out = append(out, s)
@@ -195,9 +196,6 @@ func amountOf(a journal.Addition) string {
 	return phrase.Number(a.ML) + " mL of " + a.Titrant
 }
 
-// place is the number of events before the one with a sequence number.
-func (r *Run) place(seq int64) int { return int(seq) - 2 }
-
 // advisedAt is the advice that stood on the screen before event i: the last
 // one recorded since the composition changed, else what is computed now.
 func (r *Run) advisedAt(i int) (journal.Advice, bool) {
@@ -207,7 +205,7 @@ func (r *Run) advisedAt(i int) (journal.Advice, bool) {
 			continue
 		}
 		e := &r.others[it.other]
-		if e.Kind == journal.Advised {
+		if e.Kind == journal.Advised && e.Advice.Reason != coach.Unsaid.String() { // that asks about what was advised
 			a := *e.Advice
 			if a.Reason == coach.Mistaken.String() {
 				a.Named = r.names(k)

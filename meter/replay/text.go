@@ -45,7 +45,11 @@ func (v *Review) head(b *bufio.Writer) {
 	if v.Source != "" {
 		fmt.Fprintf(b, ", %s", v.Source)
 	}
-	fmt.Fprintf(b, "\naim pH %.2f ± %g at %.1f °C, on the meter %.2f", v.Target, v.Tolerance, v.UseTempC, v.Aim)
+	where := fmt.Sprintf("at %.1f °C, on the meter %.2f", v.UseTempC, v.Aim)
+	if v.Unweighed {
+		where = "in the beaker as it is"
+	}
+	fmt.Fprintf(b, "\naim pH %.2f ± %g %s", v.Target, v.Tolerance, where)
 	switch {
 	case math.IsNaN(v.Final.PH):
 		fmt.Fprintln(b, "; no reading")
@@ -91,17 +95,10 @@ func (s *Step) row(b *bufio.Writer) {
 	}
 	fmt.Fprintf(b, "%5s  %-34s %8s %8s  %s\n", phrase.Clock(s.T), added, reading(s.Before), reading(s.After), AdviceText(s.Advised))
 	if s.Entered != "" {
-		fmt.Fprintf(b, "%5s  first recorded as %s%s\n", "", s.Entered, because(s.Reason))
+		fmt.Fprintf(b, "%5s  %s\n", "", strings.TrimSuffix("first recorded as "+s.Entered+": "+s.Reason, ": "))
 	} else if s.Undone && s.Reason != "" {
-		fmt.Fprintf(b, "%5s  withdrawn%s\n", "", because(s.Reason))
+		fmt.Fprintf(b, "%5s  withdrawn: %s\n", "", s.Reason)
 	}
-}
-
-func because(reason string) string {
-	if reason == "" {
-		return ""
-	}
-	return ": " + reason
 }
 
 // Amount is what was added, in words.

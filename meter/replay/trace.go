@@ -50,12 +50,15 @@ func (it *item) ph() float64 {
 
 // Curves are two titration curves over the run: as the plan has it, and as it
 // is believed after the last reading, in n points each, from nothing added to
-// past the aim and past what was added.
+// past the aim and past what was added; none of a beaker that nobody weighed.
 func (r *Run) Curves(n int) (plan, believed []coach.CurvePoint) {
 	v := r.end.Look(r.end.T)
 	to := 1.25 * v.Aimed
 	most, charge := 0.0, 0.0
 	b := r.end.Bench()
+	if b.Unweighed {
+		return nil, nil // what is believed of it holds near the last reading only
+	}
 	for _, a := range r.end.History().Additions {
 		if charge += b.LabelledCharge(a); math.Abs(charge) > math.Abs(most) {
 			most = charge

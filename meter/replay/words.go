@@ -2,6 +2,7 @@ package replay
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -10,12 +11,15 @@ import (
 )
 
 // words explain an overshoot to a person: what, why, what would have been safe.
-func (o *Overshoot) words(a, b *stop) string {
-	parts := []string{o.what(b), o.why(a, b)}
+func (o *Overshoot) words(a, b *stop, otherToo bool) string {
+	parts := []string{o.what(b), o.why(a, b, otherToo)}
 	if o.Named != "" {
 		parts = append(parts, "By the readings after it this looks like "+o.Named+".")
 	}
-	return strings.Join(append(parts, o.instead()), " ")
+	if s := o.instead(b); s != "" {
+		parts = append(parts, s)
+	}
+	return strings.Join(parts, " ")
 }
 
 func (o *Overshoot) what(b *stop) string {
@@ -34,14 +38,24 @@ func kindOfCharge(charge float64) string {
 	return "a base"
 }
 
-func (o *Overshoot) why(a, b *stop) string {
+// times is how many times something did what it ought to do, in words.
+func times(x float64) string {
+	if x > 1000 {
+		return "more than a thousand times"
+	}
+	return chem.Digits(x, 2) + " times"
+}
+
+func (o *Overshoot) why(a, b *stop, otherToo bool) string {
 	name := b.state.Setup.Stocks[b.stock].Name
 	switch o.Cause {
 	case TooLarge:
 		if b.response >= strong {
-			return fmt.Sprintf("The addition was larger than was safe at that point, and it did %.2g times what the plan says.", b.response)
+			return fmt.Sprintf("The addition was larger than was safe at that point, and it did %s what the plan says.", times(b.response))
 		}
 		return "The addition was larger than was safe at that point."
+	case Amended:
+		return "The plan it was given by was amended after it: " + amendment(a, b) + "."
 	case Exchanged:
 		way := map[bool]string{true: "up", false: "down"}[b.PH > a.PH]
 		return fmt.Sprintf("The reading went %s, from %.2f to %.2f, and %s is %s: what fell came from a bottle other than the one recorded, %s.",
@@ -51,15 +65,18 @@ func (o *Overshoot) why(a, b *stop) string {
 	case Unsettled:
 		return fmt.Sprintf("It was given before the reading had settled: the meter showed %.2f on its way to %.2f.", o.Shown, o.Was)
 	case Stronger:
-		if o.Alone {
-			return fmt.Sprintf("It did %.2g times what the plan says. No other addition of %s tells whether it is stronger than labelled, its drops are larger, there is less buffer in the beaker, or something else fell that was not logged.", o.Response, name)
+		if otherToo {
+			return fmt.Sprintf("It did %s what the plan says, and another bottle did more as well: there is less buffer in the beaker, or larger drops fell.", times(o.Response))
 		}
-		return fmt.Sprintf("It did %.2g times what the label of %s says: the titrant is stronger than labelled, its drops are larger, or there is less buffer in the beaker.", o.Response, name)
+		if o.Alone {
+			return fmt.Sprintf("It did %s what the plan says. No other addition of %s tells whether it is stronger than labelled, its drops are larger, there is less buffer in the beaker, or something else fell that was not logged.", times(o.Response), name)
+		}
+		return fmt.Sprintf("It did %s what the label of %s says: the titrant is stronger than labelled, its drops are larger, or there is less buffer in the beaker.", times(o.Response), name)
 	case Unlogged:
 		if o.Step == 0 {
 			return fmt.Sprintf("The reading stepped from %.2f to %.2f: something was added that was not logged.", o.Was, o.PH)
 		}
-		return fmt.Sprintf("It did %.2g times what the label says while the other additions of %s did not: something else was added that was not logged.", o.Response, name)
+		return fmt.Sprintf("It did %s what the label says while the other additions of %s did not: something else was added that was not logged.", times(o.Response), name)
 	case Drift:
 		words := fmt.Sprintf("The reading drifted from %.2f to %.2f over %s.", o.Was, o.PH, phrase.Clock(b.T-b.since))
 		if d := b.TempC - a.TempC; d > 0.3 || d < -0.3 {
@@ -69,12 +86,25 @@ func (o *Overshoot) why(a, b *stop) string {
 	case Unwatched:
 		return "It happened while there were no readings."
 	}
-	return "It was given as advised: the coach accepts a small chance of that, a few per cent at most."
+	words := "It was given as advised"
+	if o.given(b) {
+		words += fmt.Sprintf(", to land at %.2f (%.2f to %.2f)", o.Safe.PHAfter, o.Safe.PHLow, o.Safe.PHHigh)
+	}
+	if b.state.Bench().Unweighed {
+		return words + ": nobody had weighed what is in the beaker, and the additions before it had shown no more."
+	}
+	return words + ": the coach accepts a small chance of that, a few per cent at most."
 }
 
-func (o *Overshoot) instead() string {
+// given reports whether what was safe is what was given.
+func (o *Overshoot) given(b *stop) bool {
+	return o.Safe != nil && o.Safe.Titrant == b.state.Setup.Stocks[b.stock].Name && math.Abs(o.Safe.ML-b.volume.Millilitres()) <= 0.001*o.Safe.ML
+}
+
+func (o *Overshoot) instead(b *stop) string {
 	var s string
 	switch {
+	case o.given(b) && o.Cause == Unlucky:
 	case o.Cause == Exchanged:
 		return "Correct the record to the bottle that was used: the advice then follows."
 	case o.Cause == Withdrawn:
@@ -82,6 +112,9 @@ func (o *Overshoot) instead() string {
 	case o.Safe != nil:
 		s = fmt.Sprintf("Safe on what was known then: %s of %s, to land at %.2f (%.2f to %.2f)",
 			view.Amount(o.Safe.Drops, chem.Volume(o.Safe.ML)*chem.Millilitre), o.Safe.Titrant, o.Safe.PHAfter, o.Safe.PHLow, o.Safe.PHHigh)
+		if o.given(b) {
+			s = "That was advised then, to land at" + s[strings.Index(s, ", to land at ")+len(", to land at"):]
+		}
 		if o.SafeNote != "" {
 			s += ", or better " + o.SafeNote
 		}
@@ -100,8 +133,8 @@ func (o *Overshoot) instead() string {
 		s += " From there the coach would have needed 1 addition."
 	case o.Needed > 1:
 		s += fmt.Sprintf(" From there the coach would have needed %d additions.", o.Needed)
-	default:
+	case o.Needed == stuck:
 		s += " From there the coach would not have reached the aim with these titrants."
 	}
-	return s
+	return strings.TrimSpace(s)
 }

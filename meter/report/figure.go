@@ -33,7 +33,7 @@ func (rec *Record) WriteCurve(w io.Writer) error {
 		fmt.Sprintf(`stroke="%s" stroke-width="2.2"`, line))
 	p.marks(points)
 	x, anchor := p.left+6, "start" // on the side where the curve is farther off
-	if n := len(rec.plan); n > 0 && math.Abs(rec.plan[0].PH-rec.Aim) < math.Abs(rec.plan[n-1].PH-rec.Aim) {
+	if n := len(rec.plan); n > 0 && math.Abs(rec.plan[0].PH-rec.Aim) < math.Abs(rec.plan[n-1].PH-rec.Aim) || n == 0 && lo < 0 {
 		x, anchor = p.right-6, "end"
 	}
 	p.put(`<text x="%g" y="%.1f" text-anchor="%s" stroke="white" stroke-width="3" paint-order="stroke">aim %.2f ± %g</text>`,

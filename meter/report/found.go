@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/view"
@@ -89,7 +90,7 @@ func (x *Found) WritePage(w io.Writer) error {
 	}
 	v := foundView{drawn: both, Day: x.run.First.At.Format(time.DateOnly), Begin: x.run.First.At.Format("2 January 2006, 15:04 -07:00"),
 		Flaw: x.run.Flaw(), Closed: cmp.Or(x.end.AtLast().Outcome, "not yet"),
-		Answer: f.Words(), Percent: f.Percent(), Wanted: f.Wanted(), Limit: f.Limit(), Differ: sentence(f.Differ()), Label: x.label(),
+		Answer: f.Words(), Percent: f.Percent(), Wanted: f.Wanted(), Limit: f.Limit(), Differ: phrase.UpperFirst(cmp.Or(f.Differ(), "no equivalence point was found")), Label: x.label(),
 		Enough: f.Reached(), Points: f.Points(), Rest: x.end.FoundSteps(), Rests: append(x.rests(), rec.noted()...)}
 	for _, c := range []struct {
 		name string
@@ -114,13 +115,6 @@ func (x *Found) WritePage(w io.Writer) error {
 	return nil
 }
 
-func sentence(s string) string {
-	if s == "" {
-		return "No equivalence point was found"
-	}
-	return string(s[0]-'a'+'A') + s[1:]
-}
-
 // WriteCurve draws the curve as believed with the readings at rest, and below it its
 // first derivative, against the volume of the main titrant.
 func (x *Found) WriteCurve(w io.Writer) error {
@@ -142,7 +136,14 @@ func (x *Found) WriteCurve(w io.Writer) error {
 	p := &picture{frame: frame{w: 760, h: 420, left: 58, right: 742, top: 16, bottom: 372}}
 	p.x = newAxis(0, hi, p.left, p.right, 8)
 	p.x.Hi = hi
-	p.y = newAxis(x.lowest(pts, steps), x.highest(pts, steps), p.bottom, p.top, 7)
+	lo, high := 7.0, 7.0
+	for _, c := range pts {
+		lo, high = math.Min(lo, c.PH), math.Max(high, c.PH)
+	}
+	for _, s := range steps {
+		lo, high = math.Min(lo, s.PH), math.Max(high, s.PH)
+	}
+	p.y = newAxis(lo-0.1, high+0.1, p.bottom, p.top, 7)
 	p.open("pH against titrant given: "+x.end.Setup.Plan.Name, "titrant given / mL of "+x.end.Setup.Stocks[stock].Name)
 	x.derivative(p, pts, per)
 	p.curve(len(pts), func(i int) (float64, float64) { return pts[i].Charge / per, pts[i].PH }, fmt.Sprintf(`stroke="%s" stroke-width="2.2"`, line))
@@ -181,26 +182,4 @@ func (x *Found) derivative(p *picture, pts []coach.CurvePoint, per float64) {
 		}
 		return pts[i].Charge / per, p.y.Lo + third*slope(i)/most
 	}, fmt.Sprintf(`stroke="%s" stroke-width="1.4"`, rust))
-}
-
-func (x *Found) lowest(pts []coach.CurvePoint, steps []view.FoundStep) float64 {
-	lo := 7.0
-	for _, c := range pts {
-		lo = math.Min(lo, c.PH)
-	}
-	for _, s := range steps {
-		lo = math.Min(lo, s.PH)
-	}
-	return lo - 0.1
-}
-
-func (x *Found) highest(pts []coach.CurvePoint, steps []view.FoundStep) float64 {
-	hi := 7.0
-	for _, c := range pts {
-		hi = math.Max(hi, c.PH)
-	}
-	for _, s := range steps {
-		hi = math.Max(hi, s.PH)
-	}
-	return hi + 0.1
 }

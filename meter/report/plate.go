@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -33,9 +34,7 @@ type Finished struct {
 // plate gathers the names, from notes first, then from what else says them.
 func (rec *Record) plate(n journal.Note) {
 	rec.Plate = Plate{Operator: n.Operator, Meter: n.Meter, Electrode: n.Electrode, Thermometer: n.Thermometer}
-	if rec.Plate.Operator == "" {
-		rec.Plate.Operator = rec.Operator
-	}
+	rec.Plate.Operator = cmp.Or(rec.Plate.Operator, rec.Operator)
 	for i := len(rec.Calibrations) - 1; i >= 0 && rec.Plate.Electrode == ""; i-- {
 		rec.Plate.Electrode = rec.Calibrations[i].Electrode
 	}
@@ -93,6 +92,16 @@ func (rec *Record) spread() float64 {
 	return math.Hypot(rec.Read.SD, rec.Review.Spread)
 }
 
+// Wanted is what the run was for: at the temperature of use, or the beaker as it is where
+// nobody knows what is in it.
+func (rec *Record) Wanted() string {
+	where := fmt.Sprintf("at %.1f °C", rec.UseTempC)
+	if rec.Unweighed {
+		where = "in the beaker as it is"
+	}
+	return fmt.Sprintf("%.2f ± %g %s", rec.Target, rec.Tolerance, where)
+}
+
 // Expected is the pH in use that the last reading promises: with its spread where that of the
 // calibration is known, which is most of it, and else in the digits of a meter.
 func (rec *Record) Expected() string {
@@ -106,16 +115,12 @@ func (rec *Record) Expected() string {
 // empty for one that is.
 func (rec *Record) Failed() string {
 	switch {
-	case rec.Finished != nil && rec.Finished.InAim:
+	case rec.Finished != nil && rec.Finished.InAim, rec.Finished == nil && rec.Read != nil && rec.InAim:
 		return ""
-	case rec.Finished != nil:
-		return "NOT WITHIN TOLERANCE"
-	case rec.Read == nil:
+	case rec.Finished == nil && rec.Read == nil:
 		return "NOT READ AT REST"
-	case !rec.InAim:
-		return "NOT WITHIN TOLERANCE"
 	}
-	return ""
+	return "NOT WITHIN TOLERANCE"
 }
 
 // Where is what the finished solution was read at, in words.
@@ -205,15 +210,17 @@ func (rec *Record) LabelLines() []string {
 	switch f := rec.Finished; {
 	case f != nil:
 		out = append(out, fmt.Sprintf("pH %.2f, %s", f.PH, f.Where()))
-		if math.Abs(f.Wanted-rec.Target) > 0.005 {
+		if !rec.Unweighed && math.Abs(f.Wanted-rec.Target) > 0.005 {
 			out = append(out, fmt.Sprintf("pH %.2f there means %.2f at %.1f °C", f.Wanted, rec.Target, rec.UseTempC))
 		}
+	case rec.Read != nil && rec.Unweighed:
+		out = append(out, fmt.Sprintf("pH %s read in the beaker, at %.1f °C", rec.Expected(), rec.Final.TempC))
 	case rec.Read != nil:
 		out = append(out, fmt.Sprintf("pH %s expected at %.1f °C, made up; not read after making up", rec.Expected(), rec.UseTempC))
 	default:
 		out = append(out, "pH not known")
 	}
-	out = append(out, fmt.Sprintf("wanted %.2f ± %g at %.1f °C", rec.Target, rec.Tolerance, rec.UseTempC))
+	out = append(out, "wanted "+rec.Wanted())
 	made := "made " + rec.Begun.Format("2006-01-02")
 	if rec.Plate.Operator != "" {
 		made += " by " + rec.Plate.Operator

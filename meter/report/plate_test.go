@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
@@ -136,4 +137,34 @@ func TestARunKeepsItsName(t *testing.T) {
 	var page bytes.Buffer
 	require.NoError(t, rec.WritePage(&page))
 	assert.Contains(t, page.String(), "· run 001122334455 · sum ffeeddccbbaa…")
+}
+
+// Of a beaker that nobody weighed nothing is predicted: no page, label or line speaks of a
+// mark or of another temperature.
+func TestABeakerThatNobodyWeighedIsAsItIs(t *testing.T) {
+	events := eventfulRun(t, limpet)
+	var p recipe.Plan
+	require.NoError(t, json.Unmarshal(events[0].Start.Plan, &p))
+	p.Weighed = nil
+	text, err := json.Marshal(p)
+	require.NoError(t, err)
+	first := *events[0].Start
+	first.Plan, events[0].Start = text, &first
+	rec := after(t, events)
+	require.True(t, rec.Unweighed)
+	require.NotNil(t, rec.Read)
+	r, err := replay.Of(events)
+	require.NoError(t, err)
+	plan, believed := r.Curves(9)
+	assert.Empty(t, append(plan, believed...), "what is believed of it holds near the last reading only")
+	var page, lines bytes.Buffer
+	require.NoError(t, rec.WritePage(&page))
+	require.NoError(t, rec.Review.WriteText(&lines))
+	for _, text := range []string{page.String(), label(rec), lines.String()} {
+		assert.Contains(t, text, "in the beaker as it is")
+		for _, w := range []string{"made up to", "read after making up", "expected at", "30.0 °C", "the curve", "the coach would"} {
+			assert.NotContains(t, text, w)
+		}
+	}
+	assert.Contains(t, label(rec), "read in the beaker, at 21.0 °C")
 }

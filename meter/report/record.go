@@ -103,9 +103,7 @@ func New(r *replay.Run) *Record {
 	rec.plate(r.End().Noted())
 	rec.finish(r.End().MadeUp(), rec.made)
 	rec.Known = r.End().Taken().Words()
-	for _, a := range r.End().Amendments() {
-		rec.Amended = append(rec.Amended, a.Name)
-	}
+	rec.Amended = phrase.Each(r.End().Amendments(), func(a journal.Amendment) string { return a.Name })
 	rec.Cautions = rec.cautions()
 	rec.plan, rec.believed = r.Curves(curvePoints)
 	return rec
@@ -176,11 +174,11 @@ func (rec *Record) note(e journal.Event) {
 			c.What += fmt.Sprintf(" at %.1f °C", *e.MadeUp.TempC)
 		}
 	case journal.Undone:
-		c.What, c.Reason = fmt.Sprintf("%s withdrawn", rec.entry(e.Undo.Seq)), given(e.Undo.Reason)
+		c.What, c.Reason = fmt.Sprintf("%s withdrawn", rec.entry(e.Undo.Seq)), cmp.Or(e.Undo.Reason, "no reason given")
 	case journal.Corrected:
 		to := e.Correct.To
 		c.What = fmt.Sprintf("%s corrected to %s of %s", rec.entry(e.Correct.Seq), view.Amount(to.Drops, chem.Volume(to.ML)*chem.Millilitre), to.Titrant)
-		c.Reason = given(e.Correct.Reason)
+		c.Reason = cmp.Or(e.Correct.Reason, "no reason given")
 	case journal.Gap:
 		c.What = fmt.Sprintf("run resumed after %.0f min without readings", e.Gap.Seconds/60)
 	case journal.Remarked:
@@ -205,23 +203,11 @@ func (rec *Record) note(e journal.Event) {
 	rec.Changes = append(rec.Changes, c)
 }
 
-// given is a reason, or that there is none.
-func given(reason string) string {
-	if reason == "" {
-		return "no reason given"
-	}
-	return reason
-}
-
 // entry names an addition by its number.
 func (rec *Record) entry(seq int64) string {
 	for _, s := range rec.Steps {
 		if s.Seq == seq {
-			was := s.Entered
-			if was == "" {
-				was = s.Amount()
-			}
-			return fmt.Sprintf("addition %d (%s)", s.N, was)
+			return fmt.Sprintf("addition %d (%s)", s.N, cmp.Or(s.Entered, s.Amount()))
 		}
 	}
 	return fmt.Sprintf("event %d", seq)

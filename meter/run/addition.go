@@ -43,7 +43,7 @@ func (s State) add(e journal.Event) (State, error) {
 	then := s // what is known now is what counts, whenever it is asked for
 	s.eye = s.eye.Added(e.T, en.From, func() float64 { return then.expected(&en) }, en.Before.Noise, en.Advised, s.forecast.Aim, s.Setup.Tolerance)
 	s.advice, s.order, s.trusted, s.recent, s.reads = nil, order.Standing{}, false, nil, 0
-	if e.Added.Titrant == s.refusals.titrant {
+	if slices.Contains(s.aside(), en.Stock) || e.Added.Titrant == s.refusals.titrant {
 		s.refusals = refusals{}
 	}
 	return s, nil

@@ -238,6 +238,8 @@ func TestDoneOnADoubtfulCalibration(t *testing.T) {
 	_, v := aged(time.Hour)
 	require.Regexp(t, `^DONE, read \d+\.\d+$`, v.Sentence(), v.Why())
 	require.Empty(t, v.Doubtful)
+	require.InDelta(t, 0.2, v.Advice.Tolerance+v.Share, 1e-9, "what the coach does not use is the calibration's")
+	require.InDelta(t, 1.645*v.Spread, v.Share, 1e-3)
 	_, v = aged(13 * time.Hour)
 	require.Equal(t, coach.Stop, v.Advice.Do)
 	require.Contains(t, v.Sentence(), "but calibrated long ago")

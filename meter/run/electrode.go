@@ -75,6 +75,7 @@ func (s *State) use() calib.Use {
 // reached on a calibration that is not fit for it, that is said instead until a
 // person has decided.
 func (s *State) lookAtCalibration(v *view.View) {
+	v.Share = s.Setup.Tolerance - s.working()
 	v.Spread = s.line.SpreadAt(v.Settling.End, s.benchTemp)
 	v.Calibration = s.line.Basis(s.wall)
 	if f, bad := s.line.Misfit(); bad && s.line.Told() && v.Note == "" {
@@ -120,7 +121,7 @@ func (s State) checking(e journal.Event) (State, error) {
 
 // readAway takes a reading while the electrode is out of the beaker.
 func (s *State) readAway(e *journal.Event, ph float64) error {
-	s.last.t, s.last.ph, s.last.raw = e.T, ph, e.Raw
+	s.last.t, s.last.ph = e.T, ph
 	s.refusal, s.badRun = "", 0
 	if e.Reading.TempC != nil {
 		s.last.tempAt = e.T // it is that of the standard, and not the beaker's

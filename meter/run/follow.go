@@ -78,6 +78,7 @@ func (s *State) unmoved() bool {
 type unused struct {
 	t        float64
 	raw, why string
+	opening  bool // the port was just opened, in the middle of a line as a rule: a reading makes up for it
 }
 
 // holds is how many lines in a row that are no reading keep an addition back:
@@ -86,9 +87,9 @@ const holds = 2
 
 // badLine counts a line that is no reading.
 func (s *State) badLine(e journal.Event) {
-	s.bad = unused{e.T, e.Raw, e.Why}
-	if s.link.State == meter.Opening.String() {
-		return // a port is opened in the middle of a line as a rule
+	s.bad = unused{e.T, e.Raw, e.Why, s.link.State == meter.Opening.String()}
+	if s.bad.opening {
+		return
 	}
 	s.badLines++
 	s.badRun++
@@ -97,8 +98,12 @@ func (s *State) badLine(e journal.Event) {
 // unusedFor is how long a line that was not used is spoken of, s.
 const unusedFor = 10.0
 
-// words say what was not used and why.
-func (u unused) words() string {
+// words say what was not used and why, for a while, and not once it is made up for.
+func (s *State) unusedWords(now float64) string {
+	u := s.bad
+	if now-u.t >= unusedFor || u.opening && s.last.any && s.last.t > u.t {
+		return ""
+	}
 	if u.raw == "" {
 		return u.why
 	}

@@ -52,9 +52,7 @@ func (s State) Look(now float64) view.View {
 	if s.lostTemp() {
 		v.Note = fmt.Sprintf("the meter no longer sends a temperature; %.1f °C is kept", s.last.temp)
 	}
-	if s.bad.why != "" && now-s.bad.t < unusedFor {
-		v.Unused = s.bad.words()
-	}
+	v.Unused = s.unusedWords(now)
 	for j, st := range s.Setup.Stocks {
 		v.Titrants = append(v.Titrants, st.Name)
 		v.InML = append(v.InML, st.ByML)
@@ -72,12 +70,12 @@ func (s State) Look(now float64) view.View {
 	s.lookAway(&v)
 	v.Unweighed = s.bench.Unweighed
 	if len(s.aside()) > 0 && v.Note == "" {
-		v.Note = fmt.Sprintf("nothing of %s was given, twice: it is left aside until some is", s.refusals.titrant)
+		v.Note = s.refusals.note()
 	}
 	if d := s.last.decimals; v.Note == "" && s.last.any && math.Pow10(-d) > view.CoarseOf*s.Setup.Tolerance {
 		v.Note = view.CoarseWords(d, s.Setup.Tolerance)
 	}
-	if s.bench.Unweighed && v.Note == "" && !s.Looks() {
+	if first := v.Advice.Do == coach.Wait && s.entries.Count() == 0; (first || v.Advice.Do == coach.Stop) && s.bench.Unweighed && v.Note == "" && !s.Looks() {
 		v.Note = view.UnknownComposition
 	}
 	if v.Advice.Do == coach.Stop {
@@ -130,7 +128,7 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 		return
 	}
 	v.HasReading, v.PH, v.Decimals = true, s.last.ph, s.last.decimals
-	v.Age, v.Raw = now-s.last.t, s.last.raw
+	v.Age = now - s.last.t
 	v.Read, v.AtRest = s.rest(v, est)
 	if v.Reached = s.reached(v); v.Reached {
 		v.Read = s.done.Value

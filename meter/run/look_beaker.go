@@ -53,7 +53,8 @@ func (s State) Curve(from, to float64, n int) []coach.CurvePoint {
 // Forecast is what the plan alone predicts at the present temperature.
 func (s State) Forecast() coach.Forecast { return s.forecast }
 
-// span is the range of labelled charge worth drawing.
+// span is the range of labelled charge worth drawing: of a beaker that nobody weighed from
+// here on, since what is believed of it holds near the last reading only.
 func span(v *view.View) (from, to float64, n int) {
 	to = 1.25 * v.Aimed
 	if math.Abs(v.Charge) > math.Abs(to)*0.95 {
@@ -62,7 +63,10 @@ func span(v *view.View) (from, to float64, n int) {
 	if to == 0 {
 		to = 1e-6
 	}
-	return 0, to, curvePoints
+	if v.Unweighed {
+		from = v.Charge
+	}
+	return from, to, curvePoints
 }
 
 // curvePoints is how many points of the curve a view carries.

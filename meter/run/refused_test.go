@@ -8,6 +8,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -42,6 +43,21 @@ func TestABottleThatIsEmpty(t *testing.T) {
 	b.add("base", 3) // a new one of the same name
 	v = untilOrder(b)
 	assert.Equal(t, "base", v.Titrant, v.Sentence())
+
+	// One of the same label that is brought takes its place at once, under a name of its own.
+	fresh := two.Titrants[0]
+	fresh.Bottle = "B8"
+	for _, name := range []string{"base, B8", "base (2)"} {
+		fresh = brought.Named(fresh, b.keep.State.Setup.Stocks)
+		require.Equal(t, name, fresh.Name)
+		e, err := brought.Event(b.sec, fresh)
+		require.NoError(t, err)
+		require.NoError(t, b.keep.Take(e))
+		v = untilOrder(b)
+		assert.Equal(t, name, v.Titrants[v.Advice.Stock], v.Sentence())
+		assert.Contains(t, v.Note, name+" is used in place of base")
+		fresh.Name, fresh.Bottle = "base", ""
+	}
 
 	one := bottles(phosphate(), "base")
 	b = newStand(t, one, nil)

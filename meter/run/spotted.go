@@ -147,8 +147,8 @@ func (s *State) scene(est probe.Estimate, now float64) spot.Case {
 		return c
 	}
 	h := s.history()
-	for i, a := range h.Additions {
-		c.Doses = append(c.Doses, spot.Dose{Stock: a.Stock, Drops: a.Drops, Charge: s.bench.LabelledCharge(a), Seq: int64(i)})
+	for _, a := range h.Additions {
+		c.Doses = append(c.Doses, spot.Dose{Stock: a.Stock, Drops: a.Drops, Charge: s.bench.LabelledCharge(a)})
 	}
 	obs := h.Observations
 	vague := 1.5

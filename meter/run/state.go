@@ -102,7 +102,6 @@ type reading struct {
 	decimals int
 	temp     float64 // °C; NaN when never sent
 	tempAt   float64 // s, when it was sent last
-	raw      string
 	any      bool
 	back     float64 // s, of the first reading after the latest silence; 0 before one
 }
@@ -250,7 +249,7 @@ func (s *State) read(e *journal.Event) error {
 	r := e.Reading
 	if r.Refused != "" {
 		s.refused++
-		s.refusal, s.bad = r.Refused, unused{e.T, e.Raw, r.Refused}
+		s.refusal, s.bad = r.Refused, unused{t: e.T, raw: e.Raw, why: r.Refused}
 		return nil
 	}
 	ph, ok := s.line.PH(r, s.tempOf(r))
@@ -270,7 +269,7 @@ func (s *State) read(e *journal.Event) error {
 	s.heard(r)
 	digits, resolution := s.line.Fineness(r, s.last.decimals)
 	s.last.decimals = digits
-	s.last.raw, s.refusal, s.badRun = e.Raw, "", 0
+	s.refusal, s.badRun = "", 0
 	if s.byHand = r.Typed; r.Typed {
 		s.readOff(e.T, ph, resolution, r.Stands)
 	} else {

@@ -1,6 +1,7 @@
 package serial
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"regexp"
@@ -10,6 +11,7 @@ import (
 	"unicode"
 
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/textfile"
 )
 
@@ -152,16 +154,12 @@ func (d *dialect) applyLines(name string, c *Config) (key string, err error) {
 	if slices.Contains(d.Skip, "") {
 		return "skip", errors.New("skip: an empty pattern would pass over every line; leave it out")
 	}
-	if name == "" {
-		name = "of the dialect file"
-	}
+	name = cmp.Or(name, "of the dialect file")
 	s := frame.Spec{
 		Name: name, Drop: d.Drop, Skip: d.Skip, JoinFrom: value(d.JoinFrom), JoinTo: value(d.JoinTo), JoinLines: value(d.JoinLines),
 		Checksum: value(d.Checksum), SumAfter: value(d.SumAfter), Months: d.Months, Words: d.Words, Separator: value(d.Separator),
 		Pattern: value(d.Pattern), Comma: value(d.Decimal) == "comma", TempUnit: value(d.TempUnit), Channel: value(d.Channel),
-	}
-	for _, r := range d.Columns {
-		s.Columns = append(s.Columns, frame.Role(r))
+		Columns: phrase.Each(d.Columns, func(r string) frame.Role { return frame.Role(r) }),
 	}
 	f, err := frame.NewDialect(s)
 	var fault *frame.SpecError

@@ -3,13 +3,15 @@ package serial
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"syscall"
 
-	bug "go.bug.st/serial"
-
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/guard"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/remedy"
+	bug "go.bug.st/serial"
 )
 
 // OpenError says why a port could not be opened, and what to try.
@@ -76,12 +78,7 @@ func is(err error, code bug.PortErrorCode, numbers ...syscall.Errno) bool {
 	if errors.As(err, &p) {
 		return p.Code() == code
 	}
-	for _, n := range numbers {
-		if errors.Is(err, n) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(numbers, func(n syscall.Errno) bool { return errors.Is(err, n) })
 }
 
 // portsRemedy names the ports that there are.
@@ -90,9 +87,13 @@ func portsRemedy() string {
 	if err != nil || len(ports) == 0 {
 		return "no serial port was found: plug the adapter in, and see `halfdrop ports`"
 	}
-	names := make([]string, len(ports))
-	for i, p := range ports {
-		names[i] = p.Name
+	return "ports found: " + strings.Join(phrase.Each(ports, func(p Info) string { return p.Name }), ", ")
+}
+
+// Hinted adds what the serial package knows to try.
+func Hinted(err error) error {
+	if h := Hint(err); h != "" {
+		return remedy.With(err, h)
 	}
-	return "ports found: " + strings.Join(names, ", ")
+	return err
 }

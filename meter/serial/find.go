@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
 	"example.org/halfdrop/meter/guard"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // FindTime is how long Find takes at most.
@@ -75,20 +76,16 @@ const (
 	garbledAt   = 12                      // bytes by which a wrong speed is known
 )
 
-// FindTalker is Find for a meter that has still to be learned: a port from which
-// lines with numbers come is found as well, though nobody has said what they are.
-func FindTalker(ctx context.Context, names []string, progress func(string)) (Found, error) {
-	return find(ctx, names, progress, openPort, time.Now, true)
-}
-
 // Find tries ports at the usual speeds, listening first and then asking, until
 // one gives a reading. No names means every port that there is. It calls
 // progress, which may be nil, from one goroutine at a time with words on what
 // it does. Other instruments on these ports get the questions too; they set
 // nothing. A meter that sends less than a line every two seconds may not be
-// found. It ends within FindTime. The error is a *FindError or that of ctx.
-func Find(ctx context.Context, names []string, progress func(string)) (Found, error) {
-	return find(ctx, names, progress, openPort, time.Now, false)
+// found. Where the meter has still to be learned, a port from which lines with numbers
+// come is found as well, though nobody has said what they are. It ends within FindTime.
+// The error is a *FindError or that of ctx.
+func Find(ctx context.Context, names []string, toLearn bool, progress func(string)) (Found, error) {
+	return find(ctx, names, progress, openPort, time.Now, toLearn)
 }
 
 func find(ctx context.Context, names []string, progress func(string), open func(Config) (port, error), now func() time.Time, talker bool) (Found, error) {
@@ -97,9 +94,7 @@ func find(ctx context.Context, names []string, progress func(string), open func(
 		if err != nil {
 			return Found{}, err
 		}
-		for _, p := range ports {
-			names = append(names, p.Name)
-		}
+		names = phrase.Each(ports, func(p Info) string { return p.Name })
 	}
 	inner, cancel := context.WithTimeout(ctx, FindTime)
 	defer cancel()

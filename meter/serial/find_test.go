@@ -21,7 +21,7 @@ func search(t *testing.T, names ...string) (serial.Found, []string, time.Duratio
 	t.Helper()
 	var said []string
 	before := time.Now()
-	f, err := serial.Find(context.Background(), names, func(s string) { said = append(said, s) })
+	f, err := serial.Find(context.Background(), names, false, func(s string) { said = append(said, s) })
 	took := time.Since(before)
 	t.Logf("%.1f s: %v\n%s", took.Seconds(), err, strings.Join(said, "\n"))
 	return f, said, took, err
@@ -96,7 +96,7 @@ func TestFindObeys(t *testing.T) {
 	ctx, cancel := context.WithTimeout(context.Background(), 300*time.Millisecond)
 	defer cancel()
 	before := time.Now()
-	_, err := serial.Find(ctx, []string{m.Path()}, nil)
+	_, err := serial.Find(ctx, []string{m.Path()}, false, nil)
 	assert.ErrorIs(t, err, context.DeadlineExceeded)
 	assert.Less(t, time.Since(before), 500*time.Millisecond)
 }

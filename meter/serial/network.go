@@ -8,6 +8,7 @@ import (
 	"net"
 	"net/url"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -42,18 +43,8 @@ const (
 	keepAfter, keepEvery, keepTries = 5 * time.Second, 3 * time.Second, 3
 )
 
-// scheme is what stands before :// in the name of a port, in lower case; "" for
-// a device.
-func scheme(name string) string {
-	s, _, ok := strings.Cut(name, "://")
-	if !ok {
-		return ""
-	}
-	return strings.ToLower(s)
-}
-
-// networked reports whether the name is that of a port on a network.
-func networked(name string) bool { return scheme(name) != "" }
+// networked reports whether the name is that of a port on a network, and not of a device.
+func networked(name string) bool { return strings.Index(name, "://") > 0 }
 
 // address is host and port of a network name.
 func address(name string) (string, error) {
@@ -63,7 +54,7 @@ func address(name string) (string, error) {
 		return "", fmt.Errorf("serial: %q is not an address such as tcp://10.0.0.7:4001", name)
 	case u.Scheme == "rfc2217" || u.Scheme == "telnet":
 		return "", &OpenError{Name: name, Kind: errRFC2217, Remedy: rawRemedy, Cause: errRFC2217}
-	case !isNetwork(u.Scheme):
+	case !slices.Contains(networkSchemes, u.Scheme):
 		return "", fmt.Errorf("serial: %q: %s:// is not known; tcp://HOST:PORT and socket://HOST:PORT are", name, u.Scheme)
 	case u.Hostname() == "":
 		return "", fmt.Errorf("serial: %q: the host is missing, as in tcp://10.0.0.7:4001", name)
@@ -82,15 +73,6 @@ func address(name string) (string, error) {
 func portNumber(text string) bool {
 	n, err := strconv.ParseUint(text, 10, 16)
 	return err == nil && n > 0
-}
-
-func isNetwork(s string) bool {
-	for _, known := range networkSchemes {
-		if s == known {
-			return true
-		}
-	}
-	return false
 }
 
 // openTCP connects to a serial server, or a bridge, that hands on what the meter
@@ -255,9 +237,6 @@ func newPipe(r io.Reader, ended chan struct{}) *pipe {
 	}()
 	return p
 }
-
-// over says that the end has been read and reported.
-func (p *pipe) over() { p.last.Do(func() { close(p.ended) }) }
 
 // Read returns 0, nil after readTimeout without a byte.
 func (p *pipe) Read(b []byte) (int, error) {

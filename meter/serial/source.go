@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"sync"
 	"time"
 
@@ -48,14 +49,9 @@ func (s *Source) identity() Info {
 	if s.name == Stdin || networked(s.name) {
 		return Info{}
 	}
-	ports, err := s.list()
-	if err != nil {
-		return Info{}
-	}
-	for _, p := range ports {
-		if p.Name == s.name {
-			return p
-		}
+	ports, _ := s.list() // without the list nothing is known
+	if i := slices.IndexFunc(ports, func(p Info) bool { return p.Name == s.name }); i >= 0 {
+		return ports[i]
 	}
 	return Info{}
 }
@@ -64,11 +60,8 @@ func (s *Source) identity() Info {
 func (s *Source) String() string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	switch {
-	case s.name == Stdin:
-		return "standard input"
-	case networked(s.name):
-		return s.name
+	if s.name == Stdin || networked(s.name) {
+		return shown(s.name)
 	}
 	return "serial port " + s.name
 }
@@ -102,7 +95,7 @@ func (s *Source) Run(ctx context.Context, out chan<- meter.Report) error {
 			}
 			t.tell(broke, lostWords(s.current(), err), err)
 			if in, ok := p.(*pipe); ok && errors.Is(err, errInputEnded) {
-				in.over()
+				in.last.Do(func() { close(in.ended) })
 			}
 			t.slacken()
 		}
@@ -216,4 +209,31 @@ func refusedWords(err error) string {
 		words += ": " + h
 	}
 	return words
+}
+
+// event is what happens to a line.
+type event uint8
+
+const (
+	opened  event = iota // the port is open
+	refused              // an attempt to open it failed
+	read                 // a reading came
+	silence              // no reading for the quiet time
+	broke                // the port went away
+)
+
+// step is the state of the link after an event. Every pair has an answer; those
+// that cannot happen leave the state as it is.
+func step(s meter.Link, e event) meter.Link {
+	switch {
+	case e == opened && (s == meter.Closed || s == meter.Lost):
+		return meter.Opening
+	case e == refused && (s == meter.Closed || s == meter.Opening), e == broke && s != meter.Closed:
+		return meter.Lost
+	case e == read && (s == meter.Opening || s == meter.Quiet):
+		return meter.Live
+	case e == silence && (s == meter.Opening || s == meter.Live):
+		return meter.Quiet
+	}
+	return s
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/frame"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/textfile"
 )
 
@@ -47,11 +48,7 @@ func WriteDialect(c Config) string {
 	line("checksum", quote(s.Checksum), "two hexadecimal digits at the end, over what comes before them")
 	line("checksum_after", quote(s.SumAfter), "what comes between the two")
 	line("separator", quote(s.Separator), "between columns")
-	var roles []string
-	for _, r := range s.Columns {
-		roles = append(roles, string(r))
-	}
-	line("columns", list(roles), "what they are; pH, mV, °C, °F, K, channel, time, status or ignore")
+	line("columns", list(phrase.Each(s.Columns, func(r frame.Role) string { return string(r) })), "what they are; pH, mV, °C, °F, K, channel, time, status or ignore")
 	line("pattern", quote(s.Pattern), "the whole line, with the groups ph, mv, temp, status and channel")
 	if s.Comma {
 		line("decimal", quote("comma"), "the decimal mark")
@@ -67,7 +64,7 @@ func WriteDialect(c Config) string {
 	}
 	if len(s.Words) > 0 {
 		b.WriteString("\n[words]  # of the meter, and what they mean\n")
-		for _, from := range sortedKeys(s.Words) {
+		for _, from := range slices.Sorted(maps.Keys(s.Words)) {
 			fmt.Fprintf(&b, "%s = %s\n", quote(from), quote(s.Words[from]))
 		}
 	}
@@ -108,11 +105,7 @@ func list(words []string) string {
 	if len(words) == 0 {
 		return ""
 	}
-	quoted := make([]string, len(words))
-	for i, w := range words {
-		quoted[i] = quote(w)
-	}
-	return "[" + strings.Join(quoted, ", ") + "]"
+	return "[" + strings.Join(phrase.Each(words, quote), ", ") + "]"
 }
 
 func specOf(c Config) frame.Spec {
@@ -121,5 +114,3 @@ func specOf(c Config) frame.Spec {
 	}
 	return c.Dialect.Spec()
 }
-
-func sortedKeys(m map[string]string) []string { return slices.Sorted(maps.Keys(m)) }

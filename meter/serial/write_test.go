@@ -5,11 +5,10 @@ import (
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
-
 	"example.org/halfdrop/meter/frame"
 	"example.org/halfdrop/meter/serial"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // What is written reads back as the same, whatever stands in it.
@@ -109,4 +108,91 @@ func TestDialectStrict(t *testing.T) {
 		assert.ErrorContains(t, err, says, text)
 		assert.Equal(t, serial.Config{}, c)
 	}
+}
+
+func TestDialectFile(t *testing.T) {
+	c := serial.Config{Name: "p", Baud: 9600}
+	err := serial.ParseDialect("d.toml", []byte("\xef\xbb\xbf"+`
+name = "the old one"
+baud = 2400
+frame = "7e1"
+terminator = "\r"
+query = "?\r"
+interval_s = 2.5
+pattern = 'R(?P<ph>\d+,\d+)/(?P<temp>\d+,\d)'
+decimal = "comma"
+`), &c)
+	require.NoError(t, err)
+	assert.Equal(t, "2400 7E1", c.Mode())
+	assert.Equal(t, "p", c.Name)
+	assert.Equal(t, "\r", c.Terminator)
+	assert.Equal(t, "?\r", c.Query)
+	assert.Equal(t, 2500*time.Millisecond, c.Interval)
+	r, err := c.Dialect.Reader().Read([]byte("R7,02/25,1"))
+	require.NoError(t, err)
+	assert.Equal(t, 7.02, r.Reading.Value)
+	assert.Equal(t, 25.1, r.Reading.TempC)
+	assert.Equal(t, "the old one", r.Form.Shape)
+}
+
+func TestDialectFileLeavesTheRest(t *testing.T) {
+	c := serial.Config{Name: "p", Baud: 9600, Query: "x"}
+	require.NoError(t, serial.ParseDialect("d.toml", []byte(`baud = 1200`), &c))
+	assert.Equal(t, serial.Config{Name: "p", Baud: 1200, Query: "x"}, c)
+}
+
+func TestDialectFileRefused(t *testing.T) {
+	for text, says := range map[string]string{
+		"\nbuad = 9600":                       `d.toml:2:1: unknown key "buad"; did you mean "baud"?`,
+		"baud = 9600\nintervall_s = 1":        `d.toml:2:1: unknown key "intervall_s"; did you mean "interval_s"?`,
+		"baud = \"fast\"":                     "d.toml:1:8: ",
+		"baud = ":                             "d.toml:1:7: ",
+		"\n  baud = 5":                        "d.toml:2:3: baud: 5 is not a speed that meters",
+		"frame = \"8X1\"":                     `d.toml:1:1: frame: `,
+		"terminator = \"\"":                   "d.toml:1:1: terminator: is empty",
+		"interval_s = nan":                    "d.toml:1:1: interval_s: NaN s",
+		"interval_s = 0":                      "d.toml:1:1: interval_s: 0 s",
+		"baud = 1200\npattern = '(?P<ph>'":    "d.toml:2:1: pattern: ",
+		"pattern = '(?P<zz>x)(?P<ph>\\d)'":    `group "zz"`,
+		"pattern = '(?P<temp>\\d+)'":          "a group (?P<ph>…) or (?P<mv>…) is needed",
+		"decimal = \"comma\"":                 "d.toml:1:1: decimal: has a meaning only with columns or a pattern",
+		"decimal = \"dot\"\npattern = '(.*)'": `d.toml:1:1: decimal: "dot" is neither`,
+	} {
+		c := serial.Config{Name: "p"}
+		err := serial.ParseDialect("d.toml", []byte(text), &c)
+		assert.ErrorContains(t, err, says, text)
+		var f *serial.FileError
+		assert.ErrorAs(t, err, &f)
+		assert.Equal(t, serial.Config{Name: "p"}, c, "a refused file changes nothing")
+	}
+}
+
+// FuzzDialect: a dialect file is taken or refused with its place, and what is
+// taken is written so that it reads back as the same.
+func FuzzDialect(f *testing.F) {
+	for _, s := range []string{
+		"baud = 2400\nframe = \"7E1\"", "separator = \",\"\ncolumns = [\"pH\", \"°C\"]", "pattern = '(?P<ph>\\d+)'\ndecimal = \"comma\"", "drop = [\"XON\"]\nskip = ['^#']",
+		"join_from = \"a\"\njoin_lines = 3", "checksum = \"xor\"\nchecksum_after = \"*\"", "[words]\nx = \"ph\"", "terminator = \"\\u0003\"", "name = \"\\u001b\"", "interval_s = nan", "skip = ['']",
+	} {
+		f.Add([]byte(s))
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		var c serial.Config
+		if err := serial.ParseDialect("d.toml", data, &c); err != nil {
+			var at *serial.FileError
+			require.ErrorAs(t, err, &at)
+			require.Equal(t, serial.Config{}, c)
+			return
+		}
+		var back serial.Config
+		text := serial.WriteDialect(c)
+		require.NoError(t, serial.ParseDialect("again.toml", []byte(text), &back), text)
+		if c.Dialect != nil {
+			require.NotNil(t, back.Dialect, text)
+			require.Equal(t, serial.WriteDialect(c), serial.WriteDialect(back))
+			_, _ = c.Dialect.Reader().Read([]byte("pH 7.02 25.1 C"))
+		}
+		require.Equal(t, c.Query, back.Query)
+		require.Equal(t, c.Terminator, back.Terminator)
+	})
 }

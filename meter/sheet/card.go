@@ -4,6 +4,8 @@ import (
 	"fmt"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/find"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/meter/phrase"
@@ -12,14 +14,12 @@ import (
 // Card is the recipe in rows of what to do, how much, and of what.
 func Card(x *prepare.Draft) [][3]string {
 	var out [][3]string
-	what := "weigh"
 	for _, m := range x.Measures {
-		amount, of := measure(m)
+		what := "weigh"
 		if m.Mass == 0 || m.Bottle != nil {
 			what = "measure"
-		} else {
-			what = "weigh"
 		}
+		amount, of := measure(m)
 		out = append(out, [3]string{what, amount, of})
 	}
 	out = append(out, [3]string{"water", chem.Digits(x.Water.Millilitres(), 3) + " mL", "to start with"})
@@ -61,4 +61,21 @@ func measure(m prepare.Measure) (amount, of string) {
 func Facts(x *prepare.Draft) string {
 	return fmt.Sprintf("%s, pKa′ %.2f; capacity %s mM per pH; dpH/dT %s per °C; ionic strength %s mM", x.Buffer.System.Name,
 		x.Buffer.PK, chem.Digits(1e3*x.InUse.Capacity, 2), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT)), chem.Digits(1e3*x.InUse.MolarStrength(), 2))
+}
+
+// Sought are what a plan looks for.
+func Sought(s *recipe.Setup) string {
+	switch s.What {
+	case find.Strength:
+		return "strength of " + s.Stocks[0].Name + ", against " + s.Weighed[0].Reagent.FullName()
+	case find.Blank:
+		return "the blank: what water and reagents take up of " + s.Stocks[0].Name
+	case find.Constant:
+		return "pK and amount of the " + s.Weighed[0].Reagent.Name
+	}
+	name := s.Plan.Find.Of
+	if name == "" {
+		name = s.Weighed[0].Reagent.Name
+	}
+	return "amount of " + name + ", with " + s.Stocks[0].Name
 }

@@ -112,10 +112,7 @@ func capacityLine(r *chem.Result) string {
 
 // weakLine says that the buffer hardly holds the pH.
 func weakLine(w *buffer.Weakness) string {
-	var pk []string
-	for _, x := range w.PKs {
-		pk = append(pk, fmt.Sprintf("%.1f", x))
-	}
+	pk := phrase.Each(w.PKs, func(x float64) string { return fmt.Sprintf("%.1f", x) })
 	return fmt.Sprintf("It hardly buffers there: %s has %s %% of what it could have at a pKa (%s).", w.System, chem.Digits(100*w.Share, 1), strings.Join(pk, ", "))
 }
 
@@ -186,14 +183,10 @@ func WriteExamJSON(w io.Writer, e *buffer.Exam, brought bool) error {
 	if e.Weak != nil {
 		j.Weak = &e.Weak.Share
 	}
-	for _, x := range e.Now {
-		j.Now = append(j.Now, table.Words(x))
-	}
-	for _, x := range e.NowStock {
-		j.NowStock = append(j.NowStock, table.Words(x))
-	}
-	for _, x := range e.Later {
-		j.Later = append(j.Later, table.Words(x))
+	for to, list := range map[*[]string][]chem.Saturation{&j.Now: e.Now, &j.NowStock: e.NowStock, &j.Later: e.Later} {
+		for _, x := range list {
+			*to = append(*to, table.Words(x))
+		}
 	}
 	return textfile.JSONLine(w, j)
 }

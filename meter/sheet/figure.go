@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"strings"
@@ -36,9 +37,7 @@ func (d Drawing) Figure(s *recipe.Setup) (*curve.Figure, error) {
 	}
 	fig := &curve.Figure{Title: s.Plan.Name, Titrant: st.Name, Note: note}
 	fig.Target = &curve.Target{PH: aim.ph, Low: aim.ph - s.Tolerance, High: aim.ph + s.Tolerance, Volume: aim.volume}
-	if fig.Title == "" {
-		fig.Title = "Predicted titration curve"
-	}
+	fig.Title = cmp.Or(fig.Title, "Predicted titration curve")
 	end := chem.Volume(d.ToML) * chem.Millilitre
 	if end == 0 {
 		end = drawnTo(c, s, aim)

@@ -6,6 +6,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/prepare"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/textfile"
 )
 
@@ -80,9 +81,7 @@ func candidatesJSON(list []buffer.Candidate) []candidateJSON {
 	out := []candidateJSON{}
 	for _, c := range list {
 		j := candidateJSON{Buffer: c.System.Name, PK: c.PK, Capacity: c.Capacity, DPHDT: c.DPHDT, Strength: c.Strength, Points: c.Points, From: c.From.FullName()}
-		for _, r := range c.Why {
-			j.Reasons = append(j.Reasons, reasonJSON(r))
-		}
+		j.Reasons = phrase.Each(c.Why, func(r buffer.Reason) reasonJSON { return reasonJSON(r) })
 		out = append(out, j)
 	}
 	return out
@@ -118,8 +117,6 @@ func WriteJSON(w io.Writer, x *prepare.Draft, list []buffer.Candidate, planFile 
 	for _, t := range x.Titrants {
 		j.Titrants = append(j.Titrants, titrantJSON{t.Name(), string(t.Role), t.Molar, t.PerDrop, t.Volume.Millilitres(), t.Drops, t.Why})
 	}
-	for _, s := range x.Sheet(doing(planFile)) {
-		j.Steps = append(j.Steps, stepJSON(s))
-	}
+	j.Steps = phrase.Each(x.Sheet(doing(planFile)), func(s prepare.Step) stepJSON { return stepJSON(s) })
 	return textfile.JSONLine(w, j)
 }

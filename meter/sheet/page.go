@@ -161,11 +161,7 @@ func (Markdown) Table(head []string, rows [][]string) string {
 }
 
 func (m Markdown) card(rows [][3]string) string {
-	out := make([][]string, len(rows))
-	for i, r := range rows {
-		out[i] = r[:]
-	}
-	return m.Table([]string{"", "amount", "of"}, out)
+	return m.Table([]string{"", "amount", "of"}, phrase.Each(rows, func(r [3]string) []string { return r[:] }))
 }
 
 func (Markdown) steps(list []prepare.Step) string {

@@ -88,10 +88,7 @@ func Candidates(d buffer.Demand, list []buffer.Candidate) ([]string, [][]string)
 }
 
 func misfits(c buffer.Candidate) string {
-	var out []string
-	for _, m := range c.Misfits {
-		out = append(out, string(m.Property))
-	}
+	out := phrase.Each(c.Misfits, func(m buffer.Misfit) string { return string(m.Property) })
 	return strings.Join(out, ", ")
 }
 
@@ -191,15 +188,8 @@ func titrantLines(x *prepare.Draft) []string {
 func measured(list []prepare.Measure, long bool) string {
 	var out []string
 	for _, m := range list {
-		s := ""
-		switch {
-		case m.Bottle != nil:
-			s = fmt.Sprintf("%s mL of %s", chem.Digits(m.Volume.Millilitres(), 3), m.Bottle.Name())
-		case m.Mass > 0:
-			s = fmt.Sprintf("%s g of %s", m.Mass.Weighed(), m.Reagent.FullName())
-		default:
-			s = fmt.Sprintf("%s mL of %s (%s)", chem.Digits(m.Volume.Millilitres(), 3), m.Reagent.Name, m.AsSold)
-		}
+		amount, of := measure(m)
+		s := amount + " of " + of
 		for _, o := range m.Others {
 			if long {
 				s += fmt.Sprintf(" or %s g of the %s", o.Mass.Weighed(), o.Reagent.Form)

@@ -12,6 +12,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -20,6 +21,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/brought"
@@ -29,11 +31,33 @@ import (
 
 // BenchFile is the file in which what runs have shown of a bench is kept.
 func BenchFile() (string, error) {
-	folder, err := journal.DefaultFolder()
+	path, err := inData("bench.toml")
 	if err != nil {
 		return "", remedy.With(err, "name a file with --bench FILE")
 	}
-	return filepath.Join(filepath.Dir(folder), "bench.toml"), nil
+	return path, nil
+}
+
+// inData is a file in the data folder, beside the runs.
+func inData(name string) (string, error) {
+	runs, err := journal.DefaultFolder()
+	return filepath.Join(filepath.Dir(runs), name), err
+}
+
+// save writes a TOML file under a head of comments, with the folders that it needs.
+func save(path, head string, v any, mode os.FileMode) error {
+	out := bytes.NewBufferString(head)
+	if err := toml.NewEncoder(out).Encode(v); err != nil {
+		return err
+	}
+	return exchange(path, out.Bytes(), mode)
+}
+
+func exchange(path string, text []byte, mode os.FileMode) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return err
+	}
+	return textfile.Exchange(path, text, mode)
 }
 
 // ReadBench reads what is known of a bench, with the droppers that were weighed.
@@ -52,31 +76,21 @@ func ReadBench(path string) (b bench.Book, err error) {
 	if err != nil {
 		return b, err
 	}
-	for _, d := range list.Dropper {
-		b.Weighs = append(b.Weighs, bench.Weighed{At: d.Measured, Dropper: d.Name, UL: d.DropUL, SDPct: d.DropSDPct})
-	}
+	b.Weighs = phrase.Each(list.Dropper, func(d Dropper) bench.Weighed {
+		return bench.Weighed{At: d.Measured, Dropper: d.Name, UL: d.DropUL, SDPct: d.DropSDPct}
+	})
 	return b, nil
 }
 
 const benchHead = `# What runs have shown of droppers, bottles and electrodes; see halfdrop bench.
-# umol_a_drop is what a drop brings: its size times the strength, which readings
+# umol_a_drop is what a drop brings (with by_ml, 1 mL): its size times the strength, which readings
 # cannot tell apart. sd_pct is how certain that is, shared_sd_pct the part on top of it
 # that all bottles of the run share.
 
 `
 
 // WriteBench writes what is known, for nobody else to read.
-func WriteBench(path string, b bench.Book) error {
-	var out bytes.Buffer
-	out.WriteString(benchHead)
-	if err := toml.NewEncoder(&out).Encode(b); err != nil {
-		return err
-	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return err
-	}
-	return textfile.Exchange(path, out.Bytes(), 0o600)
-}
+func WriteBench(path string, b bench.Book) error { return save(path, benchHead, b, 0o600) }
 
 // Memory is where a run takes from and puts back what is known of a bench.
 type Memory struct {
@@ -89,12 +103,7 @@ type Memory struct {
 // Keeps reports whether there is anything to remember by a name: a program that feeds
 // the line protocol without names never touches the file.
 func (m Memory) Keeps(list []recipe.Titrant) bool {
-	for _, t := range list {
-		if t.Bottle != "" {
-			return true
-		}
-	}
-	return m.Electrode != ""
+	return m.Electrode != "" || slices.ContainsFunc(list, func(t recipe.Titrant) bool { return t.Bottle != "" })
 }
 
 // File is where it is kept; empty for nowhere.

@@ -10,18 +10,11 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/records"
 	"example.org/halfdrop/meter/intake"
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/textfile"
 )
 
 // HistoryFile is the file in the data folder in which calibrations are kept.
-func HistoryFile() (string, error) {
-	runs, err := journal.DefaultFolder()
-	if err != nil {
-		return "", err
-	}
-	return filepath.Join(filepath.Dir(runs), "calibrations.jsonl"), nil
-}
+func HistoryFile() (string, error) { return inData("calibrations.jsonl") }
 
 // AppendHistory writes a calibration behind the others and syncs it. A line
 // that broke off earlier is ended first, so that it spoils only itself.
@@ -59,7 +52,7 @@ func LoadHistory(path string) (records.History, error) {
 	defer f.Close()
 	h, err := records.Read(f)
 	if err != nil {
-		return h, fmt.Errorf("%s: %w", path, err)
+		err = fmt.Errorf("%s: %w", path, err)
 	}
-	return h, nil
+	return h, err
 }

@@ -1,20 +1,15 @@
 package shelf
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"time"
 
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/textfile"
-	"github.com/pelletier/go-toml/v2"
 )
 
 // Dropper is a dropper as it was measured.
@@ -35,13 +30,7 @@ type Droppers struct {
 }
 
 // DropperFile is where measured droppers are kept.
-func DropperFile() (string, error) {
-	folder, err := journal.DefaultFolder()
-	if err != nil {
-		return "", err
-	}
-	return filepath.Join(filepath.Dir(folder), "droppers.toml"), nil
-}
+func DropperFile() (string, error) { return inData("droppers.toml") }
 
 // ReadDroppers are the droppers that were measured, none where there is no file, and the
 // file.
@@ -75,15 +64,7 @@ func KeepDropper(d Dropper) (string, error) {
 	}
 	list.Dropper = slices.DeleteFunc(list.Dropper, func(x Dropper) bool { return strings.EqualFold(x.Name, d.Name) })
 	list.Dropper = append(list.Dropper, d)
-	var b bytes.Buffer
-	b.WriteString("# Droppers measured with halfdrop plan dropper.\n")
-	if err := toml.NewEncoder(&b).Encode(list); err != nil {
-		return path, err
-	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return path, err
-	}
-	return path, textfile.Exchange(path, b.Bytes(), 0o644)
+	return path, save(path, "# Droppers measured with halfdrop plan dropper.\n", list, 0o644)
 }
 
 // FindDropper is a measured dropper by name.

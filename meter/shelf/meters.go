@@ -1,7 +1,6 @@
 package shelf
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -26,17 +25,12 @@ type Meters struct {
 // meterName is what a learned meter may be called: it is the name of a file.
 var meterName = regexp.MustCompile(`^[\pL\pN][\pL\pN._-]{0,39}$`)
 
-// checkMeterName is an error for what can be no name of a meter.
-func checkMeterName(name string) error {
-	if !meterName.MatchString(name) {
-		return remedy.Call(fmt.Errorf("%q is not a valid name for a meter", phrase.Clip(name, 40)), "letters, digits, . _ and -, at most forty, such as corner-bench")
-	}
-	return nil
-}
-
 // path is where the description of a meter is kept. The file need not exist.
 func (m Meters) path(name string) (string, error) {
-	return filepath.Join(m.Folder, strings.ToLower(name)+".toml"), cmp.Or(checkMeterName(name), m.Err)
+	if !meterName.MatchString(name) {
+		return "", remedy.Call(fmt.Errorf("%q is not a valid name for a meter", phrase.Clip(name, 40)), "letters, digits, . _ and -, at most forty, such as corner-bench")
+	}
+	return filepath.Join(m.Folder, strings.ToLower(name)+".toml"), m.Err
 }
 
 // Names are those of the meters that were learned; none where the folder cannot be read.

@@ -1,13 +1,13 @@
 package shelf
 
 import (
-	"os"
 	"strings"
 	"time"
 
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/records"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // DropperNames are the droppers that were measured; none where they cannot be read.
@@ -16,10 +16,7 @@ func DropperNames() (out []string) {
 	if err != nil {
 		return nil
 	}
-	for _, d := range list.Dropper {
-		out = append(out, d.Name)
-	}
-	return out
+	return phrase.Each(list.Dropper, func(d Dropper) string { return d.Name })
 }
 
 // ElectrodeNames are those that were calibrated under a name.
@@ -31,12 +28,7 @@ func history() (h records.History) {
 	if err != nil {
 		return h
 	}
-	f, err := os.Open(path)
-	if err != nil {
-		return h
-	}
-	defer f.Close()
-	if h, err = records.Read(f); err != nil {
+	if h, err = LoadHistory(path); err != nil {
 		return records.History{}
 	}
 	return h

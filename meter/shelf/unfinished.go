@@ -1,12 +1,11 @@
 package shelf
 
 import (
-	"bufio"
 	"bytes"
 	"errors"
+	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
 	"time"
 
 	"example.org/halfdrop/meter/calib"
@@ -51,22 +50,18 @@ func SaveUnfinished(path, electrode string, u *walk.Unfinished, now time.Time) e
 		return err
 	}
 	var out bytes.Buffer
-	w := bufio.NewWriter(&out)
 	for _, o := range list {
 		if calib.SameName(o.Electrode, electrode) || !o.Fresh(now) {
 			continue
 		}
-		if err := writeUnfinished(w, o); err != nil {
+		if err := writeUnfinished(&out, o); err != nil {
 			return err
 		}
 	}
 	if u != nil {
-		if err := writeUnfinished(w, *u); err != nil {
+		if err := writeUnfinished(&out, *u); err != nil {
 			return err
 		}
-	}
-	if err := w.Flush(); err != nil {
-		return err
 	}
 	if out.Len() == 0 {
 		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
@@ -74,13 +69,10 @@ func SaveUnfinished(path, electrode string, u *walk.Unfinished, now time.Time) e
 		}
 		return nil
 	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return err
-	}
-	return textfile.Exchange(path, out.Bytes(), 0o600)
+	return exchange(path, out.Bytes(), 0o600)
 }
 
-func writeUnfinished(w *bufio.Writer, u walk.Unfinished) error {
+func writeUnfinished(w io.Writer, u walk.Unfinished) error {
 	line, err := u.Encode()
 	if err != nil {
 		return err

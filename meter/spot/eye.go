@@ -9,7 +9,6 @@ import (
 // Bin is the readings of one second.
 type Bin struct {
 	T, Y float64 // s, pH: means
-	Temp float64 // °C; NaN when it was not sent
 	n    int
 }
 
@@ -63,7 +62,6 @@ func (e Eye) Read(t, ph, temp float64) Eye {
 		s.close()
 		s.open = Bin{T: t, Y: ph, n: 1}
 	}
-	s.open.Temp = temp
 	if !math.IsNaN(temp) {
 		if math.IsNaN(e.temp) {
 			e.temp, e.tempAt, e.highest = temp, t, temp

@@ -41,7 +41,6 @@ type Dose struct {
 	Stock  int
 	Drops  float64 // 0 when measured in mL
 	Charge float64 // by the label, mol; acid below zero
-	Seq    int64
 }
 
 // Look is what can be named, the weightiest first.

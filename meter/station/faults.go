@@ -6,19 +6,14 @@ import (
 	"io"
 	"strconv"
 
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/sim"
 )
 
 // teachersFaults are the faults that a teacher can let loose, in the order of their
 // numbers.
 func teachersFaults() []sim.FaultKind {
-	var out []sim.FaultKind
-	for _, k := range sim.Faults() {
-		if !k.Person {
-			out = append(out, k)
-		}
-	}
-	return out
+	return phrase.Only(sim.Faults(), func(k sim.FaultKind) bool { return !k.Person })
 }
 
 // listLoose lists them, with a mark at those that are at work.

@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/sim"
@@ -77,11 +78,8 @@ func New(of Of) (*Station, error) {
 		return nil, err
 	}
 	clock := sim.NewClock(of.Speed)
-	t := &Station{Bench: b, Clock: clock, probe: sim.NewProbe(b, clock, of.Sends), Seed: seed}
-	for _, st := range setup.Stocks {
-		t.bottles = append(t.bottles, st.Name)
-	}
-	return t, nil
+	return &Station{Bench: b, Clock: clock, probe: sim.NewProbe(b, clock, of.Sends), Seed: seed,
+		bottles: phrase.Each(setup.Stocks, func(st recipe.Stock) string { return st.Name })}, nil
 }
 
 // PupilPlan is the plan of an exercise as a file, without what is hidden.

@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -209,12 +210,7 @@ func (t *Station) bottle(name string) (string, error) {
 	if i := slices.IndexFunc(t.bottles, func(b string) bool { return strings.EqualFold(b, name) }); i >= 0 {
 		return t.bottles[i], nil
 	}
-	var fit []string
-	for _, b := range t.bottles {
-		if len(b) >= len(name) && strings.EqualFold(b[:len(name)], name) {
-			fit = append(fit, b)
-		}
-	}
+	fit := phrase.Only(t.bottles, func(b string) bool { return len(b) >= len(name) && strings.EqualFold(b[:len(name)], name) })
 	switch len(fit) {
 	case 1:
 		return fit[0], nil

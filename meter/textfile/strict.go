@@ -45,11 +45,7 @@ type Faults []*Fault
 
 // Error is a line for each.
 func (f Faults) Error() string {
-	lines := make([]string, len(f))
-	for i, x := range f {
-		lines[i] = x.Error()
-	}
-	return strings.Join(lines, "\n")
+	return strings.Join(phrase.Each(f, (*Fault).Error), "\n")
 }
 
 // mark is what some editors put before a text in UTF-8.

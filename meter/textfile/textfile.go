@@ -5,6 +5,7 @@
 package textfile
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -55,7 +56,7 @@ func Read(path string, limit int64) ([]byte, error) {
 func Refused(err error) error {
 	switch {
 	case errors.Is(err, intake.ErrKind):
-		return remedy.With(err, "name an ordinary file; lines of a meter can come by --port -")
+		return remedy.With(err, "name an ordinary file")
 	case errors.Is(err, intake.ErrSize):
 		return remedy.With(err, "is it the right file?")
 	}
@@ -118,20 +119,18 @@ func WriteNew(path string, data []byte) error {
 // kept reports whether a file that exists is one that nothing is written over: a journal
 // or a plan, by its name or as it begins.
 func kept(path string) bool {
+	ext := strings.ToLower(filepath.Ext(path))
+	return regular(path) && (ext == ".jsonl" || ext == ".toml" || IsJournal(path))
+}
+
+func regular(path string) bool {
 	info, err := os.Stat(path)
-	if err != nil || !info.Mode().IsRegular() {
-		return false
-	}
-	switch strings.ToLower(filepath.Ext(path)) {
-	case ".jsonl", ".toml":
-		return true
-	}
-	return IsJournal(path)
+	return err == nil && info.Mode().IsRegular()
 }
 
 // IsJournal reports whether a file begins as the journal of a run.
 func IsJournal(path string) bool {
-	if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() {
+	if !regular(path) { // a FIFO would wait for a writer
 		return false
 	}
 	f, err := os.Open(path)
@@ -162,4 +161,25 @@ func Create(path string, over bool, write func(io.Writer) error) error {
 		return inFolder(path, err)
 	}
 	return errors.Join(write(f), f.Close())
+}
+
+// JSONLine writes a value as one line of JSON.
+func JSONLine(w io.Writer, v any) error {
+	b, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(w, "%s\n", b)
+	return err
+}
+
+// JSON writes a value as JSON for people and programs: set in, and without anything
+// that does something to a terminal.
+func JSON(out io.Writer, v any) error {
+	b, err := json.MarshalIndent(v, "", "  ")
+	if err != nil {
+		return err
+	}
+	_, err = out.Write(append(intake.JSON(b), '\n'))
+	return err
 }

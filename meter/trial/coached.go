@@ -23,19 +23,19 @@ const patience = 120.0
 
 // coached plays the bench as the coach says. With wait above 0 the person
 // looks at the advice only that many seconds after each addition.
-func coached(wait float64) func(*Bench, string, io.Writer) (Outcome, error) {
-	return func(b *Bench, name string, story io.Writer) (Outcome, error) {
+func coached(wait float64) func(*Bench, io.Writer) (Outcome, error) {
+	return func(b *Bench, story io.Writer) (Outcome, error) {
 		k, err := keeper(b, nil)
 		if err != nil {
 			return Outcome{}, err
 		}
-		return playOn(b, k, wait, name, story)
+		return playOn(b, k, wait, story)
 	}
 }
 
 // playOn plays the bench to its end on a run that was opened.
-func playOn(b *Bench, k *keep.Keeper, wait float64, name string, story io.Writer) (Outcome, error) {
-	g, err := newGame(b, name, k.State.Forecast().Aim, coachLimits, story)
+func playOn(b *Bench, k *keep.Keeper, wait float64, story io.Writer) (Outcome, error) {
+	g, err := newGame(b, k.State.Forecast().Aim, coachLimits, story)
 	if err != nil {
 		return Outcome{}, err
 	}

@@ -132,7 +132,7 @@ func Watch(b *Bench, fault string, onset float64) (Sight, error) {
 	if err != nil {
 		return Sight{}, err
 	}
-	g, err := newGame(b, "watched", k.State.Forecast().Aim, limits{watchAdds, watchTime}, nil)
+	g, err := newGame(b, k.State.Forecast().Aim, limits{watchAdds, watchTime}, nil)
 	if err != nil {
 		return Sight{}, err
 	}

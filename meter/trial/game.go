@@ -13,14 +13,12 @@ import (
 // Outcome is what became of one bench in the hands of one strategy.
 type Outcome struct {
 	Seed      uint64
-	Strategy  string
 	System    string
 	Gross     Gross
-	Drops     float64 // of the coarse stock that the plan needs
-	Stopped   bool    // the strategy said that it was done
-	In        bool    // and it was: made up to the mark, within the tolerance
-	Over      bool    // settled past aim and tolerance between additions
-	Back      bool    // titrated back with the opposite stock
+	Stopped   bool // the strategy said that it was done
+	In        bool // and it was: made up to the mark, within the tolerance
+	Over      bool // settled past aim and tolerance between additions
+	Back      bool // titrated back with the opposite stock
 	Additions int
 	Seconds   float64 // until it stopped
 	Final     float64 // pH shown when made up
@@ -70,7 +68,7 @@ type giving struct {
 	pour *sim.Pour
 }
 
-func newGame(b *Bench, strategy string, aim float64, l limits, story io.Writer) (*game, error) {
+func newGame(b *Bench, aim float64, l limits, story io.Writer) (*game, error) {
 	s, err := sim.New(b.Setup, b.Truth)
 	if err != nil {
 		return nil, fmt.Errorf("trial: seed %d: %w", b.Seed, err)
@@ -84,7 +82,7 @@ func newGame(b *Bench, strategy string, aim float64, l limits, story io.Writer) 
 	if aim < s.True() {
 		g.dir = -1
 	}
-	g.out = Outcome{Seed: b.Seed, Strategy: strategy, System: b.System, Gross: b.Gross, Drops: b.Drops, Target: b.Setup.Target, Worst: math.Inf(-1)}
+	g.out = Outcome{Seed: b.Seed, System: b.System, Gross: b.Gross, Target: b.Setup.Target, Worst: math.Inf(-1)}
 	return g, nil
 }
 

@@ -10,8 +10,8 @@ import (
 // any strategy can need. The first dose needs no reading; after each the
 // electrode has to come close, to show what the drops were. A dose may pass
 // the tolerance with half a per cent.
-func knowing(b *Bench, name string, story io.Writer) (Outcome, error) {
-	g, err := newGame(b, name, b.Setup.Target, coachLimits, story)
+func knowing(b *Bench, story io.Writer) (Outcome, error) {
+	g, err := newGame(b, b.Setup.Target, coachLimits, story)
 	if err != nil {
 		return Outcome{}, err
 	}

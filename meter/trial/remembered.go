@@ -122,7 +122,7 @@ func teach(b *Bench, book *bench.Book) (Outcome, error) {
 	if err != nil {
 		return Outcome{}, err
 	}
-	out, err := playOn(b, k, 0, "coach", nil)
+	out, err := playOn(b, k, 0, nil)
 	if err != nil || !out.Stopped {
 		return out, err
 	}
@@ -149,7 +149,7 @@ func (b *Bench) remembering(t *bench.Taken) (Outcome, error) {
 	if err != nil {
 		return Outcome{}, err
 	}
-	return playOn(b, k, 0, "coach", nil)
+	return playOn(b, k, 0, nil)
 }
 
 // again is the bench on another day: dropper, bottles, electrode and chemistry are

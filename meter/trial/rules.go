@@ -41,13 +41,13 @@ type seen struct {
 // dose is what a rule wants to add; off is aim minus reading, want its direction.
 type dose func(p *person, off float64) (stock int, drops float64)
 
-func byRule(d dose) func(*Bench, string, io.Writer) (Outcome, error) {
-	return func(b *Bench, name string, story io.Writer) (Outcome, error) {
+func byRule(d dose) func(*Bench, io.Writer) (Outcome, error) {
+	return func(b *Bench, story io.Writer) (Outcome, error) {
 		plan, err := b.Setup.Bench(b.Setup.BenchTemp)
 		if err != nil {
 			return Outcome{}, fmt.Errorf("trial: seed %d: %w", b.Seed, err)
 		}
-		g, err := newGame(b, name, plan.Forecast().Aim, ruleLimits, story)
+		g, err := newGame(b, plan.Forecast().Aim, ruleLimits, story)
 		if err != nil {
 			return Outcome{}, err
 		}

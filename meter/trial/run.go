@@ -13,7 +13,7 @@ import (
 type Strategy struct {
 	Name  string // for the command line
 	Title string // for people
-	play  func(*Bench, string, io.Writer) (Outcome, error)
+	play  func(*Bench, io.Writer) (Outcome, error)
 
 	coached bool // it is the coach that advises, and that names mistakes
 }
@@ -65,7 +65,7 @@ next:
 
 // Play plays a bench; with a story not nil, every second is written to it.
 func (s Strategy) Play(b *Bench, story io.Writer) (Outcome, error) {
-	return s.play(b, s.Name, story)
+	return s.play(b, story)
 }
 
 // Options say what to run.

@@ -32,13 +32,13 @@ type typist struct {
 }
 
 // typed plays the bench as the coach says, on values that are typed.
-func typed(says bool) func(*Bench, string, io.Writer) (Outcome, error) {
-	return func(b *Bench, name string, story io.Writer) (Outcome, error) {
+func typed(says bool) func(*Bench, io.Writer) (Outcome, error) {
+	return func(b *Bench, story io.Writer) (Outcome, error) {
 		k, err := keeperOf(b, nil, recorded.ByHand)
 		if err != nil {
 			return Outcome{}, err
 		}
-		g, err := newGame(b, name, k.State.Forecast().Aim, coachLimits, story)
+		g, err := newGame(b, k.State.Forecast().Aim, coachLimits, story)
 		if err != nil {
 			return Outcome{}, err
 		}

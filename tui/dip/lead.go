@@ -97,7 +97,7 @@ func (r *Rig) prompt() {
 		fmt.Fprintln(r.Talk, "  7.02, or -1.2 mV; q to end")
 		return
 	}
-	fmt.Fprintln(r.Talk, "  filling hole open, stirring gently. Enter when it is in, q to end")
+	fmt.Fprintln(r.Talk, "  filling hole open, stirring gently. Enter when it is in, back for the one before, q to end")
 	if r.Rinse != nil {
 		r.Rinse()
 	}
@@ -251,6 +251,8 @@ func (r *Rig) answer(text string, open bool) error {
 		return r.stopped()
 	case r.offered != nil:
 		return r.decide(text)
+	case text == "back":
+		r.back()
 	case r.Typed && !r.Proc.Tells():
 		return r.typeWarmth(text)
 	case r.Typed:
@@ -271,9 +273,26 @@ func (r *Rig) answer(text string, open bool) error {
 	case text == "":
 	default:
 		r.told = fmt.Sprintf("%q is not a temperature in °C", text)
-		fmt.Fprintln(r.Talk, "  a number: the temperature of the standards, °C · Enter: the electrode is in · again: restart this standard · take: accept the value as it is · q: end")
+		fmt.Fprintln(r.Talk, "  a number: the temperature of the standards, °C · Enter: the electrode is in · again: restart this standard · back: read the one before again · take: accept the value as it is · q: end")
 	}
 	return nil
+}
+
+// back discards the standard that was accepted last, also of what is kept on the way.
+func (r *Rig) back() {
+	if !r.Proc.Back() {
+		r.tell("no standard has been accepted yet")
+		return
+	}
+	if r.keep != nil {
+		if _, ok := r.Proc.Unfinished(""); ok {
+			r.unkept = r.keep()
+		} else {
+			r.unkept = r.forget()
+		}
+	}
+	r.prompt()
+	r.told = "the value before is discarded: read this standard again"
 }
 
 // dip takes the word of the person that the electrode is in. Before the first dip

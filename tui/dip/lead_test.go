@@ -98,6 +98,35 @@ func TestCalibrateAlike(t *testing.T) {
 	}
 }
 
+// Who sees after the second standard that the first was read in the wrong beaker goes back to
+// it: its value is discarded, and what is kept on the way as well.
+func TestBackToTheStandardBefore(t *testing.T) {
+	h := byHand(t, &both{Wanted: Wanted{Standards: []string{"7.00", "4.01"}, Set: "technical"}})
+	kept := -1
+	h.keep = func() error { u, _ := h.Proc.Unfinished(""); kept = len(u.Dips); return nil }
+	h.forget = func() error { kept = 0; return nil }
+	h.says("back")
+	assert.Contains(t, h.talk.String(), "no standard has been accepted yet")
+	h.says("")
+	h.show(9, 140)
+	require.Equal(t, 1, kept)
+	h.says("")
+	h.show(177, 5)
+	h.says("back")
+	require.Equal(t, 0, kept, "it is not resumed from")
+	c, n, _ := h.Proc.Current()
+	require.Equal(t, 1, n)
+	assert.Equal(t, "7.00", c.Standard.Name)
+	for _, mv := range []float64{1, 177} {
+		h.says("")
+		h.show(mv, 140)
+	}
+	require.Equal(t, walk.Done, h.Proc.Stage())
+	points, _ := h.Proc.Points()
+	require.Len(t, points, 2)
+	assert.InDelta(t, 1, *points[0].MV, 0.2)
+}
+
 // What happens to the line is told, and a bad line is one reading less.
 func TestCalibrateTellsOfTheLine(t *testing.T) {
 	h := byHand(t, &both{Wanted: Wanted{Standards: []string{"7.00", "4.01"}, Set: "technical"}})

@@ -27,7 +27,7 @@ import (
 // are those that the bench was made with.
 func TestCalibrateOverThePort(t *testing.T) {
 	t.Parallel() // it mostly waits
-	w := stationtest.Open(t, stationtest.Demo(t, sim.SendMV, 20), 25*time.Millisecond)
+	w := stationtest.Open(t, stationtest.Demo(t, sim.SendMV, 40), 12500*time.Microsecond)
 	source, err := serial.Open(serial.Config{Name: w.Path})
 	require.NoError(t, err)
 	c := &Wanted{Standards: []string{"7.00", "4.01"}, Check: "9.18", Set: "technical", Target: math.NaN()}

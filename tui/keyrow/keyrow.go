@@ -2,6 +2,7 @@ package keyrow
 
 import (
 	"slices"
+	"strings"
 
 	"example.org/halfdrop/tui/widget"
 )
@@ -39,4 +40,50 @@ func Draw(s *widget.Sheet, r widget.Rect, keys []Key, set *widget.Set) {
 		x = s.Put(x, r.Y, widget.Strong, set.Text(k.Name))
 		x = s.Put(x+1, r.Y, widget.Faint, set.Text(k.Short)) + 2
 	}
+}
+
+// Menu are those of a menu; enter is what Enter does.
+func Menu(enter string) []Key {
+	return []Key{
+		{Name: "↑ ↓", Short: "choose", Does: "one row up or down, PgUp and PgDn ten; Home, End; a number goes to its row"},
+		{Name: "Enter", Short: enter},
+		More,
+		{Name: "q", Short: "leave", Does: "leave; Esc does the same"},
+	}
+}
+
+// More is the key that lists all keys.
+var More = Key{Name: "?", Short: "keys", Does: "all keys"}
+
+// Page lists the keys of a screen with what each does; one without words of its
+// own says what the row of keys says. Any key goes back from it.
+func Page(title string, keys []Key, set *widget.Set, w, h int) string {
+	if w <= 0 || h <= 0 {
+		return ""
+	}
+	list := make([]Key, len(keys))
+	for i, k := range keys {
+		if list[i] = k; k.Does == "" {
+			list[i].Does = k.Short
+		}
+	}
+	s := widget.NewSheet(w, h)
+	Help(s, list, 0, set, Words{Title: "Keys: " + title, Caution: Caution, Back: "any key goes back"})
+	return s.Painted()
+}
+
+// fewer are wordings of facts with commas between them, from all of them to the first.
+func fewer(facts string) (out []string) {
+	parts := strings.Split(facts, ", ")
+	for n := len(parts); n > 0; n-- {
+		out = append(out, strings.Join(parts[:n], ", "))
+	}
+	return out
+}
+
+// Title puts a title and what is to be said beside it.
+func Title(s *widget.Sheet, r widget.Rect, title, facts string, set *widget.Set) {
+	facts = widget.FirstFit(max(r.W-widget.Width(set.Text(title))-2, r.W/2), set, fewer(facts)...)
+	s.PutRight(r, 0, widget.Plain, facts, set)
+	s.PutIn(widget.Rect{X: r.X, Y: r.Y, W: r.W - widget.Width(facts) - 2, H: 1}, 0, widget.Strong, title, set)
 }

@@ -17,16 +17,18 @@ const (
 	PressIn    = ""      // the electrode is in the standard
 	PressAgain = "again" // from the start with this standard
 	PressTake  = "take"  // accept the value now
+	PressBack  = "back"  // the standard before once more
 	PressNew   = "new"   // from the first standard, not on from where it was broken off
 	PressQuit  = "q"     // cancel
 )
 
 // CalibrationKeys are the keys of the calibration, in order of weight.
 var CalibrationKeys = []keyrow.Key{
-	{Name: "Enter", Short: "the electrode is in", Does: "the electrode is rinsed, blotted and in the standard"},
+	{Name: "Enter", Short: "it is in", Does: "the electrode is rinsed, blotted and in the standard"},
 	{Name: "0-9", Short: "temperature", Does: "temperature of the standards in °C, then Enter; it overrides what the meter sends"},
 	{Name: "a", Short: "again", Does: "from the start with this standard"},
 	{Name: "t", Short: "accept now", Does: "accept the value now, although it has not settled where it was expected"},
+	{Name: "u", Short: "back", Does: "discard the standard accepted last, and read it again"},
 	{Name: "q", Short: "cancel", Does: "cancel; for an hour it can be resumed from the last standard accepted"},
 	{Name: "?", Short: "keys", Does: "all keys"},
 }
@@ -42,14 +44,14 @@ var OfferKeys = []keyrow.Key{
 // hints are the keys in the row of keys: those that mean something in a mood, the
 // likeliest first. The page of help has them all.
 func hints(m screen.Mood) []keyrow.Key {
-	in, temp, again, take, cancel, more := CalibrationKeys[0], CalibrationKeys[1], CalibrationKeys[2], CalibrationKeys[3], CalibrationKeys[4], CalibrationKeys[5]
+	in, temp, again, take, back, cancel, more := CalibrationKeys[0], CalibrationKeys[1], CalibrationKeys[2], CalibrationKeys[3], CalibrationKeys[4], CalibrationKeys[5], CalibrationKeys[6]
 	switch m {
 	case screen.DoNow:
-		return []keyrow.Key{in, temp, more, cancel}
+		return []keyrow.Key{in, temp, back, more, cancel}
 	case screen.LetBe:
-		return []keyrow.Key{take, again, more, cancel, temp}
+		return []keyrow.Key{take, again, back, more, cancel, temp}
 	case screen.LookAt:
-		return []keyrow.Key{again, take, more, cancel, temp}
+		return []keyrow.Key{again, take, back, more, cancel, temp}
 	case screen.Offered:
 		return OfferKeys
 	}
@@ -57,7 +59,7 @@ func hints(m screen.Mood) []keyrow.Key {
 }
 
 var calibrationPresses = map[string]string{
-	"enter": PressIn, "a": PressAgain, "t": PressTake, "q": PressQuit, "ctrl+c": PressQuit,
+	"enter": PressIn, "a": PressAgain, "u": PressBack, "t": PressTake, "q": PressQuit, "ctrl+c": PressQuit,
 }
 
 var offerPresses = map[string]string{"enter": PressIn, "n": PressNew, "q": PressQuit, "ctrl+c": PressQuit}

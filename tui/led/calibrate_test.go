@@ -103,8 +103,8 @@ func TestCalibrationHints(t *testing.T) {
 	for _, c := range []struct {
 		mood      screen.Mood
 		has, hasn string
-	}{{screen.DoNow, "Enter the electrode is in", "t accept now"}, {screen.LetBe, "t accept now", "Enter the electrode is in"},
-		{screen.LookAt, "a again  t accept now", "Enter the electrode is in"}} {
+	}{{screen.DoNow, "Enter it is in", "t accept now"}, {screen.LetBe, "t accept now", "Enter it is in"},
+		{screen.LookAt, "a again  t accept now", "Enter it is in"}} {
 		m, _ = m.Update(screen.Calibration{Mood: c.mood, Expect: math.NaN()})
 		assert.Contains(t, m.View(), c.has)
 		assert.Contains(t, m.View(), "? keys")

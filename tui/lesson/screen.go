@@ -192,8 +192,9 @@ func (s sitting) task() task.Task {
 	for _, st := range setup.Stocks {
 		bottles = append(bottles, st.Name)
 	}
+	where := fmt.Sprintf("in use, at %.3g °C", float64(setup.UseTemp))
 	if setup.Unweighed() {
-		in = []string{"contents unknown"}
+		in, where = []string{"contents unknown"}, "in the beaker as it is"
 	}
 	if e.Determines() {
 		t.Bench = determining(setup)
@@ -201,7 +202,7 @@ func (s sitting) task() task.Task {
 	}
 	t.Bench = []string{
 		fmt.Sprintf("In the beaker: %s in %.4g mL of water, the mark at %.4g mL, %.3g °C.", strings.Join(in, " and "), setup.Start.Millilitres(), setup.Final.Millilitres(), float64(setup.BenchTemp)),
-		fmt.Sprintf("Wanted: pH %.2f ± %g in use, at %.3g °C.", setup.Target, setup.Tolerance, float64(setup.UseTemp)),
+		fmt.Sprintf("Wanted: pH %.2f ± %g %s.", setup.Target, setup.Tolerance, where),
 		"Bottles with droppers: " + strings.Join(bottles, ", ") + ".",
 	}
 	return t

@@ -37,7 +37,7 @@ func (t *Asked) Start(args []string) error {
 // goOn takes a run up again.
 func (t *Asked) goOn(args []string) error {
 	if t.Plan != "" || t.Journal != "" {
-		return remedy.Call(errors.New("--resume takes plan and journal from the run itself"), "leave --plan and --journal out")
+		return remedy.Call(errors.New("--resume takes plan and journal from the run itself"), "leave --plan and --journal out; one of several is named: titrate --resume run.jsonl")
 	}
 	path, err := whichRun(args)
 	if err != nil {

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/terminal"
@@ -33,7 +34,7 @@ func (l *looking) print(format string, a ...any) {
 // listen hands over each line until q, the end of input or of ctx, and reports whether
 // anything was typed.
 func (l *looking) listen(ctx context.Context, in io.Reader, take func(word, rest string)) (typed bool, err error) {
-	lines := terminal.ReadLines(in)
+	lines := intake.Lines(context.Background(), in)
 	for l.err == nil {
 		select {
 		case <-ctx.Done():

@@ -192,7 +192,7 @@ func (c *card) count(st State) {
 		c.as(set, widget.Warn, "STOP", 3, set.Warn)
 		c.number, c.unit = fmt.Sprintf("%g", h.Counted), []string{"counted", fmt.Sprintf("of %g", h.Wanted)}
 		c.sentence = st.View.Sentence()
-		c.why = fmt.Sprintf("the reading is past the aim already, at %s: type how many fell, %g or more; Enter alone: all %g", widget.Number(st.View.PH, decimals(st.View)), h.Counted, h.Wanted)
+		c.why = fmt.Sprintf("%s is past the aim already: type how many fell, %g or more; Enter alone: all %g", widget.Number(st.View.PH, decimals(st.View)), h.Counted, h.Wanted)
 	case h.Wanted == 0 && st.View.Silent != "":
 		c.as(set, widget.Act, "", 0, set.Act)
 		c.number, c.unit = fmt.Sprintf("%g", h.Counted), []string{drops(h.Counted), "counted"}
@@ -245,4 +245,14 @@ func drawWords(s *widget.Sheet, r widget.Rect, ink widget.Ink, mark, sentence, w
 	for i, row := range widget.Wrap(why, r.W, r.H, set) {
 		s.PutIn(r, i, widget.Plain, row, set)
 	}
+}
+
+// aside is the note of a sentence that has no room for it but fits into a row of its own; it
+// is empty where it has room, or nowhere.
+func aside(why string, r widget.Rect, row int, set *widget.Set) (said, note string) {
+	said, note, ok := strings.Cut(why, "; note: ")
+	if !ok || len(widget.Wrap(why, r.W, r.H+1, set)) <= r.H || widget.Width(set.Text("note: "+note)) > row {
+		return why, ""
+	}
+	return said, "note: " + note
 }

@@ -89,7 +89,7 @@ func drawFull(s *widget.Sheet, st State) {
 	p := planOf(st, s.W, s.H)
 	drawHeader(s, p.header, st)
 	drawAlarm(s, p.alarm, st)
-	drawCard(s, p.card, p, st)
+	note := drawCard(s, p.card, p, st)
 	if st.View.Found != nil {
 		drawAnswer(s, p.lane.Inset(2), st)
 	} else {
@@ -101,6 +101,9 @@ func drawFull(s *widget.Sheet, st State) {
 	}
 	s.Fill(widget.Rect{Y: p.rule.Y, W: s.W, H: p.rule.H}, widget.Faint, st.Set.HLine)
 	drawBottom(s, p.bottom, st)
+	if text, _ := messageOf(st); text == "" {
+		st.Said = note
+	}
 	drawMessage(s, p.message, st)
 	keyrow.Draw(s, p.keys, st.Keys, st.Set)
 }
@@ -174,7 +177,8 @@ func drawBottom(s *widget.Sheet, r widget.Rect, st State) {
 	drawSide(s, right, st)
 }
 
-func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
+// drawCard draws it, and gives back a note that fits only elsewhere.
+func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) (note string) {
 	c, set := cardOf(st), st.Set
 	for y := r.Y; y < r.Y+r.H; y++ {
 		s.Put(r.X, y, c.ink, c.stripe)
@@ -219,7 +223,13 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) {
 	}
 	c.drawBig(s, left, p.big, set)
 	drawReading(s, low, p.reading, st)
+	room := widget.Rect{W: words.W - widget.Width(set.Text(c.mark)) - 1, H: words.H - 1}
+	if len(widget.Wrap(c.sentence, room.W, 2, set)) > 1 {
+		room.H--
+	}
+	c.why, note = aside(c.why, room, s.W, set)
 	drawWords(s, words, c.ink, c.mark, c.sentence, c.why, set)
+	return note
 }
 
 func drawMessage(s *widget.Sheet, r widget.Rect, st State) {

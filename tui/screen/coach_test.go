@@ -350,8 +350,24 @@ func TestNoMoreOfWhatHasGonePast(t *testing.T) {
 		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
 			out := screen.Coach(st, size[0], size[1])
 			assert.Contains(t, out, "NO MORE of", name)
-			assert.Contains(t, strings.Join(strings.Fields(strings.ReplaceAll(out, "╏", " ")), " "), "the reading is past the aim", name)
+			assert.Contains(t, strings.Join(strings.Fields(strings.ReplaceAll(out, "╏", " ")), " "), "is past the aim", name)
 			assert.NotContains(t, out, "ADD", name)
 		}
 	}
+}
+
+// Of a beaker that nobody weighed no mark stands on the screen, and no temperature of use: the
+// aim is for it as it is.
+func TestNoMarkAndNoUseOfWhatNobodyWeighed(t *testing.T) {
+	st := named("stop")
+	st.View.Unweighed = true
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}} {
+		out := screen.Coach(st, size[0], size[1])
+		assert.Contains(t, out, "the beaker as it is")
+		assert.Contains(t, out, " mL in the beaker")
+		assert.NotContains(t, out, "in use")
+		assert.NotContains(t, out, " of 500 mL")
+		assert.NotContains(t, out, "mark")
+	}
+	assert.Equal(t, "Target pH 7.40 in the beaker as it is", screen.Wanted(st.View))
 }

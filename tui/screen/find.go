@@ -14,7 +14,10 @@ import (
 // Wanted is what a run is for, in words: a target, or what is looked for.
 func Wanted(v view.View) string {
 	f := v.Found
-	if f == nil {
+	switch {
+	case f == nil && v.Unweighed:
+		return "Target pH " + target(v) + " in the beaker as it is"
+	case f == nil:
 		return "Target pH " + target(v) + " in use at " + degrees(v.UseTemp)
 	}
 	switch f.What {

@@ -102,8 +102,12 @@ func facts(st State, w int) []inked {
 	if v.Found != nil {
 		return sought(st, w)
 	}
+	wanted := []string{target + " in use at " + use, target + " at " + use, target}
+	if v.Unweighed {
+		wanted = []string{"the beaker as it is"}
+	}
 	lines := []inked{
-		{widget.FirstFit(w, set, target+" in use at "+use, target+" at "+use, target), widget.Plain, false, 2},
+		{widget.FirstFit(w, set, wanted...), widget.Plain, false, 2},
 		{widget.FirstFit(w, set, aim+" here at "+now, aim+" at "+now, aim), widget.Aim, false, 3}, // over the scale as well
 		{volume(v), widget.Plain, true, 2},
 	}
@@ -205,6 +209,9 @@ func reaches(v view.View, ph, near float64) float64 {
 
 // volume is how full the vessel is, in numbers.
 func volume(v view.View) string {
+	if v.Unweighed { // the mark is how far the coach goes, and nobody's
+		return millilitres(v.Volume, 1) + " mL in the beaker"
+	}
 	text := millilitres(v.Volume, 1) + " of " + widget.Number(v.Final.Millilitres(), 0) + " mL"
 	if v.Volume > v.Final {
 		text += ", over the mark"
@@ -214,7 +221,10 @@ func volume(v view.View) string {
 
 // room is what still fits under the mark.
 func room(v view.View) string {
-	if v.Volume > v.Final {
+	switch {
+	case v.Unweighed:
+		return ""
+	case v.Volume > v.Final:
 		return millilitres(v.Volume-v.Final, 1) + " mL too much for the mark"
 	}
 	return millilitres(v.Final-v.Volume, 1) + " mL room under the mark"
@@ -223,7 +233,7 @@ func room(v view.View) string {
 // drawBar shows the same as a bar up to the mark.
 func drawBar(s *widget.Sheet, r widget.Rect, st State) {
 	v := st.View
-	if r.W < 6 || !(v.Final > 0) || v.Volume > v.Final {
+	if r.W < 6 || v.Unweighed || !(v.Final > 0) || v.Volume > v.Final {
 		return
 	}
 	s.PutIn(r, 0, widget.Model, widget.Bar(float64(v.Volume/v.Final), min(r.W, 20), st.Set), st.Set)

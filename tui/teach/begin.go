@@ -38,7 +38,7 @@ func Learn(ctx context.Context, f *link.Asked, o Lesson) error {
 		return err
 	}
 	if o.Port == "" || o.Port == "auto" {
-		found, err := serial.FindTalker(ctx, nil, func(s string) { fmt.Fprintln(o.Talk, "halfdrop: "+s) })
+		found, err := serial.Find(ctx, nil, true, func(s string) { fmt.Fprintln(o.Talk, "halfdrop: "+s) })
 		if err != nil {
 			return serial.Hinted(err)
 		}

@@ -1,7 +1,6 @@
 package terminal
 
 import (
-	"bufio"
 	"io"
 	"os"
 	"strings"
@@ -43,19 +42,6 @@ func (f folded) Write(b []byte) (int, error) {
 		return 0, err
 	}
 	return len(b), nil
-}
-
-// ReadLines hands over the lines of in; the channel is closed at its end. The
-// goroutine lives until a read returns, as reads cannot be called off.
-func ReadLines(in io.Reader) <-chan string {
-	lines := make(chan string, 64)
-	go func() {
-		defer close(lines)
-		for s := bufio.NewScanner(in); s.Scan(); {
-			lines <- s.Text()
-		}
-	}()
-	return lines
 }
 
 // Clean leaves out control characters.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/tui/widget"
+	tea "github.com/charmbracelet/bubbletea"
 )
 
 // Options are what a front end can be told. The zero value is right for most.
@@ -54,4 +55,40 @@ func (o Options) in() io.Reader {
 		return o.In
 	}
 	return os.Stdin
+}
+
+// Keys parts runes that were typed so fast that they came together.
+func Keys(msg tea.KeyMsg) []string {
+	if msg.Type != tea.KeyRunes {
+		return []string{msg.String()}
+	}
+	var out []string
+	for _, r := range msg.Runes {
+		out = append(out, string(r))
+	}
+	return out
+}
+
+// Idle is what is said of a key that does nothing where it was pressed.
+func Idle(key string) string {
+	if key == " " {
+		key = "Space"
+	}
+	return Clean(key) + " does nothing here; ? shows all keys"
+}
+
+// Is reports whether a stream is a character device.
+func Is(stream any) bool {
+	f, ok := stream.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+// OnScreen reports whether a screen can be shown on an output, with keys from an input:
+// both are terminals, and not one that can show lines only.
+func OnScreen(in, out any) bool {
+	return os.Getenv("TERM") != "dumb" && Is(in) && Is(out)
 }

@@ -1,5 +1,10 @@
 package widget
 
+import (
+	"math"
+	"strings"
+)
+
 // Canvas is a drawing in dots, several to a cell: two by four with braille,
 // otherwise one by two. A cell has one ink, that of the dot set last.
 type Canvas struct {
@@ -68,4 +73,24 @@ func (c *Canvas) Draw(s *Sheet, r Rect) {
 		}
 		s.Put(r.X+x, r.Y+y, c.inks[i], ch)
 	}
+}
+
+// Bar is a bar of w cells with its edges, filled to a share of 0 to 1.
+func Bar(share float64, w int, set *Set) string {
+	inner := w - 2
+	if inner < 1 {
+		return ""
+	}
+	if !(share >= 0) {
+		share = 0
+	}
+	steps := len(set.parts) + 1
+	n := int(math.Round(min(share, 1) * float64(inner*steps)))
+	full, part := n/steps, n%steps
+	b := strings.Repeat(set.BarFull, full)
+	if part > 0 {
+		b += set.parts[part-1]
+		full++
+	}
+	return set.BarEdges[0] + b + strings.Repeat(set.BarEmpty, inner-full) + set.BarEdges[1]
 }

@@ -2,6 +2,7 @@ package widget
 
 import (
 	"math"
+	"slices"
 	"strconv"
 )
 
@@ -136,12 +137,7 @@ func Ticks(lo, hi float64, n int) (at []float64, decimals int) {
 
 // finite reports whether all values are numbers that can be drawn.
 func finite(values ...float64) bool {
-	for _, v := range values {
-		if math.IsNaN(v) || math.Abs(v) > 1e12 {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(values, func(v float64) bool { return math.IsNaN(v) || math.Abs(v) > 1e12 })
 }
 
 // Number is a value with a fixed number of decimals, never "-0".

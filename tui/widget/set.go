@@ -1,6 +1,10 @@
 package widget
 
-import "strings"
+import (
+	"strings"
+
+	"example.org/halfdrop/meter/phrase"
+)
 
 // Set is the characters that a terminal can show.
 type Set struct {
@@ -91,7 +95,10 @@ var plainer = []string{"₂", "2", "₃", "3", "₄", "4", "⁺", "+", "⁻", "-
 // not have becomes one that it has.
 func (s *Set) Text(words string) string {
 	if s.words == nil {
-		return signed(words)
+		if strings.Contains(words, "-") { // a look that spares most the search
+			words = phrase.Minuses(words)
+		}
+		return words
 	}
 	words = s.words.Replace(words)
 	if !s.ASCII {
@@ -105,17 +112,70 @@ func (s *Set) Text(words string) string {
 	}, words)
 }
 
-// signed is words with the minus of a number as long as its plus: what stands before a
-// digit, and after a blank, a bracket or nothing.
-func signed(words string) string {
-	if !strings.Contains(words, "-") {
-		return words
+// glyphs are the big figures and letters, drawn for this program after the
+// labels that are written on bottles: open four, barred seven, three with a
+// flat top, a zero narrower than the letter. Five rows of pixels each,
+// separated by slashes; letters that would reach below the line stand on it. The
+// corners of @ stay square, which tells a D from an O and a B from an 8.
+var glyphs = map[rune]string{
+	'0': ".##./#..#/#..#/#..#/.##.", '1': ".#./##./.#./.#./###", '2': "###./...#/.##./#.../####",
+	'3': "####/..#./.##./...#/###.", '4': "#.../#.#./####/..#./..#.", '5': "####/#.../###./...#/###.",
+	'6': ".##./#.../###./#..#/.##.", '7': "####/...#/.###/..#./..#.", '8': ".##./#..#/.##./#..#/.##.",
+	'9': ".##./#..#/.###/...#/.##.", wideOne: "..#./.##./..#./..#./.###",
+
+	'.': "././././#", ',': "././././#", '-': ".../.../###/.../...", '–': ".../.../###/.../...", '·': "././#/./.",
+	'+': ".../.#./###/.#./...", '?': "###./...#/.##./..../.#..", '!': "#/#/#/./#", ' ': "../../../../..",
+	'/': "..#/..#/.#./#../#..", '(': ".#/#./#./#./.#", ')': "#./.#/.#/.#/#.", ':': "./#/./#/.", '%': "#..#/..#./.#../#..#/....",
+	'±': ".#./###/.#./.../###", '½': "#..#/#.#./#.../.##./..##", '→': "..#../...#./#####/...#./..#..", '\'': "#/#/././.",
+
+	'A': ".##./#..#/####/#..#/#..#", 'B': "@##./#..#/###./#..#/@##.", 'C': ".###/#.../#.../#.../.###",
+	'D': "@##./#..#/#..#/#..#/@##.", 'E': "####/#.../###./#.../####", 'F': "####/#.../###./#.../#...",
+	'G': ".###/#.../#.##/#..#/.###", 'H': "#..#/#..#/####/#..#/#..#", 'I': "###/.#./.#./.#./###",
+	'J': "..##/...#/...#/#..#/.##.", 'K': "#..#/#.#./##../#.#./#..#", 'L': "#.../#.../#.../#.../####",
+	'M': "#...#/##.##/#.#.#/#...#/#...#", 'N': "#..#/##.#/#.##/#..#/#..#", 'O': ".###./#...#/#...#/#...#/.###.",
+	'P': "###./#..#/###./#.../#...", 'Q': ".###./#...#/#.#.#/#..#./.##.#", 'R': "###./#..#/###./#.#./#..#",
+	'S': ".###/#.../.##./...#/###.", 'T': "#####/..#../..#../..#../..#..", 'U': "#..#/#..#/#..#/#..#/.##.",
+	'V': "#...#/#...#/.#.#./.#.#./..#..", 'W': "#...#/#...#/#.#.#/##.##/#...#", 'X': "#..#/#..#/.##./#..#/#..#",
+	'Y': "#...#/.#.#./..#../..#../..#..", 'Z': "####/..#./.#../#.../####",
+
+	'\ue000': "..#../.###./#####/#####/.###.", '\ue001': ".#./.#./###/###/###",
+
+	'a': "..../###./.##@/#..#/.##@", 'b': "#.../###./#..#/#..#/###.", 'c': ".../.##/#../#../.##",
+	'd': "...#/.###/#..#/#..#/.###", 'e': "..../.##./####/#.../.###", 'f': ".##/#../###/#../#..",
+	'g': "..../.###/#..#/.###/##..", 'h': "#.../###./#..#/#..#/#..#", 'i': "#/./#/#/#",
+	'j': ".#/../.#/.#/#.", 'k': "#../#.#/##./#.#/#.#", 'l': "#./#./#./#./.#",
+	'm': "...../####./#.#.#/#.#.#/#.#.#", 'n': "..../###./#..#/#..#/#..#", 'o': "..../.##./#..#/#..#/.##.",
+	'p': "..../###./#..#/###./#...", 'q': "..../.###/#..#/.###/...#", 'r': ".../#.#/##./#../#..",
+	's': "..../.###/##../..##/###.", 't': "#../###/#../#../.##", 'u': "..../#..#/#..#/#..#/.###",
+	'v': "...../#...#/.#.#./.#.#./..#..", 'w': "...../#...#/#.#.#/#.#.#/.#.#.", 'x': ".../#.#/.#./.#./#.#",
+	'y': "..../#..#/#..#/.###/.##.", 'z': "..../####/..#./.#../####",
+}
+
+// Characters whose big form is a drop, in the smallest figures and in larger ones.
+const (
+	SmallDrop = "\ue000"
+	Drop      = "\ue001"
+)
+
+// lowered are signs of formulas that are shown as the figures they stand for.
+var lowered = map[rune]rune{'₀': '0', '₁': '1', '₂': '2', '₃': '3', '₄': '4', '₅': '5', '₆': '6', '₇': '7', '₈': '8', '₉': '9', '−': '-', '×': 'x', '’': '\''}
+
+// wideOne is a 1 as wide as the other figures, in the range for private use.
+const wideOne = '\ue0f1'
+
+// Steady is a number whose figures are all of one width in big figures, so that those of a
+// live display do not move from one reading to the next.
+func Steady(number string) string { return strings.ReplaceAll(number, "1", string(wideOne)) }
+
+func glyph(r rune) (string, bool) {
+	if l, ok := lowered[r]; ok {
+		r = l
 	}
-	in := []rune(words)
-	for i, r := range in {
-		if r == '-' && i+1 < len(in) && in[i+1] >= '0' && in[i+1] <= '9' && (i == 0 || in[i-1] == ' ' || in[i-1] == '(') {
-			in[i] = '−'
-		}
-	}
-	return string(in)
+	g, ok := glyphs[r]
+	return g, ok
+}
+
+// HasBlock reports whether every character of text has a big form.
+func HasBlock(text string) bool {
+	return text != "" && !strings.ContainsFunc(text, func(r rune) bool { _, ok := glyph(r); return !ok })
 }

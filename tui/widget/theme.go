@@ -105,3 +105,25 @@ func (s *Sheet) Painted() string { return strings.Join(s.PaintedLines(), "\n") }
 
 // PaintedLines are its rows.
 func (s *Sheet) PaintedLines() []string { return s.Lines(painter()) }
+
+// Ink says what a piece of text is about; a theme gives it its look. No state
+// may be told by ink alone.
+type Ink uint8
+
+const (
+	Plain  Ink = iota // ordinary text
+	Faint             // what may be overlooked: axes, units, hints
+	Strong            // ordinary text that matters
+	Act               // belongs to an addition to be made
+	Rest              // belongs to waiting
+	Good              // belongs to an aim that is reached
+	Warn              // belongs to something to look at
+	Alarm             // a failure that must not be missed
+	Aim               // the aim and its tolerance
+	Model             // what is predicted
+	Band              // the spread of what is predicted
+	Seen              // what was measured
+	Input             // what is being typed
+
+	Inks = int(Input) + 1 // how many there are
+)

@@ -5,8 +5,53 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
+	"strconv"
 	"strings"
+	"sync"
 )
+
+// Once is a table that is read when it is first asked for. One that cannot be read is a
+// fault of the program, which carries it along and has a test that reads it.
+func Once[T any](read func() (T, error)) func() T {
+	return sync.OnceValue(func() T {
+		table, err := read()
+		if err != nil {
+			panic(err)
+		}
+		return table
+	})
+}
+
+// Numbers are read from cells; Err is why the first that is none could not be.
+type Numbers struct{ Err error }
+
+func (n *Numbers) keep(err error) {
+	if n.Err == nil {
+		n.Err = err
+	}
+}
+
+// Whole is a whole number.
+func (n *Numbers) Whole(cell string) int {
+	v, err := strconv.Atoi(cell)
+	n.keep(err)
+	return v
+}
+
+// Number is a number.
+func (n *Numbers) Number(cell string) float64 {
+	v, err := strconv.ParseFloat(cell, 64)
+	n.keep(err)
+	return v
+}
+
+// Maybe is a number; 0 and false of an empty cell.
+func (n *Numbers) Maybe(cell string) (float64, bool) {
+	if cell == "" {
+		return 0, false
+	}
+	return n.Number(cell), true
+}
 
 // Read is the rows of a CSV with a header, which is dropped. An error is returned
 // where a row has another number of fields, and where there is no row.

@@ -7,7 +7,6 @@ import (
 	"regexp"
 	"slices"
 	"strings"
-	"sync"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/internal/csvrows"
@@ -29,13 +28,7 @@ type habit struct {
 }
 
 // ways are the habits by stage.
-var ways = sync.OnceValue(func() map[string][]habit {
-	out, err := readHabits(habitsCSV)
-	if err != nil {
-		panic(err) // the table is part of the program, and a test reads it
-	}
-	return out
-})
+var ways = csvrows.Once(func() (map[string][]habit, error) { return readHabits(habitsCSV) })
 
 func readHabits(text string) (map[string][]habit, error) {
 	out := map[string][]habit{}

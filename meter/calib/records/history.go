@@ -3,6 +3,7 @@ package records
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -50,13 +51,7 @@ func Read(r io.Reader) (History, error) {
 
 // Of are the calibrations of an electrode, however its name was written.
 func (h History) Of(electrode string) []calib.Calibration {
-	var out []calib.Calibration
-	for _, c := range h.List {
-		if calib.SameName(c.Electrode, electrode) {
-			out = append(out, c)
-		}
-	}
-	return out
+	return phrase.Only(h.List, func(c calib.Calibration) bool { return calib.SameName(c.Electrode, electrode) })
 }
 
 // Electrodes are the electrodes in the order in which they first appear.
@@ -113,13 +108,8 @@ func (h History) Current(electrode string) (line, check *calib.Calibration) {
 }
 
 // refused are the attempts at an electrode after a time that came to nothing.
-func (h History) refused(electrode string, after time.Time) (list []calib.Calibration) {
-	for _, c := range h.Of(electrode) {
-		if !c.Usable() && c.At.After(after) {
-			list = append(list, c)
-		}
-	}
-	return list
+func (h History) refused(electrode string, after time.Time) []calib.Calibration {
+	return phrase.Only(h.Of(electrode), func(c calib.Calibration) bool { return !c.Usable() && c.At.After(after) })
 }
 
 // WriteTable writes the calibrations as a table for people.
@@ -127,10 +117,7 @@ func WriteTable(w io.Writer, list []calib.Calibration) error {
 	t := tabwriter.NewWriter(w, 0, 8, 2, ' ', 0)
 	fmt.Fprintln(t, "when\t°C\tstandards\tslope %\toffset mV\ttau s\tverdict")
 	for _, c := range list {
-		names := make([]string, len(c.Points))
-		for i, p := range c.Points {
-			names[i] = p.Label()
-		}
+		names := phrase.Each(c.Points, func(p calib.Point) string { return p.Label() })
 		slope, offset, words := fmt.Sprintf("%.1f", c.SlopePct), fmt.Sprintf("%+.1f", calib.Tenth(c.OffsetMV)), c.Verdict.Words()
 		if c.Checks() {
 			slope, offset, words = "-", "-", "check: "+words
@@ -152,10 +139,7 @@ func WriteTable(w io.Writer, list []calib.Calibration) error {
 // when there is one. Without either the finding is Uncalibrated.
 func (h History) For(u calib.Use) (line, check *calib.Calibration, findings []calib.Finding) {
 	line, check = h.Current(u.Electrode)
-	c := line
-	if c == nil {
-		c = check
-	}
+	c := cmp.Or(line, check)
 	if c == nil {
 		return nil, nil, []calib.Finding{calib.Uncalibrated()}
 	}

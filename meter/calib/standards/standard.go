@@ -14,6 +14,7 @@ import (
 	"sync"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/phrase"
 )
 
 //go:embed data/standards.csv
@@ -142,13 +143,7 @@ func Of(set Set) []Standard {
 	if err != nil {
 		return nil
 	}
-	var out []Standard
-	for _, s := range all {
-		if set == "" || s.Set == set {
-			out = append(out, s)
-		}
-	}
-	return out
+	return phrase.Only(all, func(s Standard) bool { return set == "" || s.Set == set })
 }
 
 // Find is the standard of a nominal value as a person writes it: "4.01", "7",
@@ -192,13 +187,8 @@ func Find(name string, prefer Set) (Standard, error) {
 const nearPrinted = 0.015
 
 // printed are the standards of the preferred set for which a bottle may print a value.
-func printed(all []Standard, prefer Set, nominal float64) (out []Standard) {
-	for _, s := range all {
-		if s.Set == prefer && math.Abs(s.Nominal-nominal) < nearPrinted {
-			out = append(out, s)
-		}
-	}
-	return out
+func printed(all []Standard, prefer Set, nominal float64) []Standard {
+	return phrase.Only(all, func(s Standard) bool { return s.Set == prefer && math.Abs(s.Nominal-nominal) < nearPrinted })
 }
 
 // nearly is ErrAmbiguous where one liquid only is near.

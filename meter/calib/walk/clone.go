@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/standards"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // A run is a fold over events, and its states share what neither will change. So
@@ -29,10 +30,7 @@ func (p *Procedure) clone() *Procedure {
 // a meter that sends none, the tolerance that it is checked for, pH, and the time of
 // day of second 0. What is known of the electrode, nil for nothing, decides what is odd.
 func During(list []standards.Standard, byHand chem.Celsius, tolerance float64, zero time.Time, inUse *calib.Calibration) *Procedure {
-	choices := make([]Choice, len(list))
-	for i, s := range list {
-		choices[i] = Choice{Standard: s}
-	}
+	choices := phrase.Each(list, func(s standards.Standard) Choice { return Choice{Standard: s} })
 	p := NewProcedure(choices, byHand, func(t float64) time.Time { return zero.Add(time.Duration(t * float64(time.Second))) })
 	p.Wants(tolerance)
 	if inUse != nil && inUse.Usable() && !inUse.Checks() {

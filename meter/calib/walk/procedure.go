@@ -292,6 +292,16 @@ func (p *Procedure) Again() {
 	}
 }
 
+// Back discards the standard that was accepted last, to be read again; false where none was.
+func (p *Procedure) Back() bool {
+	if len(p.taken) == 0 || p.stage == Done {
+		return false
+	}
+	p.taken, p.i = p.taken[:len(p.taken)-1], p.i-1
+	p.gather, p.stage, p.why, p.strange, p.trouble = nil, Immerse, "", false, false
+	return true
+}
+
 // take makes a point and goes on to the next standard.
 func (p *Procedure) take(t float64, byHand bool) error {
 	g := p.gather

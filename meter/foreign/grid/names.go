@@ -67,17 +67,11 @@ func UnitIn(name string) (u Unit, ok bool) {
 
 // UnitOf is a unit by itself.
 func UnitOf(text string) (Unit, bool) {
-	switch text = strings.TrimSpace(text); text {
-	case "V":
-		return Unit{"mv", 1e3}, true
-	case "C":
-		return Unit{"temp", 1}, true
-	case "K":
-		return Unit{"temp", -1}, true
-	case "F":
-		return Unit{"temp", 0}, true
+	text = strings.TrimSpace(text)
+	u, ok := map[string]Unit{"V": {"mv", 1e3}, "C": {"temp", 1}, "K": {"temp", -1}, "F": {"temp", 0}}[text]
+	if !ok {
+		u, ok = unitNames[strings.ToLower(text)]
 	}
-	u, ok := unitNames[strings.ToLower(text)]
 	return u, ok
 }
 
@@ -109,10 +103,7 @@ func Says(name string) (u Unit, ok bool) {
 	if name == "" || generic.MatchString(name) {
 		return Unit{}, false
 	}
-	if IsDerived(name) {
-		return Unit{}, true
-	}
-	if share.MatchString(name) {
+	if IsDerived(name) || share.MatchString(name) {
 		return Unit{}, true
 	}
 	plain := strings.ReplaceAll(name, "_", " ")

@@ -54,11 +54,7 @@ func Find(lines []string) (*Table, bool) {
 func (t *Table) weight() int {
 	n := 0
 	for _, r := range t.Rows {
-		for _, c := range r {
-			if t.holds(c) {
-				n++
-			}
-		}
+		n += t.numbers(r)
 	}
 	if t.Turned {
 		n++
@@ -72,6 +68,16 @@ func (t *Table) holds(cell string) bool {
 	return ok || isMoment(cell)
 }
 
+// numbers is how many cells hold one, or a time.
+func (t *Table) numbers(cells []string) (n int) {
+	for _, c := range cells {
+		if t.holds(c) {
+			n++
+		}
+	}
+	return n
+}
+
 // cut splits the lines, and takes as the table what begins with rows of two
 // numbers or more; what stands above are header and facts.
 func (like Table) cut(lines []string) *Table {
@@ -80,12 +86,7 @@ func (like Table) cut(lines []string) *Table {
 	run := 0
 	for i, text := range lines {
 		cells := split(text, sep)
-		numbers := 0
-		for _, c := range cells {
-			if t.holds(c) {
-				numbers++
-			}
-		}
+		numbers := t.numbers(cells)
 		switch {
 		case numbers >= 2 && !(sep == ' ' && t.prose(cells, numbers)):
 			t.Rows, t.Line = append(t.Rows, cells), append(t.Line, i+1)
@@ -157,13 +158,8 @@ func (like Table) turn(lines []string) *Table {
 		for first < len(cells) && !t.holds(cells[first]) {
 			first++
 		}
-		numbers := 0
-		for _, c := range cells[min(first, len(cells)):] {
-			if t.holds(c) {
-				numbers++
-			}
-		}
-		name := strings.TrimSpace(strings.Join(cells[:min(first, len(cells))], " "))
+		numbers := t.numbers(cells[first:])
+		name := strings.TrimSpace(strings.Join(cells[:first], " "))
 		if numbers < leastSide || name == "" {
 			if len(long) == 0 && strings.TrimSpace(text) != "" {
 				t.Facts = append(t.Facts, strings.Join(strings.Fields(strings.Join(cells, " ")), " "))

@@ -142,13 +142,9 @@ func (t *Table) tidy() {
 		t.leave(n)
 	}
 	slices.Sort(t.Lost)
-	for _, at := range of {
-		if t.summed(at) {
-			last := len(t.Rows) - 1
-			t.Sum = t.Line[last]
-			t.leave(last)
-			return
-		}
+	if last := len(t.Rows) - 1; slices.ContainsFunc(of, t.summed) {
+		t.Sum = t.Line[last]
+		t.leave(last)
 	}
 }
 

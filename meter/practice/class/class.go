@@ -47,21 +47,15 @@ func ReadClass(folder string, progress func(done, total int)) (Class, error) {
 		return Class{}, fmt.Errorf("class: %w", err)
 	}
 	rows, ok := make([]Row, len(files)), make([]bool, len(files))
-	work, done := make(chan int), make(chan int)
-	for range max(1, runtime.GOMAXPROCS(0)) {
+	free, done := make(chan struct{}, runtime.GOMAXPROCS(0)), make(chan struct{})
+	for i, name := range files {
 		go func() {
-			for i := range work {
-				rows[i], ok[i] = readRow(folder, files[i])
-				done <- i
-			}
+			free <- struct{}{} // so many at a time
+			rows[i], ok[i] = readRow(folder, name)
+			<-free
+			done <- struct{}{}
 		}()
 	}
-	go func() {
-		for i := range files {
-			work <- i
-		}
-		close(work)
-	}()
 	for n := range files {
 		<-done
 		if progress != nil {
@@ -96,27 +90,24 @@ func journalsIn(folder string) (files []string, err error) {
 				return filepath.SkipDir
 			}
 		case !d.IsDir() && filepath.Ext(path) == ".jsonl":
-			name, err := filepath.Rel(folder, path)
-			if err != nil {
-				return err
-			}
+			var name string
+			name, err = filepath.Rel(folder, path)
 			files = append(files, name)
 		}
-		return nil
+		return err
 	})
 	return files, err
 }
 
 // attempts numbers the runs of each pupil at each exercise in their order.
 func (c *Class) attempts() {
-	order := make([]int, len(c.Rows))
-	for i := range order {
-		order[i] = i
+	var order []*Row
+	for i := range c.Rows {
+		order = append(order, &c.Rows[i])
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return c.Rows[a].Begun.Compare(c.Rows[b].Begun) })
+	slices.SortStableFunc(order, func(a, b *Row) int { return a.Begun.Compare(b.Begun) })
 	seen, numbers := map[string]int{}, map[string]int{}
-	for _, i := range order {
-		r := &c.Rows[i]
+	for _, r := range order {
 		key := r.Who() + "\x00" + r.Exercise
 		run := key + "\x00" + r.Begun.String() // handed in twice it is one attempt
 		if numbers[run] == 0 {

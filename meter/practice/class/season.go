@@ -90,6 +90,7 @@ func (s Standing) Next(all []*practice.Exercise) (*practice.Exercise, string) {
 
 // step is the first step in which more is to be done than may be left out.
 func (s Standing) step(all []*practice.Exercise) int {
+	left := 0 // the first in which something was left out
 	for step := 1; step <= practice.Steps; step++ {
 		open := 0
 		for _, e := range all {
@@ -100,13 +101,9 @@ func (s Standing) step(all []*practice.Exercise) int {
 		if open > skipping {
 			return step
 		}
-	}
-	for step := 1; step <= practice.Steps; step++ { // now what was left out
-		for _, e := range all {
-			if e.Level == step && s.Best[e.Name] < enough {
-				return step
-			}
+		if open > 0 && left == 0 {
+			left = step
 		}
 	}
-	return 0
+	return left
 }

@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/sim"
 )
 
 // compare sets each addition beside what the coach would have said.
@@ -71,11 +72,7 @@ func (j *judge) story() {
 	for _, p := range r.passed {
 		say("At %s an addition went %.2f past the target.", phrase.Clock(p.T), p.Past)
 	}
-	for _, f := range j.e.Faults {
-		if k, err := faultOf(f.Name); err == nil {
-			say("What was wrong%s: %s. Its sign: %s. The cure: %s.", since(f.OnsetS), k.Title, k.Sign, k.Cure)
-		}
-	}
+	j.wrong(say)
 	if _, licence, ok := strings.Cut(j.e.Recording(), "Licence: "); ok {
 		say("The electrode of this bench was a recorded one: what it did is from an open recording (%s).", strings.TrimSuffix(strings.TrimSpace(licence), "."))
 	}
@@ -93,11 +90,17 @@ func (j *judge) story() {
 	}
 }
 
-func since(onset float64) string {
-	if onset <= 0 {
-		return ""
+// wrong says which faults the bench had.
+func (j *judge) wrong(say func(string, ...any)) {
+	for _, f := range j.e.Faults {
+		since := ""
+		if f.OnsetS > 0 {
+			since = ", from " + phrase.Clock(f.OnsetS) + " on"
+		}
+		if k, err := sim.FaultOf(f.Name); err == nil {
+			say("What was wrong%s: %s. Its sign: %s. The cure: %s.", since, k.Title, k.Sign, k.Cure)
+		}
 	}
-	return ", from " + phrase.Clock(onset) + " on"
 }
 
 // moment is the dearest lost point: what it was and what would have kept it.

@@ -74,12 +74,10 @@ func (j *judge) answer(d *Determination) mark {
 	} else {
 		m.why += ": the amount is missing"
 	}
-	if !math.IsNaN(d.errPK) {
-		if d.errPK < 1 {
-			m.why += fmt.Sprintf(", the pK %.2f off", d.errPK)
-		} else {
-			m.why += ", the pK is missing"
-		}
+	if d.errPK < 1 {
+		m.why += fmt.Sprintf(", the pK %.2f off", d.errPK)
+	} else if !math.IsNaN(d.errPK) {
+		m.why += ", the pK is missing"
 	}
 	m.keep = keepAnswering
 	if d.right() {
@@ -180,9 +178,5 @@ func (j *judge) determined(say func(string, ...any)) {
 	if d.Found > 0 && j.slip.Coach != practice.Full {
 		say("All readings together say %.4g ± %.2g %s.", d.Found, d.SD, d.Unit)
 	}
-	for _, f := range j.e.Faults {
-		if k, err := faultOf(f.Name); err == nil {
-			say("What was wrong%s: %s. Its sign: %s. The cure: %s.", since(f.OnsetS), k.Title, k.Sign, k.Cure)
-		}
-	}
+	j.wrong(say)
 }

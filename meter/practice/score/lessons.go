@@ -22,8 +22,6 @@ const (
 	perWrong = 0.25 // of all faults, for each wrong name
 )
 
-func faultOf(name string) (sim.FaultKind, error) { return sim.FaultOf(name) }
-
 // faults judges what was named and what it was seen by. Each counts alike.
 func (j *judge) faults() error {
 	wrong, got := 0, 0.0
@@ -89,7 +87,7 @@ func (j *judge) faults() error {
 
 // seenAt says when and by what a fault could be seen.
 func (j *judge) seenAt(fault string, w *practice.Witness) string {
-	k, err := faultOf(fault)
+	k, err := sim.FaultOf(fault)
 	if err != nil {
 		return "pointing at what shows it"
 	}
@@ -100,13 +98,10 @@ func (j *judge) seenAt(fault string, w *practice.Witness) string {
 }
 
 func pointed(n practice.Named) string {
-	switch {
-	case math.IsNaN(n.At):
+	if math.IsNaN(n.At) {
 		return "no evidence"
-	case n.Dose:
-		return "the addition at " + phrase.Clock(n.At) + n.WaySaid()
 	}
-	return "the reading at " + phrase.Clock(n.At) + n.WaySaid()
+	return "the " + map[bool]string{true: "addition", false: "reading"}[n.Dose] + " at " + phrase.Clock(n.At) + n.WaySaid()
 }
 
 // keepShowing keeps what counts only for who knows why.
@@ -204,7 +199,7 @@ func (j *judge) record() mark {
 		}
 		if j.c.Lost[seq] {
 			ml = 0
-			at = j.timeOf(seq)
+			_, at = j.first(seq)
 		}
 		fell += j.charge(a.Titrant, ml)
 	}
@@ -238,5 +233,3 @@ func (j *judge) first(seq int64) (journal.Addition, float64) {
 	}
 	return journal.Addition{}, 0
 }
-
-func (j *judge) timeOf(seq int64) float64 { _, t := j.first(seq); return t }

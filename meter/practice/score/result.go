@@ -2,9 +2,11 @@ package score
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
 )
@@ -103,9 +105,7 @@ func Judge(r *replay.Run) (Result, error) {
 	}
 	res.Additions = len(j.steps())
 	res.Asked = j.asked()
-	for _, n := range c.Names {
-		res.Named = append(res.Named, n.Name)
-	}
+	res.Named = phrase.Each(c.Names, func(n practice.Named) string { return n.Name })
 	if err := j.items(); err != nil {
 		return res, err
 	}
@@ -157,11 +157,8 @@ func (j *judge) asked() int {
 	}
 	n, from := 0, 0.0
 	for _, s := range steps {
-		for _, t := range j.c.Asks {
-			if t >= from && t <= s.T {
-				n++
-				break
-			}
+		if slices.ContainsFunc(j.c.Asks, func(t float64) bool { return t >= from && t <= s.T }) {
+			n++
 		}
 		from = s.T
 	}

@@ -1,14 +1,17 @@
 package score
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/sim"
 )
 
 // Item is one line of the score.
@@ -104,10 +107,8 @@ var nothing = mark{0, "nothing was added", 0, "an addition, however small"}
 func (j *judge) aim() mark {
 	off := math.Abs(j.res.Final - j.res.Target)
 	m := mark{t: j.res.Seconds, keep: "carrying on until the reading is at the aim, at rest"}
-	said := fmt.Sprintf("%.2f made up to the mark, for %.2f ± %s: ", j.res.Final, j.res.Target, phrase.Digits(j.res.Tolerance, 3))
-	if j.e.Calibrate != nil {
-		said = fmt.Sprintf("%.2f in truth, made up to the mark, for %.2f ± %s: ", j.res.Final, j.res.Target, phrase.Digits(j.res.Tolerance, 3))
-	}
+	truly := map[bool]string{true: " in truth,"}[j.e.Calibrate != nil]
+	said := fmt.Sprintf("%.2f%s made up to the mark, for %.2f ± %s: ", j.res.Final, truly, j.res.Target, phrase.Digits(j.res.Tolerance, 3))
 	near := off <= 2*j.res.Tolerance+practice.HalfDigit
 	switch {
 	case len(j.c.Stops) == 0 && !j.res.In:
@@ -131,13 +132,7 @@ func (j *judge) own() []practice.Passage {
 	for _, s := range j.steps() {
 		told[s.Seq] = asTold(s)
 	}
-	var out []practice.Passage
-	for _, p := range j.res.passed {
-		if !told[p.Seq] {
-			out = append(out, p)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(j.res.passed), func(p practice.Passage) bool { return told[p.Seq] })
 }
 
 func (j *judge) overshoot() mark {
@@ -150,11 +145,8 @@ func (j *judge) overshoot() mark {
 		m.why, m.t, m.keep = m.why+j.askedWords(), j.firstAsk(), keepAsking
 	}
 	if n := len(j.res.passed); n > 0 {
-		worst := 0.0
-		for _, p := range j.res.passed {
-			worst = math.Max(worst, p.Past)
-		}
-		m.why = fmt.Sprintf("past the aim or further %s, by %.2f at most", timesOf(n), worst)
+		worst := slices.MaxFunc(j.res.passed, func(a, b practice.Passage) int { return cmp.Compare(a.Past, b.Past) })
+		m.why = fmt.Sprintf("past the aim or further %s, by %.2f at most", timesOf(n), worst.Past)
 		if len(own) < n {
 			m.why += fmt.Sprintf("; %d of them no larger than the coach would have given, which costs nothing", n-len(own))
 		}
@@ -270,7 +262,7 @@ func (j *judge) firstAsk() float64 {
 }
 
 func titleOf(fault string) string {
-	k, err := faultOf(fault)
+	k, err := sim.FaultOf(fault)
 	if err != nil {
 		return fault
 	}

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
 
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
@@ -64,10 +65,5 @@ func (r Result) WriteText(out io.Writer) error {
 
 // lastSkill reports whether no skill after the n-th has points.
 func (r Result) lastSkill(n int) bool {
-	for _, k := range practice.Skills[n+1:] {
-		if _, ok := r.Skills[k]; ok {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(practice.Skills[n+1:], func(k practice.Skill) bool { _, ok := r.Skills[k]; return ok })
 }

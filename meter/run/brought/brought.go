@@ -21,6 +21,22 @@ func Event(t float64, b recipe.Titrant) (journal.Event, error) {
 	return journal.Event{T: t, Kind: journal.Bottled, Bottle: payload}, err
 }
 
+// Named is a bottle under a name that none of a plan has: a fresh one of the same label has
+// its own name or a number behind.
+func Named(b recipe.Titrant, stocks []recipe.Stock) recipe.Titrant {
+	taken := func(name string) bool {
+		return slices.ContainsFunc(stocks, func(s recipe.Stock) bool { return s.Name == name })
+	}
+	label := b.Name
+	if taken(b.Name) && b.Bottle != "" {
+		b.Name = label + ", " + b.Bottle
+	}
+	for n := 2; taken(b.Name); n++ {
+		b.Name = fmt.Sprintf("%s (%d)", label, n)
+	}
+	return b
+}
+
 // Compile compiles a plan whose last titrant is new. What is wrong is said
 // of that bottle.
 func Compile(p recipe.Plan) (*recipe.Setup, error) {

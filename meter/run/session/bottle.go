@@ -20,7 +20,7 @@ func (s *Session) bottle(in intent.Intent, t float64) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	e, err := brought.Event(t, b)
+	e, err := brought.Event(t, brought.Named(b, s.keeper.State.Setup.Stocks))
 	if err != nil {
 		return "", err
 	}

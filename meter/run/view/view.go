@@ -36,7 +36,6 @@ type View struct {
 	PH         float64 // the last reading as the meter shows it
 	Decimals   int
 	Age        float64 // s since it came
-	Raw        string
 	Settling   probe.Estimate
 	ByHand     bool   // a person types what the display shows
 	Next       *Next  // when the next of these values is wanted; nil when none is
@@ -79,6 +78,7 @@ type View struct {
 	Cautions    []string            // what is to be said of the calibration
 	Doubtful    string              // not empty when the aim is reached and the calibration is in doubt: in a word or two
 	Calibration string              // what the pH rests on, in a few words; empty when the run was told nothing
+	Share       float64             // of the tolerance, left to what the calibration may be off by, pH
 	Spread      float64             // standard deviation of the pH by the calibration, at the reading; NaN when unknown
 	Away        *Away               // a check in standards that goes on; nil while the electrode is in the beaker
 	Standards   []string            // those that a check in standards would be in, by their nominal values
@@ -99,4 +99,4 @@ const VagueSD = 0.2
 const EndSD = 0.3
 
 // UnknownComposition is what is said of a beaker that nobody weighed.
-const UnknownComposition = "the composition is not known: the aim is what the meter shows in the beaker as it is, and nothing is predicted for a mark or another temperature"
+const UnknownComposition = "the composition is not known: the aim is for the beaker as it is, and nothing is predicted for a mark or another temperature"

@@ -91,7 +91,7 @@ func (v View) reason() string {
 	case coach.Finer:
 		return fmt.Sprintf("the weaker titrant is safer here; expected to land at %s", v.landing())
 	case coach.InTolerance:
-		return fmt.Sprintf("read at rest, within ±%s of the aim; %s", short(a.Tolerance), v.then())
+		return fmt.Sprintf("read at rest, within ±%s of the aim%s; %s", short(a.Tolerance), v.shared(), v.then())
 	case coach.Past:
 		if a.Salt == 0 {
 			return fmt.Sprintf("%s; expected to land at %s", v.besideIt(), v.landing())
@@ -112,7 +112,10 @@ func (v View) reason() string {
 		}
 		return fmt.Sprintf("%.0f %% likely by the readings: check %s. y: %s, c: %s", math.Floor(a.Weight*100), v.looksAt(), yes, no)
 	case coach.NoRoom:
-		if v.Mark > 0 {
+		switch {
+		case v.Mark > 0 && v.Unweighed:
+			return fmt.Sprintf("what is still needed is much for this beaker. c: give on, up to %g mL in it; else + a stronger bottle, or q ends the run as it stands", v.Mark)
+		case v.Mark > 0:
 			return fmt.Sprintf("what is still needed does not fit under the mark. c: a larger volume, such as %g mL, and a thinner buffer; else q ends the run as it stands", v.Mark)
 		}
 		return "what is still needed does not fit even under twice the mark of the plan: check the bottle, and start again; c gives a little more"
@@ -239,6 +242,18 @@ func (v View) dropWords() string {
 		text, Amount(i.Drops, i.Volume), i.Titrant, v.ph(i.After), percents(i.Chance))
 }
 
+// told is the share of the tolerance from which on it is said who takes it (a choice).
+const told = 0.1
+
+// shared says what of the tolerance the coach left to the calibration.
+func (v View) shared() string {
+	whole := v.Advice.Tolerance + v.Share
+	if v.Share < told*whole {
+		return ""
+	}
+	return fmt.Sprintf(" (the calibration takes the rest of ±%s)", short(whole))
+}
+
 // then is what is left to do with a finished solution: the mark of one that nobody weighed is
 // not known.
 func (v View) then() string {
@@ -254,7 +269,7 @@ func (v View) noMoreWords() string {
 	if v.Advice.Drops == 0 {
 		number = "the mL, such as 1.2m"
 	}
-	return fmt.Sprintf("the reading is past the aim of %s already, at %s: Enter if all of it was in, else %s; t: other bottle, n: nothing", v.ph(v.Advice.Aim), v.ph(v.PH), number)
+	return fmt.Sprintf("%s is past the aim of %s: Enter if all of it was in, else %s; t: other bottle, n: nothing", v.ph(v.PH), v.ph(v.Advice.Aim), number)
 }
 
 // manyWords say what helps where more drops are needed than anybody counts.

@@ -10,8 +10,7 @@ import (
 // Bridge is a serial server on this machine's own network: whoever connects
 // gets what its meter sends. Its methods may be called from any goroutine.
 type Bridge struct {
-	// Asked gets what is sent to the meter.
-	Asked chan string
+	Asked chan string // gets what is sent to the meter
 
 	mu    sync.Mutex
 	addr  string

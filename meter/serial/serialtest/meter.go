@@ -104,26 +104,22 @@ func (m *Meter) Cut() error {
 	m.line = nil
 	m.mu.Unlock()
 	if l == nil {
-		return errors.New("serialtest: is not plugged in")
+		return errUnplugged
 	}
 	err := errors.Join(os.Remove(m.path), l.master.Close(), l.slave.Close())
 	<-l.done
 	return err
 }
 
+var errUnplugged = errors.New("serialtest: is not plugged in")
+
 // close unplugs it.
 func (m *Meter) close() error {
 	m.Silence()
-	if m.plugged() {
-		return m.Cut()
+	if err := m.Cut(); !errors.Is(err, errUnplugged) {
+		return err
 	}
 	return nil
-}
-
-func (m *Meter) plugged() bool {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	return m.line != nil
 }
 
 // Send sends bytes as they are. While it is unplugged they are lost.
@@ -216,14 +212,9 @@ func (m *Meter) listen(l *line) {
 			return
 		}
 		held += string(buf[:n])
-		for {
-			i := strings.IndexAny(held, "\r\n")
-			if i < 0 {
-				break
-			}
-			query := held[:i]
+		for i := strings.IndexAny(held, "\r\n"); i >= 0; i = strings.IndexAny(held, "\r\n") {
+			m.reply(l, held[:i])
 			held = held[i+1:]
-			m.reply(l, query)
 		}
 	}
 }
