@@ -147,8 +147,8 @@ var faultRows = []faultRow{
 			b.seen.watch(20 * time.Second / quick)
 			b.at.Store(510)
 		}, lasts: 15 * time.Second, grace: 6 * time.Second, slow: true, // three readings of a second each are no wild ones
-		words: []string{"CHECK the reading went from 6.", "to 5.10 by itself", "nothing is on record since"},
-		event: advised("check", "moved"),
+		words: []string{"GIVEN?", "against the order, to 5.10"},
+		event: advised("check", "given"),
 		mend:  func(_ *testing.T, b *faultBench) { b.at.Store(663) },
 	},
 	{

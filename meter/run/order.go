@@ -85,7 +85,10 @@ func (s *State) begins(t float64) {
 		return
 	}
 	c := *s // what the beaker asks keeps the state alive, and not each one that a reading is folded into
-	if _, falls := c.order.Falling(c.beaker(c.estimate(t), t)); falls {
+	b := c.beaker(c.estimate(t), t)
+	if _, against := c.order.Against(b); against {
+		s.order.Astray = true
+	} else if _, falls := c.order.Falling(b); falls {
 		s.order.Begun = t
 	}
 }

@@ -17,7 +17,7 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 		return o.left(b)
 	}
 	for _, m := range b.Moves {
-		if m.From < o.T-ShowsFrom || !m.Told && (o.onward(m, b.now()) <= 0 || o.beyond(m, b.Est.Now)) {
+		if m.From < o.T-ShowsFrom || !m.Told && (o.onward(m, b.now()) <= 0 || o.behind(b) || o.beyond(m, b.Est.Now)) {
 			continue
 		}
 		if !ok {
@@ -27,7 +27,7 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 		f.Asks = f.Rest && b.Est.Drift <= askDrift && b.T-m.Rested >= b.askAfter() && (o.Dosed == 0 || b.T-o.Dosed >= askAfter) && !o.goesOn(b, m, f.Since) && (b.stands(m.Before.End) || b.T-m.Rested >= askWay)
 		ok = true
 	}
-	if m, against := o.Against(b); !ok && against && b.Est.State != probe.Moving && b.T-m.Rested >= b.askAfter() && b.stands(m.Before.End) {
+	if m, against := o.Against(b); !ok && against && b.Est.State != probe.Moving && !(b.T-m.Rested < againstAfter) {
 		return view.Falling{Since: m.From, Rest: true, Asks: true, Against: true}, true
 	}
 	if !ok && o.Dosed > 0 {
@@ -265,8 +265,18 @@ func (o *Standing) Against(b *Beaker) (probe.Move, bool) {
 	return probe.Move{}, false
 }
 
-// againstBy is by how much at the least, pH, to be asked about as the order's doing.
-const againstBy = 0.08
+// By how much at the least, pH, and for how long, s, it has to have stood there, to be asked
+// about as the order's doing.
+const (
+	againstBy    = 0.08
+	againstAfter = 2.0
+)
+
+// behind reports whether the reading, which had gone the other way, is no further than where the
+// order found it: it comes back.
+func (o *Standing) behind(b *Beaker) bool {
+	return o.Astray && (b.now()-o.Est.Now)*o.Pull < leavesBy
+}
 
 // onward is how far a reading has gone the way of the order since a movement began, pH;
 // below 0 against it. A movement may begin before the electrode has arrived: then it is

@@ -26,6 +26,7 @@ type Standing struct {
 	Was    float64        // drops of the order that it replaced while nothing had fallen; 0 for none
 	Blind  bool           // nobody knows what is in the beaker, and no addition has answered yet
 	Rinsed bool           // the electrode was put in again while it was carried out
+	Astray bool           // the reading went against it for a while
 	Left   bool           // the run was broken off with it in sight: nobody saw what was done
 }
 

@@ -330,11 +330,19 @@ func TestItWentTheOtherWay(t *testing.T) {
 		asked     bool
 	}{
 		{0.05, 30, probe.Settled, false}, {0.1, 30, probe.Settled, true}, {1.5, 30, probe.Settled, true},
-		{1.5, 30, probe.Moving, false}, {1.5, 8, probe.Settled, false}, {-0.3, 30, probe.Settled, false},
+		{1.5, 30, probe.Moving, false}, {1.5, 3, probe.Settled, true}, {1.5, 1.5, probe.Settled, false}, {-0.3, 30, probe.Settled, false},
 	} {
 		b := at(probe.Estimate{State: tt.state, Now: before.End + tt.up, End: before.End + tt.up}, 130+tt.after)
 		b.Moves[0].To, b.Moves[0].Rested = 130, 130
 		f, _ := acid.Falling(b)
 		assert.Equal(t, tt.asked, f.Against && f.Asks, "%+v", tt)
+	}
+	o := acid // it comes back from there: what brings it no further than it was is not its drops
+	for now, falls := range map[float64]bool{9.4: false, 9.01: false, 8.98: false, 8.95: true} {
+		b := at(probe.Estimate{State: probe.Moving, Now: now, End: now}, 160)
+		b.Moves[0].From, b.Moves[0].Before = 150, probe.Estimate{State: probe.Settled, End: 10.5, Now: 10.5, SD: 0.002}
+		o.Astray = true
+		_, ok := o.Falling(b)
+		assert.Equal(t, falls, ok, "%g", now)
 	}
 }
