@@ -446,8 +446,16 @@ const Another = "another"
 // strange reports whether what was given says that the beaker is none of those on the list,
 // and nobody has looked for that yet.
 func (bel *Belief) strange() bool {
-	return !bel.bench.Unweighed && len(bel.hist.Additions) > 0 && bel.free.weight >= strangeAt && !slices.Contains(bel.hist.Looked, Another)
+	return bel.bench.buffers() && len(bel.hist.Additions) > 0 && bel.free.weight >= strangeAt && !slices.Contains(bel.hist.Looked, Another)
 }
+
+// buffers reports whether the plan has a buffer that another substance could stand instead of:
+// with next to none the air does more.
+func (b *Bench) buffers() bool { return !b.Unweighed && b.Buffer >= leastBuffer*b.Water.Water }
+
+// leastBuffer is the buffer, mol per kg of water, below which what the beaker is like is not
+// asked about: some fifty times what the air brings.
+const leastBuffer = 1e-3
 
 // strangeAt is the weight of the account without a name from which on that is asked about.
 const strangeAt = 0.98

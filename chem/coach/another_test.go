@@ -109,3 +109,14 @@ func TestAnotherSubstance(t *testing.T) {
 	_, plain := bel.Ahead(e.PH-1, after.Stock)
 	assert.InEpsilon(t, plain, doubt, 0.01, "as careful as with a beaker that nobody weighed")
 }
+
+// With next to no buffer the air does more than any substance: what such a beaker is like is not
+// asked about, nor one that nobody weighed.
+func TestNoOtherSubstanceWhereThereIsNone(t *testing.T) {
+	for mmol, asked := range map[float64]bool{0.09: false, 0.14: false, 0.18: true, 0.4: true} { // in 160 mL
+		assert.Equal(t, asked, planOf(t, "Tris", mmol, 8).Buffers(), "%g mmol", mmol)
+	}
+	b := planOf(t, "Tris", 20, 8)
+	b.Unweighed = true
+	assert.False(t, b.Buffers())
+}

@@ -121,7 +121,7 @@ func (b *Bench) weigh(h History, posts []posterior) Belief {
 		bel.posts[i].weight /= sum
 	}
 	bel.free.weight /= sum
-	if len(h.Additions) > 0 && bel.free.weight > 0.5 {
+	if len(h.Additions) > 0 && bel.free.weight > 0.5 && b.buffers() {
 		if s := b.stranger(h, p.aim.shown); s.logEv+lnStranger > bel.free.logEv {
 			s.weight, bel.free = bel.free.weight, s
 		}

@@ -226,3 +226,6 @@ func (b *Bench) Whole(h History) float64 {
 	bel := b.Believe(h)
 	return b.whole(&bel.posts[0])
 }
+
+// Buffers is buffers.
+func (b *Bench) Buffers() bool { return b.buffers() }
