@@ -129,6 +129,8 @@ func (m *Model) useful() []keyrow.Key {
 		return []keyrow.Key{key("Enter", "record"), key("Esc", "clear"), key("m", "mL"), key("t", "titrant"), more}
 	case v.Falling != nil && v.Falling.Past && !h.Spent():
 		return []keyrow.Key{key("0-9", "how many fell"), key("Enter", "all in"), more, quit, key("n", "nothing given"), key("t", "other bottle")}
+	case h.Counting && h.AllCounted():
+		return []keyrow.Key{key("Enter", "all in"), key("Backspace", "one less"), more, quit, key("Space", "one more"), key("Esc", "clear"), key("n", "nothing given")}
 	case h.Counting:
 		return []keyrow.Key{key("Space", "next drop"), key("Enter", "all in"), more, quit, key("Backspace", "one less"), key("Esc", "clear"), key("n", "nothing given")}
 	case v.Away != nil:

@@ -116,6 +116,9 @@ func (m *Model) see(v view.View) tea.Cmd {
 	if !first && rings(old, v) && (m.bell || v.Advice.Reason == coach.Unsaid) {
 		m.ring()
 	}
+	if m.wrong && !first && (old.Advice.Do != v.Advice.Do || old.Advice.Drops != v.Advice.Drops || old.Titrant != v.Titrant) {
+		m.message, m.wrong = "", false // it was refused under what is no longer asked
+	}
 	switch {
 	case m.asks && hand.Unnoted(v) && !hand.Troubled(v):
 		m.asks = false

@@ -284,6 +284,20 @@ func TestRefused(t *testing.T) {
 	assert.Len(t, b.wants(), 2)
 }
 
+// TestARefusalGoesWithWhatItWasAbout: it stood under the next order for minutes.
+func TestARefusalGoesWithWhatItWasAbout(t *testing.T) {
+	b := start(t, view.View{Titrants: []string{naoh}, HasReading: true, PH: 6}).keys("Enter")
+	assert.Contains(t, b.screen(), "no addition is advised now")
+	b.show(advising(6))
+	assert.NotContains(t, b.screen(), "no addition is advised now")
+}
+
+// TestBothCausesAreOnTheScreen: the second was cut away at 80 columns.
+func TestBothCausesAreOnTheScreen(t *testing.T) {
+	b := start(t, suspecting("amount:0.5", "stock:a:2")).keys("y")
+	assert.Regexp(t, `which is it: 1 .*2 `, strings.Join(strings.Fields(b.screen()), " "))
+}
+
 // TestThousandKeys: no press is lost when a thousand come at once.
 func TestThousandKeys(t *testing.T) {
 	b := start(t, advising(6))

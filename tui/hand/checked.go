@@ -40,7 +40,11 @@ func (h *Hand) Affirm() Answer {
 	case len(named) == 0:
 		return Sorry("this CHECK names nothing to amend: %s", replies(v))
 	}
-	q := &Question{Words: "which is it? The plan is amended to match; Esc changes nothing"}
+	var list []string // all of them above the row of keys, which has no room for names
+	for i, n := range named {
+		list = append(list, fmt.Sprintf("%d %s", i+1, n[1]))
+	}
+	q := &Question{Words: "which is it: " + strings.Join(list, ", ") + "? The plan is amended to match; Esc changes nothing"}
 	if len(named) == 1 {
 		switch q.Words = "is it so: " + named[0][1] + "?"; {
 		case named[0][0] == answers.AnotherSalt:
@@ -50,7 +54,7 @@ func (h *Hand) Affirm() Answer {
 		}
 	}
 	for i, n := range named {
-		key, short := fmt.Sprint(i+1), n[1]
+		key, short := fmt.Sprint(i+1), "that one"
 		if len(named) == 1 {
 			key, short = "y", "yes"
 		}

@@ -21,6 +21,7 @@ func TestSpaceCountsTheHalfThatIsOrdered(t *testing.T) {
 			a := h.Drop()
 			require.NotNil(t, a.Want, "%g ordered, %d pressed: %s", order, i+1, a.Say)
 			assert.InDelta(t, want, a.Want.Drops, 1e-9, "%g ordered, %d pressed", order, i+1)
+			assert.Equal(t, want >= order, h.AllCounted(), "%g of %g", want, order)
 		}
 		h.Back()
 		assert.InDelta(t, counts[len(counts)-1], h.Drop().Want.Drops, 1e-9, "one taken back, and counted again")

@@ -245,6 +245,10 @@ func (h *Hand) Immersed() Answer {
 	return Answer{Want: &intent.Intent{Kind: intent.Immersed}}
 }
 
+// AllCounted reports whether as many drops were counted as were ordered.
+func (h *Hand) AllCounted() bool { return h.wanted > 0 && h.counted >= h.wanted }
+
+// Forget lets go of an amount that was typed or counted.
 func (h *Hand) Forget() { h.Typed, h.Counting, h.counted, h.wanted, h.counts = "", false, 0, 0, "" }
 
 // longestAmount is how many characters an amount may have.
