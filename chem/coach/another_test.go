@@ -110,6 +110,33 @@ func TestAnotherSubstance(t *testing.T) {
 	assert.InEpsilon(t, plain, doubt, 0.01, "as careful as with a beaker that nobody weighed")
 }
 
+// It is asked from 98 % on: what a sound bench of a strange kind comes to is left alone.
+func TestAnotherSubstanceIsAskedWhenSure(t *testing.T) {
+	b := planOf(t, "trisodium citrate dihydrate", 20, 5)
+	start := b.Forecast().Start
+	dose := coach.Addition{Volume: 10 * chem.Millilitre, Drops: 200}
+	seen := map[bool]int{}
+	for at := 4.0; at < 6; at += 0.1 {
+		for second := at - 1.6; second < at; second += 0.2 {
+			h := coach.History{Additions: []coach.Addition{dose, dose}, Observations: []coach.Observation{{PH: start, SD: 0.02}, {After: 1, PH: at, SD: 0.02}}}
+			r := atRest(h, second)
+			full := h
+			full.Observations = append(full.Observations, coach.Observation{After: 2, PH: second, SD: 0.01})
+			bel := b.Believe(full)
+			switch w := bel.Unnamed(); {
+			case w > 0.985:
+				seen[true]++
+				assert.Equal(t, []string{coach.Another}, b.Advise(r).Codes(), "%.3f", w)
+			case w > 0.5 && w < 0.97:
+				seen[false]++
+				assert.NotContains(t, b.Advise(r).Codes(), coach.Another, "%.3f", w)
+			}
+		}
+	}
+	assert.Greater(t, seen[true], 2)
+	assert.Greater(t, seen[false], 2)
+}
+
 // With next to no buffer the air does more than any substance: what such a beaker is like is not
 // asked about, nor one that nobody weighed.
 func TestNoOtherSubstanceWhereThereIsNone(t *testing.T) {

@@ -2,7 +2,6 @@ package report_test
 
 import (
 	"bytes"
-	"encoding/json"
 	"math"
 	"os"
 	"os/exec"
@@ -11,13 +10,11 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-	"time"
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
-	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/sim"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -96,15 +93,7 @@ func TestWhatTheDropsDid(t *testing.T) {
 		truth.LnStrength[i] = 0
 	}
 	truth.LnAmount, truth.Excess, truth.LnVolume, truth.Offset, truth.Slope, truth.PKShift, truth.Scatter, truth.Noise = 0, 0, 0, 0, 0, nil, 0, 0.002
-	b, err := sim.New(setup, truth)
-	require.NoError(t, err)
-	text, err := json.Marshal(p)
-	require.NoError(t, err)
-	r := &eventful{t: t, sim: b}
-	first := journal.Event{At: dawn, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "halfdrop test", Plan: text, Operator: "bench two", Source: "simulated bench, seed 5"}}
-	require.NoError(t, r.Append(&first))
-	r.keep, err = keep.NewKeeper(first, r, func(s float64) time.Time { return dawn.Add(time.Duration(s * float64(time.Second))) })
-	require.NoError(t, err)
+	r := begun(t, p, setup, truth)
 	r.wait(150)
 	v := r.keep.Look(r.sec)
 	require.Equal(t, "add", v.Advice.Do.String())

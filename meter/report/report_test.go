@@ -77,20 +77,27 @@ func (r *eventful) add(titrant string, said, fell float64) {
 	}
 }
 
-func eventfulRun(t *testing.T, name string) []journal.Event {
+// begun is a run of a plan on a simulated bench.
+func begun(t *testing.T, p recipe.Plan, setup *recipe.Setup, truth sim.Truth) *eventful {
 	t.Helper()
-	p := plan(name)
-	setup, err := recipe.Compile(p)
-	require.NoError(t, err)
-	b, err := sim.New(setup, sim.DefaultTruth(setup, 11))
+	b, err := sim.New(setup, truth)
 	require.NoError(t, err)
 	text, err := json.Marshal(p)
 	require.NoError(t, err)
 	r := &eventful{t: t, sim: b}
 	first := journal.Event{At: dawn, Kind: journal.Started, Start: &journal.Start{Format: journal.Format, Program: "halfdrop test", Plan: text, Operator: "bench two", Source: "simulated bench, seed 11"}}
 	require.NoError(t, r.Append(&first))
-	r.keep, err = keep.NewKeeper(first, r, func(t float64) time.Time { return dawn.Add(time.Duration(t * float64(time.Second))) })
+	r.keep, err = keep.NewKeeper(first, r, func(s float64) time.Time { return dawn.Add(time.Duration(s * float64(time.Second))) })
 	require.NoError(t, err)
+	return r
+}
+
+func eventfulRun(t *testing.T, name string) []journal.Event {
+	t.Helper()
+	p := plan(name)
+	setup, err := recipe.Compile(p)
+	require.NoError(t, err)
+	r := begun(t, p, setup, sim.DefaultTruth(setup, 11))
 	r.wait(50)
 	r.add("NaOH 1 M", 26, 26)
 	r.wait(40)

@@ -31,7 +31,7 @@ func (s State) amend(e journal.Event) (State, error) {
 		return s, err
 	}
 	s.said = said
-	if !a.Back && a.Code == answers.AnotherSalt { // it is the beaker that was read: which salt, the coach asks
+	if !a.Back && a.Code == view.AtFirst { // it is the beaker that was read: which salt, the coach asks
 		s.said, s.advice, s.order = s.said.Agree(elsewhere...), nil, order.Standing{}
 		s.track = s.track.Await(0)
 		return s, nil
@@ -109,7 +109,7 @@ func (s State) Confirming(t float64, code string) (e journal.Event, says string,
 			"withdrawn: " + view.Amount(en.Drops, en.Volume) + " of " + s.Setup.Stocks[en.Stock].Name + ", which did not reach the beaker", nil
 	case counted:
 		return answers.Event(t, journal.Amendment{Code: code, Name: name, Seq: en.Seq}), "noted: more was added than is on record; only readings since then count", nil
-	case code == answers.AnotherSalt:
+	case code == view.AtFirst:
 		return answers.Event(t, journal.Amendment{Code: code, Name: name}), "noted: another salt is in the beaker; the readings tell which, where they can", nil
 	case answers.Misread(code):
 		says = "noted: the readings so far were not of the beaker; only those from now on count"

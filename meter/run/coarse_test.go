@@ -30,3 +30,17 @@ func TestACoarseDisplayComesToAnEnd(t *testing.T) {
 		assert.True(t, said)
 	}
 }
+
+// It is said of a display whose last digit is half as large again as the tolerance, and of no
+// finer one.
+func TestWhatIsACoarseDisplay(t *testing.T) {
+	for tolerance, said := range map[float64]bool{0.02: false, 0.01: false, 0.005: true} {
+		p := phosphate()
+		p.Target.Tolerance = num(tolerance)
+		b := newStand(t, p, func(_ *recipe.Setup, tr *sim.Truth) { tr.Decimals = 2 })
+		for range 5 {
+			b.second()
+		}
+		assert.Equal(t, said, b.keep.Look(b.sec).Note == view.CoarseWords(2, tolerance), "%g", tolerance)
+	}
+}

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/run/answers"
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/keyrow"
@@ -47,7 +46,7 @@ func (h *Hand) Affirm() Answer {
 	q := &Question{Words: "which is it: " + strings.Join(list, ", ") + "? The plan is amended to match; Esc changes nothing"}
 	if len(named) == 1 {
 		switch q.Words = "is it so: " + named[0][1] + "?"; {
-		case named[0][0] == answers.AnotherSalt:
+		case named[0][0] == view.AtFirst:
 			q.Words = "is another salt in the beaker?"
 		case v.Advice.Reason == coach.Faulty:
 			q.Words = "was that it, and has it been put right?"

@@ -247,12 +247,15 @@ func drawWords(s *widget.Sheet, r widget.Rect, ink widget.Ink, mark, sentence, w
 	}
 }
 
-// aside is the note of a sentence that has no room for it but fits into a row of its own; it
-// is empty where it has room, or nowhere.
+// aside is the note of a sentence that has no room for it and goes into the rows of its own;
+// it is empty where it has room, or would not fit into two of those either.
 func aside(why string, r widget.Rect, row int, set *widget.Set) (said, note string) {
 	said, note, ok := strings.Cut(why, "; note: ")
-	if !ok || len(widget.Wrap(why, r.W, r.H+1, set)) <= r.H || widget.Width(set.Text("note: "+note)) > row {
+	if !ok || len(widget.Wrap(why, r.W, r.H+1, set)) <= r.H || len(widget.Wrap("note: "+note, row, noteRows+1, set)) > noteRows {
 		return why, ""
 	}
 	return said, "note: " + note
 }
+
+// noteRows are the rows that a note may have below the card.
+const noteRows = 2

@@ -95,9 +95,6 @@ func (b Book) Plan(planned recipe.Plan, was *recipe.Setup) (*recipe.Setup, error
 	return setup, nil
 }
 
-// AnotherSalt is the code of a first reading that is not that of what was weighed.
-const AnotherSalt = "spot:" + string(spot.WrongSalt)
-
 // Misread reports whether a code is about readings that were none of the beaker as
 // planned, and not about the plan: what was wrong has been put right.
 func Misread(code string) bool {

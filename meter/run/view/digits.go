@@ -178,5 +178,5 @@ const CoarseOf = 1.5
 
 // CoarseWords say that a display of so many decimals cannot tell a tolerance.
 func CoarseWords(decimals int, tolerance float64) string {
-	return fmt.Sprintf("the display shows %.*f and no less: ±%s is hard to tell by it; set the meter to another decimal, or ask for a wider tolerance", decimals, math.Pow10(-decimals), short(tolerance))
+	return fmt.Sprintf("a display of %.*f is coarse for ±%s: set the meter to another decimal, or ask for a wider tolerance", decimals, math.Pow10(-decimals), short(tolerance))
 }
