@@ -25,7 +25,7 @@ func TestTheOrderLeadsTheOtherWay(t *testing.T) {
 	}
 	require.Equal(t, coach.Unsaid, v.Advice.Reason, v.Sentence())
 	assert.True(t, v.Falling.Against)
-	assert.Contains(t, v.Why(), "against the order")
+	assert.Contains(t, v.Why(), "the wrong way")
 	p.notes(was)
 	for i := 0; i < 60 && v.Advice.Reason != coach.Mistaken; i++ {
 		v = p.second()

@@ -77,7 +77,7 @@ func TestReadingLeavesByItselfAndComesBack(t *testing.T) {
 	assert.Zero(t, dos(away[2:])[coach.Add], "nothing is added on a reading that left by itself")
 	last := away[len(away)-1]
 	assert.Equal(t, coach.Unsaid, last.Advice.Reason)
-	assert.Contains(t, last.Why(), "against the order")
+	assert.Contains(t, last.Why(), "the wrong way")
 	assert.Contains(t, last.Why(), "i: the electrode was out")
 	back := b.shown(was.PH, 0.003, 15)
 	assert.Equal(t, coach.Add, back[len(back)-1].Advice.Do, "it goes on by itself: %v", reasons(back))

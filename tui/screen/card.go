@@ -247,14 +247,14 @@ func drawWords(s *widget.Sheet, r widget.Rect, ink widget.Ink, mark, sentence, w
 	}
 }
 
-// aside is the note of a sentence that has no room for it and goes into the rows of its own;
-// it is empty where it has room, or would not fit into two of those either.
+// aside is the note of a sentence that has no room for it and goes into rows of its own, as
+// much of it as those hold; it is empty where it has room.
 func aside(why string, r widget.Rect, row int, set *widget.Set) (said, note string) {
 	said, note, ok := strings.Cut(why, "; note: ")
-	if !ok || len(widget.Wrap(why, r.W, r.H+1, set)) <= r.H || len(widget.Wrap("note: "+note, row, noteRows+1, set)) > noteRows {
+	if !ok || len(widget.Wrap(why, r.W, r.H+1, set)) <= r.H {
 		return why, ""
 	}
-	return said, "note: " + note
+	return said, strings.Join(widget.Wrap("note: "+note, row, noteRows, set), " ")
 }
 
 // noteRows are the rows that a note may have below the card.

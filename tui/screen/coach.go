@@ -227,7 +227,7 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) (note string) {
 	if len(widget.Wrap(c.sentence, room.W, 2, set)) > 1 {
 		room.H--
 	}
-	c.why, note = aside(c.why, room, s.W, set)
+	c.why, note = aside(c.why, room, s.W-2, set)
 	drawWords(s, words, c.ink, c.mark, c.sentence, c.why, set)
 	return note
 }

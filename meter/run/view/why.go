@@ -72,7 +72,7 @@ func (v View) reason() string {
 			return fmt.Sprintf("the reading has moved as if by %s: Enter if it was the order, else a number; t: other bottle, n: nothing", Amount(v.Falling.Like, a.Volume*chem.Volume(v.Falling.Like/a.Drops)))
 		}
 		if v.Falling != nil && v.Falling.Against {
-			return fmt.Sprintf("the reading went against the order, to %s: Enter if it was given; t: from another bottle, n: nothing was, i: the electrode was out", v.ph(v.PH))
+			return fmt.Sprintf("it went the wrong way, to %s. Enter: given; t: from another bottle; n: nothing was; i: the electrode was out", v.ph(v.PH))
 		}
 		if v.Falling != nil && v.Falling.Left {
 			return "it was ordered when the run was interrupted: Enter if it was given, a number if another, n if nothing was"
