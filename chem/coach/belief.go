@@ -68,6 +68,7 @@ type posterior struct {
 	logEv  float64
 	aim    aim
 	x      []float64 // the most probable unknowns
+	at     []float64 // where the levels were looked at, when not there
 	prior  []float64 // prior variances of the unknowns
 	chol   []float64 // Cholesky factor of the covariance of the observations
 	w      []float64 // chol⁻¹ J P, row per observation

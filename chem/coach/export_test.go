@@ -127,7 +127,7 @@ func Apart(a, b *Belief) (weights, figures float64) {
 	for i := range a.posts {
 		p, q := &a.posts[i], b.of(&a.posts[i])
 		weights = max(weights, math.Abs(p.weight-q.weight))
-		if i > 0 && p.weight < leastWeight {
+		if i > 0 && p.weight < 0.01 {
 			continue
 		}
 		off(p.aim.shown, q.aim.shown)
@@ -229,3 +229,12 @@ func (b *Bench) Whole(h History) float64 {
 
 // Buffers is buffers.
 func (b *Bench) Buffers() bool { return b.buffers() }
+
+// NearPhi is nearPhi.
+func NearPhi(z float64) float64 { return nearPhi(z) }
+
+// Edges reports whether a belief is so near to accusing somebody that an error of its
+// weights by off decides.
+func (bel *Belief) Edges(off float64) bool {
+	return math.Abs(bel.Suspicion()-mistakeAt) <= off || math.Abs(bel.free.weight-strangeAt) <= off
+}

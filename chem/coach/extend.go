@@ -2,6 +2,8 @@ package coach
 
 import (
 	"math"
+	"slices"
+	"sync"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/linalg"
@@ -16,7 +18,8 @@ import (
 const (
 	// From a move of ln of an amount, a drop or a strength by this on, what the
 	// earlier readings say is worked out anew there.
-	bentFrom = 0.02
+	bentFrom    = 0.02
+	shiftedFrom = 0.1 // and of the pH scale, pH
 	// ruledOut is how far below the best account the log evidence of another may be
 	// at the most for the reading to be heard under it at all.
 	ruledOut = outOfReach + 5
@@ -56,7 +59,7 @@ func (b *Bench) extendAll(out []posterior, p *past, h History) {
 			q.logEv = e.most(q)
 			continue
 		}
-		e.extend(q, &p.posts[i], e.best-outOfReach)
+		e.extend(q, &p.posts[i], &p.bases[i], e.best-outOfReach)
 		e.best = max(e.best, q.logEv+prior)
 	}
 }
@@ -82,22 +85,45 @@ func (e *extension) take(n int) []float64 {
 const roomAtOnce = 1024
 
 // extend takes the last observation into an account, the others staying as they are;
-// where that moves it far, or it does not come to rest, they are looked at anew. It stops early when the log
-// evidence with the prior is below hopeless.
-func (e *extension) extend(p, past *posterior, hopeless float64) {
+// where that moves it far, they are looked at anew from there, and where it does not come to
+// rest, all are. It stops early when the log evidence with the prior is below hopeless.
+func (e *extension) extend(p, past *posterior, kept *bases, hopeless float64) {
+	from, prior := past, math.Log(p.hyp.prior)
+	for range rebases {
+		done, ok := e.onTop(p, past, from, hopeless)
+		switch {
+		case !ok || p.logEv+prior < hopeless || done && !p.bent(from.levelsAt()):
+			return
+		}
+		next := e.base(past, kept, p.x)
+		if next == nil || next == from {
+			break
+		}
+		from = next
+	}
+	*p = e.b.fit(p.hyp, e.h, e.com, past.x, hopeless)
+}
+
+// rebases is how often the earlier readings are looked at anew from where the last one
+// leads before all of them are fitted together.
+const rebases = 4
+
+// onTop adds the last observation to a fit of the others. It reports whether it came to
+// rest, and whether there is such a fit at all.
+func (e *extension) onTop(p, past, from *posterior, hopeless float64) (done, ok bool) {
 	n, m, prior := len(e.h.Observations), len(p.prior), math.Log(p.hyp.prior)
-	p.tail = &tail{past: past, row: e.take(n), w: e.take(m), lv: level{grad: e.take(m), scat: e.take(len(e.h.Additions))}}
+	p.tail = &tail{past: from, row: e.take(n), w: e.take(m), lv: level{grad: e.take(m), scat: e.take(len(e.h.Additions))}}
 	p.x = e.take(m)
-	copy(p.x, past.x)
+	copy(p.x, from.levelsAt())
 	bend := bend{com: e.com, off: e.take(n), toAim: e.take(n)}
 	bend.see(e.h.Observations, past.aim.shown)
-	md, before, done := e.com.media[n-1], e.take(m), false
+	md, before := e.com.media[n-1], e.take(m)
 	for range 3 {
 		copy(before, p.x)
 		e.b.last(p, e.h, &md)
 		if !p.append(e.b, e.h, bend) {
 			p.logEv = math.Inf(-1)
-			return
+			return false, false
 		}
 		if done = settledDown(before, p.x, p.prior); done || p.logEv+prior < hopeless {
 			break
@@ -106,20 +132,82 @@ func (e *extension) extend(p, past *posterior, hopeless float64) {
 	if p.hyp.mistake == nil {
 		e.com.media[n-1] = md
 	}
-	if p.logEv+prior >= hopeless && (!done || p.bent(past.x)) {
-		*p = e.b.fit(p.hyp, e.h, e.com, past.x, hopeless)
-	}
+	return done, true
 }
 
 // bent reports whether the unknowns have moved so far that the earlier readings
 // are to be looked at anew from there.
 func (p *posterior) bent(from []float64) bool {
 	for i := range from {
-		if i != iExcess && i != iShift && i < len(from)-1 && math.Abs(p.x[i]-from[i]) > bentFrom {
+		most := bentFrom
+		if i == iShift {
+			most = shiftedFrom
+		}
+		if i != iExcess && i < len(from)-1 && math.Abs(p.x[i]-from[i]) > most {
 			return true
 		}
 	}
 	return false
+}
+
+// bases are fits of the earlier readings under one account, by where their levels were
+// looked at. The readings of one composition lead to nearly the same place, one after
+// the other.
+type bases struct {
+	mu   sync.Mutex
+	kept map[[maxUnknowns]int16]*posterior
+}
+
+// The unknowns at the most, and how many bases are kept of one account.
+const (
+	maxUnknowns = iDropper + 2*maxStocks + 1
+	mostBases   = 32
+)
+
+// base is the fit of the earlier readings with their levels looked at near x: at the
+// nearest point of a grid, so that it is the same whichever reading asks for it. It is nil
+// when there is none.
+func (e *extension) base(past *posterior, kept *bases, x []float64) *posterior {
+	var at [maxUnknowns]int16
+	q := &posterior{hyp: past.hyp, prior: past.prior, aim: past.aim, at: make([]float64, len(x))}
+	copy(q.at, past.x)
+	for i := range x {
+		if i == iExcess || i == len(x)-1 {
+			continue // charge is linear in these
+		}
+		at[i] = int16(math.Round((x[i] - past.x[i]) / bentFrom))
+		q.at[i] += float64(at[i]) * bentFrom
+	}
+	kept.mu.Lock()
+	defer kept.mu.Unlock()
+	if b, ok := kept.kept[at]; ok {
+		return b
+	}
+	n := len(e.h.Observations) - 1
+	earlier := e.h
+	earlier.Observations = e.h.Observations[:n:n]
+	com := &common{media: e.com.media, alike: newCommon(earlier.Observations).alike}
+	q.x = slices.Clone(q.at)
+	q.makeRoom(earlier)
+	e.b.levels(q.levels, q.hyp, earlier, q.x, com.media)
+	if q.update(e.b, earlier, q.levels, com) {
+		q.logEv = q.evidence(q.levels)
+	} else {
+		q = nil
+	}
+	if kept.kept == nil || len(kept.kept) >= mostBases {
+		kept.kept = map[[maxUnknowns]int16]*posterior{}
+	}
+	kept.kept[at] = q
+	return q
+}
+
+// levelsAt is where the levels of a fit were looked at.
+func (p *posterior) levelsAt() []float64 {
+	if p.at != nil {
+		return p.at
+	}
+	return p.x
 }
 
 // last is the level of the last observation, in the medium that goes with it,

@@ -67,6 +67,7 @@ const waterCounts = 0.01
 const (
 	nodes    = 25
 	nodeSpan = 4.2
+	nodeStep = 2 * nodeSpan / (nodes - 1)
 )
 
 var nodeZ, nodeWeight = normalNodes()
@@ -74,7 +75,7 @@ var nodeZ, nodeWeight = normalNodes()
 func normalNodes() (z, w [nodes]float64) {
 	sum := 0.0
 	for i := range nodes {
-		z[i] = -nodeSpan + 2*nodeSpan*float64(i)/(nodes-1)
+		z[i] = -nodeSpan + nodeStep*float64(i)
 		w[i] = math.Exp(-z[i] * z[i] / 2)
 		sum += w[i]
 	}
@@ -91,9 +92,11 @@ func (g goal) chance(dir, vol, rel float64) float64 {
 	if max(low, high) < 1e-7 || min(low, high) > 1-1e-7 {
 		return (low + high) / 2
 	}
-	total := 0.0
+	total, by := 0.0, math.Exp(g.lnSD*nodeStep)
+	add := vol * g.perL * math.Exp(g.lnSD*nodeZ[0])
 	for i, z := range nodeZ {
-		total += nodeWeight[i] * g.beyond(dir, vol, rel, z)
+		total += nodeWeight[i] * g.past(dir, add, rel, g.lnSD*z)
+		add *= by
 	}
 	return total
 }
@@ -102,7 +105,12 @@ func (g goal) chance(dir, vol, rel float64) float64 {
 // from its most probable one.
 func (g goal) beyond(dir, vol, rel, z float64) float64 {
 	u := g.lnSD * z
-	add := vol * g.perL * math.Exp(u)
+	return g.past(dir, vol*g.perL*math.Exp(u), rel, u)
+}
+
+// past is the chance for a charge that the addition brings, where ln of the factor is u off
+// its most probable value.
+func (g goal) past(dir, add, rel, u float64) float64 {
 	sd := math.Sqrt(g.sd*g.sd + add*add*rel*rel)
-	return phi(dir * (g.missing + g.pull*u + add) / max(sd, 1e-18))
+	return nearPhi(dir * (g.missing + g.pull*u + add) / max(sd, 1e-18))
 }

@@ -319,9 +319,11 @@ func (n *nameless) beyond(dir, to, charge float64, stock int, rel float64) float
 	}
 	sd := n.now.SD * n.comp.at(n.now.PH) * math.Abs(mean)
 	sd = math.Max(math.Hypot(sd, charge*rel), 1e-18)
-	total := 0.0
-	for i, z := range nodeZ {
-		total += nodeWeight[i] * phi(dir*(charge-missing*math.Exp(lnSD*z))/sd)
+	total, by := 0.0, math.Exp(lnSD*nodeStep)
+	missing *= math.Exp(lnSD * nodeZ[0])
+	for _, w := range nodeWeight {
+		total += w * nearPhi(dir*(charge-missing)/sd)
+		missing *= by
 	}
 	return total
 }

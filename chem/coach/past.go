@@ -65,6 +65,7 @@ type past struct {
 	hist  History
 	hyps  []hypothesis
 	posts []posterior // of the same numbers
+	bases []bases     // of the same numbers, too
 	com   *common
 	used  []bool // per stock
 }
@@ -88,7 +89,7 @@ func (b *Bench) remembered(h History) *past {
 	for _, a := range h.Additions {
 		p.used[a.Stock+1] = true
 	}
-	p.posts = make([]posterior, len(p.hyps))
+	p.posts, p.bases = make([]posterior, len(p.hyps)), make([]bases, len(p.hyps))
 	best := math.Inf(-1)
 	for i := range p.hyps {
 		hyp := &p.hyps[i]
