@@ -45,6 +45,7 @@ type hypothesis struct {
 	stocks  []chem.Composition // per litre
 	missed  int                // addition, from 1, that did not reach the beaker
 	jump    int                // addition, from 1, with something unlogged around it
+	begun   bool               // something was given before the first reading
 }
 
 // Belief is what is believed after a History.
@@ -186,6 +187,7 @@ func (b *Bench) hypotheses(h History) []hypothesis {
 		}
 	}
 	for i := range out {
+		out[i].begun = h.Begun
 		if out[i].jump == 0 {
 			out[i].jump = h.Jump
 		}
@@ -274,6 +276,9 @@ func (b *Bench) priors(h *hypothesis) []float64 {
 	d := b.droppers()
 	p := make([]float64, iDropper+d+len(b.Stocks)+1)
 	p[iAmount], p[iExcess] = h.amount*h.amount+b.DoubtLn*b.DoubtLn, excessSD*excessSD
+	if h.begun {
+		p[iExcess] = begunSD * begunSD
+	}
 	p[iShift] = math.Pow(shiftSD*h.care.shift, 2) + b.DoubtPH*b.DoubtPH
 	if h.jump > 0 {
 		p[len(p)-1] = math.Pow(jumpSD*h.buffer, 2)

@@ -7,6 +7,7 @@ import "example.org/halfdrop/chem"
 const (
 	amountSD   = 0.015 // ln, amount weighed
 	excessSD   = 0.015 // starting acid or base excess, fraction of the buffer
+	begunSD    = 1.0   // the same of a beaker that somebody has begun to titrate
 	shiftSD    = 0.032 // pH, one shift of the scale in this beaker: that of a calibrated meter
 	slopeSD    = 0.012 // pH per pH away from the aim: meter slope
 	bendSD     = 0.008 // pH, error of the curve's shape far from the aim
@@ -98,4 +99,5 @@ type History struct {
 	Jump         int           // addition, from 1, around which something is known to have happened off the record; 0 for none
 	Noise        Noise         // of the readings, as far as it is known
 	Late         bool          // the electrode has a large late part: see LateFrom
+	Begun        bool          // something was given before the first reading, nobody knows what
 }

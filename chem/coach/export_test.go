@@ -12,7 +12,7 @@ import (
 // the last reading, with all its matrices, and nothing is remembered but the past.
 func (b *Bench) BelieveSlowly(h History) Belief {
 	n := len(h.Observations) - 1
-	p := b.remembered(History{h.Additions, h.Observations[:n], h.Looked, h.Jump, h.Noise, h.Late})
+	p := b.remembered(History{h.Additions, h.Observations[:n], h.Looked, h.Jump, h.Noise, h.Late, h.Begun})
 	com := newCommon(h.Observations)
 	copy(com.media, p.com.media)
 	out := slices.Clone(p.posts)

@@ -68,7 +68,7 @@ func (b *Bench) DropsBetween(h History, stock int, from, to float64) float64 {
 		return b.Guide.DropsBetween(h, stock, from, to)
 	}
 	n := len(h.Additions)
-	hist := History{Additions: h.Additions, Looked: h.Looked, Jump: h.Jump, Noise: h.Noise, Late: h.Late, Observations: append(slices.Clip(h.Observations), Observation{After: n, PH: from, SD: 0.02})}
+	hist := History{Additions: h.Additions, Looked: h.Looked, Jump: h.Jump, Noise: h.Noise, Late: h.Late, Begun: h.Begun, Observations: append(slices.Clip(h.Observations), Observation{After: n, PH: from, SD: 0.02})}
 	bel := b.Believe(hist)
 	if b.Unweighed {
 		return bel.free.dropsBetween(stock, to)

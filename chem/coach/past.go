@@ -51,7 +51,7 @@ func (m *memory) keep(bel *Belief) {
 // most often, are compared first.
 func (h History) equal(o History) bool {
 	return slices.Equal(h.Observations, o.Observations) && slices.Equal(h.Additions, o.Additions) &&
-		slices.Equal(h.Looked, o.Looked) && h.Jump == o.Jump && h.Noise == o.Noise && h.Late == o.Late
+		slices.Equal(h.Looked, o.Looked) && h.Jump == o.Jump && h.Noise == o.Noise && h.Late == o.Late && h.Begun == o.Begun
 }
 
 // clone is a history that shares nothing.
@@ -135,7 +135,7 @@ func (p *past) perCare() int {
 // they are, with the most that can be said for them.
 func (b *Bench) fitAll(h History) []posterior {
 	n := max(len(h.Observations)-1, 0)
-	p := b.remembered(History{h.Additions, h.Observations[:n], h.Looked, h.Jump, h.Noise, h.Late})
+	p := b.remembered(History{h.Additions, h.Observations[:n], h.Looked, h.Jump, h.Noise, h.Late, h.Begun})
 	out := slices.Clone(p.posts)
 	if n < len(h.Observations) {
 		b.extendAll(out, p, h)

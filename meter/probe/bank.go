@@ -120,6 +120,7 @@ const (
 	lateMixed  = 0.05
 	shareMixed = 0.06
 	noiseMixed = 0.01
+	shareAgain = 0.15 // of the share, by which it may be another
 	spreadFrom = 1e-3 // weight of a cell that is taken up anew
 )
 
@@ -168,6 +169,7 @@ func (b *bank) spread() *bank {
 		if v := &n.p[xShare][xShare]; c.share != n.share {
 			*v = math.Max(*v, shareSD[c.share]*shareSD[c.share])
 		}
+		n.p[xShare][xShare] += math.Pow(shareAgain*n.x[xShare], 2)
 		n.cell, n.logW, n.positive = c, math.Log(p), n.lnPositive()
 		out.nodes = append(out.nodes, n)
 	}

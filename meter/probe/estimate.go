@@ -44,13 +44,13 @@ type Estimate struct {
 const (
 	horizon   = 90.0   // s that waiting is worth looking ahead
 	readySD   = 0.0050 // pH, a spread that is good enough for any meter
-	nearly    = 1.25   // times FinalSD: not worth waiting for
+	nearly    = 1.35   // times FinalSD: not worth waiting for
 	leastSD   = 0.0015 // pH: no electrode repeats better (derived from drifts of 0.1 mV in 30 s)
 	betweenR  = 0.6    // of the spread between cells, left after the horizon
 	leastEnd  = -2.0   // pH that a meter shows, at the least and at the most
 	mostEnd   = 16.0
-	wayDoubt  = 0.15 // of what the reading has still to go: no way there is one exponential
-	restDoubt = 0.15 // of the late part: nor is that
+	wayDoubt  = 0.17 // of what the reading has still to go: no way there is one exponential
+	restDoubt = 0.08 // of the late part: nor is that
 	restShare = 0.01 // and of a share that does not show
 	// s, in which the doubt goes whether an electrode is in the beaker that somebody has
 	// just said to be in it: it is said before, and on the way, too.

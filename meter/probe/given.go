@@ -216,6 +216,15 @@ func (k *Tracker) Moves() []Move {
 	return out
 }
 
+// RestedAfter is since when the beaker has been at rest after an addition on record, s; +Inf
+// where that did not show, or something has moved since.
+func (k *Tracker) RestedAfter(seq int64) float64 {
+	if n := len(k.moves); n > 0 && k.moves[n-1].Owner == seq && !math.IsNaN(k.moves[n-1].To) {
+		return k.moves[n-1].To
+	}
+	return math.Inf(1)
+}
+
 // Moving reports whether beaker or electrode are being changed, or seem to
 // begin to.
 func (k *Tracker) Moving() bool { return k.free || len(k.held) > 0 }

@@ -8,11 +8,14 @@ type Known struct {
 	Tau       float64    // s, of the fast part
 	TauSD     float64    // ln
 	LargeLate float64    // chance that the late part is a large one
-	Late      [3]float64 // chances of the time constants of the late part, shortest first; the last stands for all from there on
+	Late      [3]float64 // chances of the time constants of the late part, shortest first; the first stands for all up to there, the last for all from there on
 	Class     [3]float64 // chances of the classes of noise, quiet first
 	Noise     [3]float64 // pH, in each class
 	Firm      [3]float64 // how firmly that is known: half of the degrees of freedom
 }
+
+// lateOf is which of the time constants of Known.Late a cell has.
+func lateOf(c cell) int { return min(max(int(c.late)-1, 0), len(Known{}.Late)-1) }
 
 // Known are the figures of an electrode.
 func (e Electrode) Known() (k Known) {
@@ -27,7 +30,7 @@ func (e Electrode) Known() (k Known) {
 		sum += w[i]
 		ln += w[i] * lnFast[c.fast]
 		ln2 += w[i] * lnFast[c.fast] * lnFast[c.fast]
-		k.Late[min(int(c.late), len(k.Late)-1)] += w[i]
+		k.Late[lateOf(c)] += w[i]
 		k.Class[c.noise] += w[i]
 		k.LargeLate += w[i] * float64(c.share)
 	}
@@ -44,15 +47,14 @@ func (e Electrode) Known() (k Known) {
 	return k
 }
 
-// ofLongest is the part that a cell has of those whose late part comes as slowly as the
-// one of an index, or slower, as they were before any reading; 1 where it comes faster.
-func (c cell) ofLongest(from int) float64 {
-	if int(c.late) < from {
-		return 1
-	}
+// alike is the part that a cell has of those whose time constants of the late part have one
+// place in Known.Late, as they were before any reading.
+func (c cell) alike() float64 {
 	sum := 0.0
-	for _, odds := range lateOdds[from:] {
-		sum += odds[c.share]
+	for l, odds := range lateOdds {
+		if lateOf(cell{late: uint8(l)}) == lateOf(c) {
+			sum += odds[c.share]
+		}
 	}
 	return lateOdds[c.late][c.share] / sum
 }
@@ -71,7 +73,7 @@ func (k Known) Electrode(fresh float64) Electrode {
 	for i, c := range allCells {
 		z := (lnFast[c.fast] - math.Log(k.Tau)) / sd
 		share := [...]float64{1 - k.LargeLate, k.LargeLate}[c.share]
-		late := k.Late[min(int(c.late), len(k.Late)-1)] * c.ofLongest(len(k.Late)-1)
+		late := k.Late[lateOf(c)] * c.alike()
 		w[i] = math.Exp(-z*z/2) * late * share * k.Class[c.noise]
 		sum += w[i]
 		other += math.Exp(e.logW[i])

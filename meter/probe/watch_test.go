@@ -236,7 +236,7 @@ func TestSomeReadingsAreEnoughBefore(t *testing.T) {
 }
 
 // While drops fall that move the reading by three hundredths a second it is not called at rest, but for
-// one second in thirty, where they happen to look like the way of an electrode.
+// one second in twenty-five, where they happen to look like the way of an electrode.
 func TestDropsThatFallAreNoRest(t *testing.T) {
 	rests := 0
 	for seed := range uint64(15) {
@@ -259,7 +259,7 @@ func TestDropsThatFallAreNoRest(t *testing.T) {
 		}
 	}
 	t.Logf("%d of 900 s", rests)
-	assert.LessOrEqual(t, rests, 30)
+	assert.LessOrEqual(t, rests, 36)
 }
 
 // Of a meter that nobody knows the noise is known as by some four readings: after the first reading

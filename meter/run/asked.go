@@ -1,6 +1,7 @@
 package run
 
 import (
+	"math"
 	"slices"
 
 	"example.org/halfdrop/chem/coach"
@@ -9,7 +10,7 @@ import (
 
 // history is what the coach is told of the past.
 func (s *State) history() coach.History {
-	h := coach.History{Observations: s.observed, Looked: s.said.LookedAt(s.entries)}
+	h := coach.History{Observations: s.observed, Looked: s.said.LookedAt(s.entries), Begun: s.said.Begun()}
 	late := 0.0 // of all together: what one composition shows of it is not much
 	for _, e := range s.entries {
 		if !e.Undone {
@@ -44,10 +45,11 @@ func (s *State) request(est probe.Estimate) coach.Request {
 	}
 }
 
-// age is how long the beaker has not been touched, as far as is known, s.
+// age is how long the beaker has not been touched, as far as is known, s: since the latest
+// addition was put on record, or since its last drops showed, where that was before.
 func (s *State) age() float64 {
 	if en, ok := s.Latest(); ok {
-		return s.T - en.T
+		return s.T - math.Min(en.T, s.track.RestedAfter(en.Seq))
 	}
 	return s.T - s.begun
 }

@@ -49,7 +49,7 @@ func (s State) confirm() State {
 	for _, f := range list {
 		s.said = s.said.Agree(f.Code())
 		if s.entries.Count() == 0 && slices.Contains(elsewhere, f.Code()) { // by another name it is not asked again
-			s.said = s.said.Agree(elsewhere...)
+			s.said = s.said.Agree(elsewhere...).Begins()
 		}
 		if f.Bad {
 			s.said = s.said.LookedFor(answers.Alias(f, s.Setup), s.entries)
@@ -57,7 +57,7 @@ func (s State) confirm() State {
 	}
 	switch {
 	case a.Do != coach.Check:
-	case faulty && (a.Reason == coach.NoTitrant || a.Reason == coach.Mistaken && slices.Contains(elsewhere, asked)): // nobody has seen that yet
+	case faulty && (a.Reason != coach.Mistaken || slices.Contains(elsewhere, asked)): // nobody has seen that yet
 	case a.Reason == coach.Mistaken:
 		s.said = s.said.Agree(a.Codes()...). // for the eye
 							Known(a.Codes()...).LookedFor(a.Codes(), s.entries)

@@ -105,6 +105,35 @@ func TestTheElectrodeStandsInAnotherLiquid(t *testing.T) {
 	assert.Equal(t, coach.Add, in[39].Advice.Do)
 }
 
+// Who says that something was given already is accused of nothing by the start, and led on from
+// there: of 7.52 mmol of acetate 96 % are base at pH 6.2 and half of it at 4.76 (pKa 4.756,
+// Harned & Ehlers 1932, from memory), 3.5 mmol or 69 drops of 0.05. The answer agrees to nothing
+// that was not asked: too weak an acid is asked about next.
+func TestSomethingWasGivenAlready(t *testing.T) {
+	for molar, drops := range map[float64]float64{1: 69, 0.05: 0} {
+		p := tris()
+		p.Target = recipe.Target{PH: num(4.76), Tolerance: num(0.05)}
+		p.Beaker = recipe.Beaker{StartML: num(350), FinalML: num(500), TempC: num(22.8)}
+		p.Weighed = []recipe.Weighed{{Reagent: "acetic acid", MMol: num(7.52)}}
+		p.Titrants = []recipe.Titrant{{Name: "NaOH", Reagent: "NaOH", Molar: num(molar), DropUL: num(50)}, {Name: "HCl", Reagent: "HCl", Molar: num(molar), DropUL: num(50)}}
+		b := planned(t, p)
+		b.shown(7.01, 0.002, 5)
+		v := b.shown(6.2, 0.002, 60)[59]
+		require.Equal(t, coach.Faulty, v.Advice.Reason, v.Sentence())
+		require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Confirmed}))
+		assert.True(t, b.keep.State.History().Begun)
+		v = b.shown(6.2, 0.002, 40)[39]
+		if drops == 0 {
+			assert.Equal(t, coach.ManyDrops, v.Advice.Reason, v.Sentence())
+			continue
+		}
+		require.Equal(t, coach.Add, v.Advice.Do, v.Sentence())
+		assert.Equal(t, 1, v.Advice.Stock)
+		assert.Greater(t, v.Advice.Drops, drops/5)
+		assert.Less(t, v.Advice.Drops, drops)
+	}
+}
+
 // Less than a unit beside the plan is a buffer that somebody has begun with, or weighed badly:
 // of that the readings will tell.
 func TestANearStartIsTheBeaker(t *testing.T) {

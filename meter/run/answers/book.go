@@ -21,6 +21,7 @@ type Book struct {
 	looks  []look              // for mistakes that were named
 	moved  []int64             // additions in force when a reading went elsewhere by itself and was gone on from
 	amends []journal.Amendment // of the plan, in force
+	begun  bool                // something was given before the first reading
 }
 
 // look is one look of a person for a mistake that a CHECK named, and that was not
@@ -37,6 +38,15 @@ func (b Book) Agree(codes ...string) Book {
 	b.codes = append(slices.Clip(b.codes), codes...)
 	return b
 }
+
+// Begins is with a beaker to which something was given before the first reading.
+func (b Book) Begins() Book {
+	b.begun = true
+	return b
+}
+
+// Begun reports whether something was given before the first reading, as a person has said.
+func (b Book) Begun() bool { return b.begun }
 
 // Codes are those of what a person has looked at, or agreed to. They must not be changed.
 func (b Book) Codes() []string { return b.codes }

@@ -129,15 +129,17 @@ func (o *Standing) goesOn(b *Beaker, m probe.Move, since float64) bool {
 // GoesOn takes an estimate while drops fall: a careful hand takes its time for each, and a
 // meter with two decimals shows several at once.
 func (o *Standing) GoesOn(est probe.Estimate, t float64) {
-	if o.FarAt == 0 || (est.End-o.Far)*o.Pull > farSDs*est.SD {
-		o.Far, o.FarAt = est.End, t
+	if o.FarAt == 0 || (est.End-o.Far)*o.Pull > farSDs*est.SD || (est.Now-o.FarNow)*o.Pull > math.Max(climbs, est.Noise) {
+		o.Far, o.FarNow, o.FarAt = est.End, est.Now, t
 	}
 }
 
-// How far the end of a reading goes on with a drop or two, in its spreads; how long, s, it
+// How far the end of a reading goes on with a drop or two, in its spreads; how far at the least,
+// pH, the reading itself climbs with some more drops into a beaker that takes many; how long, s, it
 // does not before no more drops are thought of; and how long a careful hand takes for one.
 const (
 	farSDs  = 0.5
+	climbs  = 0.006
 	pauses  = 20.0
 	slowest = 4.0
 )

@@ -21,6 +21,7 @@ type Standing struct {
 	Begun  float64        // s, when its first drops were seen; 0 when they were not
 	PastAt float64        // s, since when every reading has been well past where it leads; 0 when it is not
 	Far    float64        // pH, the furthest that the reading seemed to end at since
+	FarNow float64        // pH, what it showed then, without its noise
 	FarAt  float64        // s, when it did first
 	Est    probe.Estimate // of the reading when it was ordered
 	Was    float64        // drops of the order that it replaced while nothing had fallen; 0 for none
