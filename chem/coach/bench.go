@@ -7,7 +7,7 @@ import "example.org/halfdrop/chem"
 const (
 	amountSD   = 0.015 // ln, amount weighed
 	excessSD   = 0.015 // starting acid or base excess, fraction of the buffer
-	begunSD    = 1.0   // the same of a beaker that somebody has begun to titrate
+	begunSD    = 0.5   // the same of a beaker that somebody has begun to titrate
 	shiftSD    = 0.032 // pH, one shift of the scale in this beaker: that of a calibrated meter
 	slopeSD    = 0.012 // pH per pH away from the aim: meter slope
 	bendSD     = 0.008 // pH, error of the curve's shape far from the aim

@@ -238,3 +238,25 @@ func NearPhi(z float64) float64 { return nearPhi(z) }
 func (bel *Belief) Edges(off float64) bool {
 	return math.Abs(bel.Suspicion()-mistakeAt) <= off || math.Abs(bel.free.weight-strangeAt) <= off
 }
+
+// LandingOf is where the account without a name expects what leads it to a pH to land: of a
+// beaker that has taken so many times from 3.4 to 3.5 what its plan says, which buffers up to
+// pH 5.
+func LandingOf(times, to float64) float64 {
+	n := &nameless{now: Observation{PH: 3.5, SD: 0.001}, law: plannedLaw}
+	for i := range n.comp.ln {
+		n.comp.ln[i] = math.Log(1e-5)
+		if float64(i)*capacityStep < 5 {
+			n.comp.ln[i] = math.Log(1e-2)
+		}
+		if i > 0 {
+			n.comp.sum[i] = n.comp.sum[i-1] + n.comp.piece(i-1, 1)
+		}
+	}
+	way := n.comp.integral(3.4, 3.5)
+	n.spans = []span{{from: 3.4, to: 3.5, charge: times * way, way: way, err: 1e-6, scatter: 0.01}}
+	n.solve()
+	charge, _ := n.ahead(to, 0)
+	after, _, _ := n.landing(charge, 0)
+	return after
+}

@@ -334,7 +334,17 @@ func (n *nameless) landing(charge float64, stock int) (after, low, high float64)
 	far := n.now.PH + math.Copysign(farthest, charge)
 	_, lnSD := n.ahead(n.now.PH+math.Copysign(0.5, charge), stock)
 	reach := func(charge float64) float64 {
+		// Outwards, to the first pH that takes so much: further off, where little is known of
+		// the capacity, less may seem to.
 		near, far := n.now.PH, far
+		for way := reachFirst; way < farthest; way *= reachOn {
+			to := n.now.PH + math.Copysign(way, charge)
+			if got, _ := n.ahead(to, stock); math.Abs(got) >= math.Abs(charge) {
+				far = to
+				break
+			}
+			near = to
+		}
 		for range 14 {
 			mid := (near + far) / 2
 			if got, _ := n.ahead(mid, stock); math.Abs(got) < math.Abs(charge) {
@@ -351,5 +361,9 @@ func (n *nameless) landing(charge float64, stock int) (after, low, high float64)
 	return after, math.Min(low, high) - sd, math.Max(low, high) + sd
 }
 
-// farthest is how far, pH, a landing is looked for.
-const farthest = 6.0
+// How far, pH, a landing is looked for at first, each time further by so much, and at the most.
+const (
+	reachFirst = 0.05
+	reachOn    = 1.25
+	farthest   = 6.0
+)

@@ -26,5 +26,8 @@ func TestWhoHasBegunBeforeIsBelieved(t *testing.T) {
 	assert.Less(t, a.After, a.Aim)
 	bel := b.Believe(r.With(0.01))
 	assert.Less(t, bel.Weight(recipe.Absent), 0.01)
+	far := r // all of it has been given, and more
+	far.Now.PH, far.Now.Shown = 4.0, 4.0
+	assert.Equal(t, coach.Add, b.Advise(far).Do, "%v", b.Advise(far).Codes())
 	assert.InEpsilon(t, 167, b.DropsBetween(r.History, 1, 8.0, 9.5), 0.06)
 }

@@ -75,7 +75,7 @@ func TestOvershootsAreFoundAndExplained(t *testing.T) {
 // half a digit, has its overshoot, in the same figures: one drop too many for a beaker
 // that was to be left alone.
 func TestTheLastReadingCountsAsOnRecord(t *testing.T) {
-	p := play(t, 88080, hands.Drip)
+	p := play(t, 88355, hands.Drip)
 	require.NotNil(t, p)
 	r, err := replay.Of(p.log.Events)
 	require.NoError(t, err)
@@ -87,7 +87,7 @@ func TestTheLastReadingCountsAsOnRecord(t *testing.T) {
 	assert.Equal(t, replay.TooLarge, o.Cause)
 	assert.Equal(t, v.Read.PH, o.PH)
 	assert.Less(t, o.Past, v.Tolerance+0.01)
-	assert.Contains(t, o.Words, "nothing more: it stood at 5.36, within the tolerance. The coach would have stopped there.")
+	assert.Contains(t, o.Words, "nothing more: it stood at 3.39, within the tolerance. The coach would have stopped there.")
 }
 
 // The display at the end, about 12, counts, also where the estimate of it had just begun anew:
