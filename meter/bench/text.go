@@ -5,7 +5,6 @@ import (
 	"io"
 	"path/filepath"
 	"slices"
-	"text/tabwriter"
 	"time"
 
 	"example.org/halfdrop/chem"
@@ -19,7 +18,7 @@ func WriteText(w io.Writer, b Book, now time.Time) error {
 		_, err := fmt.Fprintln(w, "nothing is known yet: runs teach when bottles, droppers and the electrode have names")
 		return err
 	}
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	t := phrase.Columns(w)
 	drops := slices.DeleteFunc(slices.Clone(known), func(k Known) bool { return k.ByML })
 	if len(drops) > 0 {
 		fmt.Fprint(t, "dropper\tbottle\tof\tmol/L\tµL\tµmol a drop\t± %\tof the labels\truns\tlast\n")

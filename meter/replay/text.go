@@ -93,7 +93,7 @@ func (s *Step) row(b *bufio.Writer) {
 	if s.Undone {
 		added = "(" + added + ", withdrawn)"
 	}
-	fmt.Fprintf(b, "%5s  %-34s %8s %8s  %s\n", phrase.Clock(s.T), added, reading(s.Before), reading(s.After), AdviceText(s.Advised))
+	fmt.Fprintf(b, "%5s  %-34s %8s %8s  %s\n", phrase.Clock(s.T), added, s.Before.Text("-"), s.After.Text("-"), AdviceText(s.Advised))
 	if s.Entered != "" {
 		fmt.Fprintf(b, "%5s  %s\n", "", strings.TrimSuffix("first recorded as "+s.Entered+": "+s.Reason, ": "))
 	} else if s.Undone && s.Reason != "" {
@@ -106,10 +106,12 @@ func (s *Step) Amount() string {
 	return view.Amount(s.Drops, chem.Volume(s.ML)*chem.Millilitre) + " of " + s.Titrant
 }
 
-func reading(s Standing) string {
+// Text is the pH it was settling to, about where it was not at rest; none where it is not
+// known.
+func (s Standing) Text(none string) string {
 	switch {
 	case math.IsNaN(s.PH) || s.T == 0 && s.PH == 0:
-		return "-"
+		return none
 	case s.Settled || s.SD <= 0.02:
 		return fmt.Sprintf("%.2f", s.PH)
 	}

@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
+	"example.org/halfdrop/meter/found"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
@@ -71,11 +72,11 @@ func (x *Found) label() []string {
 	if !f.AsGood() {
 		out = append(out, "NOT AS CERTAIN AS WANTED: known to "+f.Percent()+", "+f.Wanted()+" was wanted")
 	}
-	found := "found " + x.run.First.At.Format(time.DateOnly)
+	when := "found " + x.run.First.At.Format(time.DateOnly)
 	if by := x.run.First.Start.Operator; by != "" {
-		found += " by " + by
+		when += " by " + by
 	}
-	return append(out, found+", run "+ids(x.run.First.Sum, x.run.Tail.Sum), foundCaution)
+	return append(out, when+", run "+ids(x.run.First.Sum, x.run.Tail.Sum), foundCaution)
 }
 
 // LabelLines are the label in lines of text.
@@ -92,15 +93,8 @@ func (x *Found) WritePage(w io.Writer) error {
 		Flaw: x.run.Flaw(), Closed: cmp.Or(x.end.AtLast().Outcome, "not yet"),
 		Answer: f.Words(), Percent: f.Percent(), Wanted: f.Wanted(), Limit: f.Limit(), Differ: phrase.UpperFirst(cmp.Or(f.Differ(), "no equivalence point was found")), Label: x.label(),
 		Enough: f.Reached(), Points: f.Points(), Rest: x.end.FoundSteps(), Rests: append(x.rests(), rec.noted()...)}
-	for _, c := range []struct {
-		name string
-		ml   float64
-	}{{"steepest point", f.Classic.Steepest}, {"second difference", f.Classic.Second}, {"Gran, before it", f.Classic.Before}, {"Gran, after it", f.Classic.After}} {
-		text := "too few readings there"
-		if !math.IsNaN(c.ml) {
-			text = fmt.Sprintf("%.3f mL", c.ml)
-		}
-		v.Classic = append(v.Classic, row{c.name, text})
+	for _, c := range found.Classical(f.Classic) {
+		v.Classic = append(v.Classic, row{c.Name, cmp.Or(c.ML, "too few readings there")})
 	}
 	for _, c := range f.Causes {
 		share := fmt.Sprintf("%.2g %%", 100*c.SD)
@@ -133,7 +127,7 @@ func (x *Found) WriteCurve(w io.Writer) error {
 		hi = math.Max(hi, 1.2*x.f.Stations[x.f.Main].Volume.Millilitres())
 	}
 	pts := x.end.Curve(0, hi*per, 2*curvePoints)
-	p := &picture{frame: frame{w: 760, h: 420, left: 58, right: 742, top: 16, bottom: 372}}
+	p := &picture{frame: tall}
 	p.x = newAxis(0, hi, p.left, p.right, 8)
 	p.x.Hi = hi
 	lo, high := 7.0, 7.0

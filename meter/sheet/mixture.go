@@ -3,7 +3,6 @@ package sheet
 import (
 	"fmt"
 	"io"
-	"text/tabwriter"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/table"
@@ -92,7 +91,7 @@ func WriteMixtureJSON(w io.Writer, r *chem.Result, species bool) error {
 
 // WriteMixture writes the same for people.
 func WriteMixture(w io.Writer, r *chem.Result, species bool) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	t := phrase.Columns(w)
 	fmt.Fprintf(t, "pH\t%.3f ± %s\n", r.PH, phrase.Digits(r.Spread, 2))
 	fmt.Fprintf(t, "ionic strength\t%s mmol/kg\n", phrase.Digits(1e3*r.Strength, 3))
 	fmt.Fprintf(t, "buffer capacity\t%s mM per pH\n", phrase.Digits(1e3*r.Capacity, 3))
@@ -114,7 +113,7 @@ func WriteMixture(w io.Writer, r *chem.Result, species bool) error {
 const leastShown = 5e-5
 
 func writeSpecies(w io.Writer, list []chem.Species) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
+	t := phrase.Figures(w)
 	fmt.Fprint(t, "species\tcharge\tshare\tmmol/kg\tmmol/L\tlog γ\t\n")
 	for _, s := range list {
 		if s.System != "water" && s.Fraction < leastShown {
