@@ -25,7 +25,7 @@ func WriteText(w io.Writer, b Book, now time.Time) error {
 	}
 	for _, k := range drops {
 		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%.3f\t%d\t%s\n", orIts(k.Dropper), k.Bottle, k.Reagent, chem.Digits(k.Molar, 4), chem.Digits(k.DropUL, 3),
-			chem.Digits(k.Umol, 4), chem.Digits(k.SDPct, 2), k.Umol/(k.Molar*k.DropUL), len(k.Runs), k.Last.Format(time.DateOnly))
+			chem.Digits(k.Umol, 4), chem.Digits(k.SDPct, 2), k.Umol/(k.Molar*k.DropUL), k.Runs, k.Last.Format(time.DateOnly))
 	}
 	if err := t.Flush(); err != nil {
 		return err
@@ -39,7 +39,7 @@ func WriteText(w io.Writer, b Book, now time.Time) error {
 	for _, k := range known {
 		if k.ByML {
 			fmt.Fprintf(w, "in mL: bottle %s, %s %s mol/L by its label, brings %s mol/L ± %s %% (%s, last %s)\n", k.Bottle, k.Reagent, chem.Digits(k.Molar, 4),
-				chem.Digits(k.Umol/k.DropUL, 4), chem.Digits(k.SDPct, 2), phrase.Counted(len(k.Runs), "run"), k.Last.Format(time.DateOnly))
+				chem.Digits(k.Umol/k.DropUL, 4), chem.Digits(k.SDPct, 2), phrase.Counted(k.Runs, "run"), k.Last.Format(time.DateOnly))
 		}
 	}
 	for _, s := range b.Stated {
