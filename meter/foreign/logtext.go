@@ -259,8 +259,7 @@ func spread(v fit.Value) string {
 	if v.SD == 0 {
 		return phrase.Number(v.Value)
 	}
-	digits := max(0, min(6, 1-int(math.Floor(math.Log10(v.SD)))))
-	return fmt.Sprintf("%.*f ± %.*f", digits, v.Value, digits, v.SD)
+	return view.Spread(v.Value, v.SD, "")
 }
 
 // Lines are what is said of the log beside its curve: the fit, or why there is

@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/pool"
 )
 
 // Passed is what a log says of an aim that it knows nothing of: which addition took the
@@ -43,7 +44,7 @@ func (l *Log) standstills() (out []standstill) {
 	var group []float64
 	read := func() {
 		if len(out) > 0 && len(group) > 0 {
-			out[len(out)-1].ph = median(group[max(0, len(group)-lastOf):])
+			out[len(out)-1].ph = pool.Median(group[max(0, len(group)-lastOf):])
 		}
 		group = group[:0]
 	}
@@ -70,13 +71,6 @@ func (l *Log) standstills() (out []standstill) {
 	}
 	read()
 	return out
-}
-
-// median is the middle of some values, the mean of both middles of an even number.
-func median(v []float64) float64 {
-	v = slices.Clone(v)
-	slices.Sort(v)
-	return (v[len(v)/2] + v[(len(v)-1)/2]) / 2
 }
 
 // Passes finds the addition that took a log beyond an aim and its tolerance, seen from where

@@ -69,7 +69,7 @@ func kindOf(v []float64, name string) (VolumeKind, error) {
 	if up+down <= 1 {
 		what = fmt.Sprintf("%q is the same in every row but perhaps the first; is it what was given in each row (each), or some other volume (--volume -)", name)
 	}
-	return "", &Question{Quantity: "volume", Flag: "--volume-is", What: what, Choices: kinds}
+	return "", &Question{Flag: "--volume-is", What: what, Choices: kinds}
 }
 
 // refills counts how often a burette was filled anew: one that only rises falls
@@ -241,7 +241,7 @@ func (r *reader) sized() error {
 		}
 	}
 	if _, high := grid.Span(r.t.Values(at)); high > muchML {
-		return &Question{Quantity: "volume", Flag: "--volume", Choices: []string{name + " in µL", name + " in mL"},
+		return &Question{Flag: "--volume", Choices: []string{name + " in µL", name + " in mL"},
 			What: fmt.Sprintf("%q has no unit and goes up to %s; which unit is it in", name, phrase.Number(high))}
 	}
 	r.notes = append(r.notes, fmt.Sprintf("%q has no unit: taken as mL", name))
