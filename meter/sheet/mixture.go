@@ -10,8 +10,8 @@ import (
 	"example.org/halfdrop/meter/textfile"
 )
 
-// phAnswer is what --json prints; the names are a format others rely on.
-type phAnswer struct {
+// InUse is what --json prints of a solution; the names are a format others rely on.
+type InUse struct {
 	PH       float64 `json:"ph"`
 	Strength float64 `json:"ionic_strength"`  // mol/kg
 	Capacity float64 `json:"buffer_capacity"` // mol/L per pH
@@ -19,10 +19,14 @@ type phAnswer struct {
 	Spread   float64 `json:"spread"`          // one standard deviation
 }
 
+func inUse(r *chem.Result, spread float64) InUse {
+	return InUse{r.PH, r.Strength, r.Capacity, r.DPHDT, spread}
+}
+
 // MixtureJSON is what --json --species adds; the names are a format others
 // rely on.
 type MixtureJSON struct {
-	phAnswer
+	InUse
 	Species    []speciesJSON      `json:"species"`
 	Free       map[string]float64 `json:"free"`       // bare metal ions, mol/kg
 	Total      map[string]float64 `json:"total"`      // of the same, with all that holds them
@@ -55,11 +59,11 @@ type doubtJSON struct {
 // WriteMixtureJSON writes a line of JSON: pH, ionic strength, capacity and slope of a
 // mixture, and with species what it consists of.
 func WriteMixtureJSON(w io.Writer, r *chem.Result, species bool) error {
-	a := phAnswer{r.PH, r.Strength, r.Capacity, r.DPHDT, r.Spread}
+	a := inUse(r, r.Spread)
 	if !species {
 		return textfile.JSONLine(w, a)
 	}
-	j := MixtureJSON{phAnswer: a, Species: []speciesJSON{}, Free: map[string]float64{}, Total: map[string]float64{}, Saturation: map[string]float64{}, ComesOut: []comesOutJSON{}, Doubts: []doubtJSON{}}
+	j := MixtureJSON{InUse: a, Species: []speciesJSON{}, Free: map[string]float64{}, Total: map[string]float64{}, Saturation: map[string]float64{}, ComesOut: []comesOutJSON{}, Doubts: []doubtJSON{}}
 	for _, s := range r.Species {
 		j.Species = append(j.Species, speciesJSON{s.Name, s.Charge, s.Molality, s.LogGamma})
 	}

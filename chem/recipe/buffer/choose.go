@@ -40,9 +40,9 @@ type Misfit struct {
 
 // Reason is a part of the points of a candidate, in words.
 type Reason struct {
-	Points float64
-	Words  string
-	Source string // where the words come from; "" for what is computed here
+	Points float64 `json:"points"`
+	Words  string  `json:"words"`
+	Source string  `json:"source,omitempty"` // where the words come from; "" for what is computed here
 }
 
 // maxDistance is how far from pKa′ a buffer still holds: a third of its
