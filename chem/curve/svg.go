@@ -67,7 +67,7 @@ func (f Figure) drawMarks(p *figure.Picture) {
 	for _, e := range f.Marks {
 		px, py := p.X.At(e.Volume.Millilitres()), p.Y.At(e.PH)
 		p.Put(`<path d="M%.1f %.1f V%g" stroke="%s" stroke-dasharray="3 3"/>`, px, py, p.Bottom, figure.Rust)
-		p.Ring(e.Volume.Millilitres(), e.PH)
+		p.Ring(figure.Point{X: e.Volume.Millilitres(), PH: e.PH})
 		dx, anchor := 12.0, "start"
 		if px > p.Right-150 {
 			dx, anchor = -12, "end"

@@ -89,9 +89,12 @@ func (p *Picture) Band(n int, at func(i int) (x, low, high float64)) {
 	}, fmt.Sprintf(`style="fill:%s;fill-opacity:.7"`, Veil))
 }
 
+// Point is a place in what the axes count.
+type Point struct{ X, PH float64 }
+
 // Ring marks a point.
-func (p *Picture) Ring(x, y float64) {
-	p.Put(`<circle cx="%.1f" cy="%.1f" r="4.5" fill="white" stroke="%s" stroke-width="2"/>`, p.X.At(x), p.Y.At(y), Rust)
+func (p *Picture) Ring(at Point) {
+	p.Put(`<circle cx="%.1f" cy="%.1f" r="4.5" fill="white" stroke="%s" stroke-width="2"/>`, p.X.At(at.X), p.Y.At(at.PH), Rust)
 }
 
 // Finish ends the picture and writes it.

@@ -70,10 +70,7 @@ func give(b *coach.Bench, j int, s *TakenStock) {
 	if !ok || g.What == find.Strength && j == 0 {
 		return
 	}
-	g.Know(j, math.Log(s.MLFactor), s.MLSDPct/100)
-	if s.CarbonSDPct > 0 {
-		g.KnowCarbon(j, s.CarbonPct/100, s.CarbonSDPct/100)
-	}
+	g.Know(j, find.Known{LnStrength: math.Log(s.MLFactor), SD: s.MLSDPct / 100, Carbonate: s.CarbonPct / 100, CarbonSD: s.CarbonSDPct / 100})
 }
 
 // Strength is what a run has found of a bottle.

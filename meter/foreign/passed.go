@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/pool"
@@ -76,7 +77,8 @@ func (l *Log) standstills() (out []standstill) {
 // Passes finds the addition that took a log beyond an aim and its tolerance, seen from where
 // the log began. A display that goes beyond and comes back at the same volume is not one. f
 // is the fitted curve, nil for none.
-func (l *Log) Passes(aim, tolerance float64, f *fit.Result) *Passed {
+func (l *Log) Passes(wanted chem.PH, tolerance float64, f *fit.Result) *Passed {
+	aim := float64(wanted)
 	all := l.standstills()
 	p := &Passed{Aim: aim, Tolerance: tolerance}
 	first, last := all[0], all[len(all)-1]

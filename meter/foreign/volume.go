@@ -174,20 +174,13 @@ func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 		if kind == LeftVolume {
 			level = first - level
 		}
-		l.note("the burette is taken as refilled %s, to %s mL; the volume continues from there", times(filled), phrase.Number(level))
+		l.note("the burette is taken as refilled %s, to %s mL; the volume continues from there", phrase.Times(filled), phrase.Number(level))
 	}
 	return nil
 }
 
 // samePH is how far two readings may be apart between which nothing was given.
 const samePH = 0.02
-
-func times(n int) string {
-	if n == 1 {
-		return "once"
-	}
-	return fmt.Sprintf("%d times", n)
-}
 
 // backwards reports whether values go back more often than a clock may that was set.
 func backwards(v []float64) bool {

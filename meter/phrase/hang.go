@@ -38,6 +38,12 @@ func Hang(text string, width int) string {
 	return out.String()
 }
 
+// Beside is a text of so many columns behind a lead, its further lines below its first.
+func Beside(lead, text string, width int) string {
+	pad := strings.Repeat(" ", ansi.StringWidth(lead))
+	return lead + strings.Join(Wrap(text, width-len(pad)), "\n"+pad) + "\n"
+}
+
 // columnGap stands between the columns of a table.
 var columnGap = regexp.MustCompile(` {2,}`)
 

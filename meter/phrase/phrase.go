@@ -94,6 +94,17 @@ func Counted[N int | int64](n N, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
+// Times is how often something was, in words.
+func Times(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return fmt.Sprintf("%d times", n)
+}
+
 // Lasting is a time in words, to the second below an hour.
 func Lasting(seconds float64) string {
 	d := time.Duration(math.Round(seconds)) * time.Second

@@ -133,7 +133,7 @@ func (p *picture) marks(points []point) {
 		if math.IsNaN(q.ph) {
 			continue
 		}
-		p.Ring(q.charge, q.ph)
+		p.Ring(figure.Point{X: q.charge, PH: q.ph})
 		if len(points) <= 25 || i == len(points)-1 {
 			p.Put(`<text x="%.1f" y="%.1f" fill="%s" stroke="white" stroke-width="3" paint-order="stroke">%d</text>`, p.X.At(q.charge)+7, p.Y.At(q.ph)+16, figure.Rust, q.n)
 		}

@@ -143,7 +143,7 @@ func (x *Found) WriteCurve(w io.Writer) error {
 	x.derivative(p, pts, per)
 	p.Curve(len(pts), func(i int) (float64, float64) { return pts[i].Charge / per, pts[i].PH }, fmt.Sprintf(`stroke="%s" stroke-width="2.2"`, figure.Line))
 	for _, s := range steps {
-		p.Ring(s.ML, s.PH)
+		p.Ring(figure.Point{X: s.ML, PH: s.PH})
 	}
 	p.flawed(x.run.Flaw())
 	return p.Finish(w)

@@ -147,7 +147,7 @@ func (t Trace) plot(s *widget.Sheet, r widget.Rect) {
 	}
 	c.Draw(s, frame)
 	t.pointer(s, frame, from, to, func(ph float64) int { return (c.H - 1 - y.At(ph)) * frame.H / max(c.H, 1) })
-	at, dec := widget.Ticks(y.Lo, y.Hi, max(2, frame.H/3))
+	at, dec := y.Ticks(max(2, frame.H/3))
 	for _, v := range at {
 		row := (c.H - 1 - y.At(v)) * frame.H / max(c.H, 1)
 		if row >= 0 && row < frame.H {
