@@ -3,6 +3,7 @@ package led
 import (
 	"context"
 	"os"
+	"slices"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -91,6 +92,9 @@ func (m *calibrating) take(was, came screen.Calibration) screen.Calibration {
 	}
 	came.Set, came.Typed, came.Help = was.Set, m.typed, was.Help
 	came.Keys = hints(came.Mood)
+	if !slices.ContainsFunc(came.Dips, func(d screen.Dip) bool { return d.Value != "" }) { // nothing to go back to
+		came.Keys = slices.DeleteFunc(slices.Clone(came.Keys), func(k keyrow.Key) bool { return k.Name == "u" })
+	}
 	if m.told != "" {
 		came.Message, came.Wrong = m.told, true
 	}
