@@ -28,10 +28,6 @@ type dialect struct {
 	frame.Spec
 }
 
-// DialectKeys are the keys of a dialect file, in the order in which it is written.
-var DialectKeys = []string{"name", "port", "baud", "frame", "terminator", "query", "interval_s", "drop", "skip", "join_from", "join_to",
-	"join_lines", "checksum", "checksum_after", "separator", "columns", "pattern", "decimal", "temp_unit", "channel", "months", "words"}
-
 // FileError is a fault in a file, with its place.
 type FileError struct {
 	File         string
