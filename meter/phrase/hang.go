@@ -1,8 +1,10 @@
 package phrase
 
 import (
+	"io"
 	"regexp"
 	"strings"
+	"text/tabwriter"
 
 	"github.com/charmbracelet/x/ansi"
 )
@@ -67,4 +69,13 @@ func Fold(text string, width int) string {
 		n += w
 	}
 	return b.String()
+}
+
+// Columns is a table for people: the cells of a row are parted by tabs, and stand two
+// blanks apart once it is flushed.
+func Columns(w io.Writer) *tabwriter.Writer { return tabwriter.NewWriter(w, 0, 0, 2, ' ', 0) }
+
+// Figures is Columns with every cell at the right of its column, as numbers are compared.
+func Figures(w io.Writer) *tabwriter.Writer {
+	return tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
 }

@@ -10,11 +10,13 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -230,4 +232,37 @@ func plain(err error) string {
 		}
 	}
 	return text
+}
+
+// Display is the display of the simulated meter: it changes as often as the meter
+// would send a reading, however often somebody looks.
+type Display struct {
+	Bench *sim.Bench
+	Now   func() float64 // s
+
+	mu   sync.Mutex
+	next float64 // s, of the next reading
+	text string
+	warm string // °C
+}
+
+// Shows is what it shows: a pH, and the temperature beside it.
+func (d *Display) Shows() (ph, temperature string) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if t := d.Now(); t >= d.next || d.text == "" {
+		d.Bench.Advance(t)
+		r := d.Bench.Sample()
+		d.text, d.next = strconv.FormatFloat(r.Value, 'f', r.Decimals, 64), t+sim.Every.Seconds()
+		d.warm = fmt.Sprintf("%.1f °C", d.Bench.TempShown())
+	}
+	return d.text, d.warm
+}
+
+// Plate is the simulated bench as a plate at which drops fall one by one.
+type Plate struct{ *sim.Bench }
+
+// Begin begins an addition of drops.
+func (p Plate) Begin(titrant string, drops float64) (session.Pour, error) {
+	return p.Bench.Begin(titrant, drops, 0)
 }
