@@ -22,9 +22,7 @@ func drawReading(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
 	}
 	x := s.PutIn(top, 0, widget.Faint, "pH ", set)
 	s.PutIn(widget.Rect{X: x, Y: top.Y, W: r.X + r.W - x, H: top.H}, 0, widget.Strong, now.shape+" "+now.word, set)
-	for i, row := range rows {
-		s.Put(under.X, under.Y+i, ink, row)
-	}
+	s.PutBlock(under, ink, rows)
 	if top.Empty() {
 		s.PutIn(under, len(rows), widget.Strong, now.short(r.W, set), set)
 		return
@@ -45,9 +43,7 @@ func drawDisplay(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
 	rows := widget.BlockDigits(widget.Steady(st.Display), scale, st.Set)
 	top, under := r.CutTop(min(1, r.H-len(rows)-1))
 	s.PutIn(top, 0, widget.Faint, "display, "+st.Warm, st.Set)
-	for i, row := range rows {
-		s.Put(under.X, under.Y+i, widget.Strong, row)
-	}
+	s.PutBlock(under, widget.Strong, rows)
 	s.PutIn(below(under), len(rows), widget.Plain, widget.FirstFit(r.W-1, st.Set, typedLast(st.View)...), st.Set)
 }
 

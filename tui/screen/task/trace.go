@@ -39,9 +39,6 @@ const traceGutter = 6
 
 // Traced draws a trace: h rows of at most w columns.
 func Traced(t Trace, w, h int) string {
-	if w <= 0 || h <= 0 {
-		return ""
-	}
 	s, r := framed(w, h, t.Title, t.Facts, t.Keys, t.Set)
 	words := t.At()
 	var below widget.Rect
