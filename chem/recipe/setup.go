@@ -57,9 +57,11 @@ func (s Stock) PerLitre(t chem.Celsius) chem.Solution {
 func (s *Setup) Unweighed() bool { return len(s.Plan.Weighed) == 0 }
 
 // Content is what was weighed in, without water.
-func (s *Setup) Content() chem.Solution {
-	var c chem.Solution
-	for _, p := range s.Weighed {
+func (s *Setup) Content() chem.Solution { return Dissolved(s.Weighed) }
+
+// Dissolved is what portions bring into a beaker, without water.
+func Dissolved(portions []Portion) (c chem.Solution) {
+	for _, p := range portions {
 		c = chem.Mix(c, p.Reagent.Dissolved(p.Amount))
 	}
 	return c

@@ -5,6 +5,8 @@ import (
 	"io"
 	"time"
 
+	"github.com/spf13/cobra"
+
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/calib/standards"
@@ -14,7 +16,6 @@ import (
 	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/live"
 	"example.org/halfdrop/tui/terminal"
-	"github.com/spf13/cobra"
 )
 
 func (c *calibration) rig(ctx context.Context, talk io.Writer) (*dip.Rig, error) {
@@ -61,15 +62,14 @@ func (c *calibration) simulated(r *dip.Rig) error {
 		return err
 	}
 	clock := sim.NewClock(c.speed)
-	probe := sim.NewProbe(bench, clock, kind)
-	r.Source, r.Now = probe.Source(sim.Every), clock.Seconds
-	r.Rinse = probe.Rinse
+	bench.Wire(clock, kind)
+	r.Source, r.Now, r.Rinse = bench.Source(clock, sim.Every), clock.Seconds, bench.Rinse
 	r.Into = func(st standards.Standard) string {
 		ph, err := st.PH(chem.Celsius(bench.TempShown()))
 		if err != nil {
 			return err.Error()
 		}
-		probe.Into(ph)
+		bench.Into(ph)
 		return "the simulated electrode is in " + st.String()
 	}
 	return nil

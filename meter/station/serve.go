@@ -78,7 +78,8 @@ func New(of Of) (*Station, error) {
 		return nil, err
 	}
 	clock := sim.NewClock(of.Speed)
-	return &Station{Bench: b, Clock: clock, probe: sim.NewProbe(b, clock, of.Sends), Seed: seed,
+	b.Wire(clock, of.Sends)
+	return &Station{Bench: b, Clock: clock, Seed: seed,
 		bottles: phrase.Each(setup.Stocks, func(st recipe.Stock) string { return st.Name })}, nil
 }
 

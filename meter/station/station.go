@@ -23,7 +23,6 @@ import (
 // Station is the simulated bench with the person at it.
 type Station struct {
 	Bench   *sim.Bench
-	probe   *sim.Probe
 	Clock   *sim.Clock
 	Seed    uint64
 	bottles []string
@@ -39,7 +38,8 @@ type dosed struct {
 
 // line is the next line of the meter.
 func (t *Station) line() string {
-	t.last = t.probe.Sample()
+	t.Bench.Advance(t.Clock.Seconds())
+	t.last = t.Bench.Sample()
 	return t.last.Raw
 }
 
@@ -89,10 +89,10 @@ func (t *Station) do(text string, out, talk io.Writer) (end bool) {
 	case "undo":
 		said, err = t.undo()
 	case "rinse":
-		t.probe.Rinse()
+		t.Bench.Rinse()
 		said = "the electrode is being rinsed; blot it, do not wipe, and put it on: into 7.00, or back"
 	case "back":
-		t.probe.Back()
+		t.Bench.Back()
 		said = "the electrode is in the beaker"
 	case "into":
 		said, err = t.into(rest)
@@ -120,7 +120,7 @@ func (t *Station) undo() (string, error) {
 
 func (t *Station) into(name string) (string, error) {
 	if strings.EqualFold(name, "beaker") || strings.EqualFold(name, "the beaker") {
-		t.probe.Back()
+		t.Bench.Back()
 		return "the electrode is in the beaker", nil
 	}
 	s, err := standards.Find(name, standards.Technical)
@@ -132,7 +132,7 @@ func (t *Station) into(name string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	t.probe.Into(ph)
+	t.Bench.Into(ph)
 	return fmt.Sprintf("the electrode is in %s, pH %.2f at %.1f °C", s, ph, float64(temp)), nil
 }
 
@@ -147,7 +147,7 @@ func (t *Station) add(text string) (string, error) {
 	}
 	t.doses = append(t.doses, d)
 	said := d.words() + " in the beaker"
-	if !t.probe.InBeaker() {
+	if !t.Bench.InBeaker() {
 		said += "; the electrode is elsewhere"
 	}
 	return said, nil

@@ -52,7 +52,6 @@ type stand struct {
 	bench  *sim.Bench
 	plate  *practice.Plate
 	clock  *sim.Clock
-	probe  *sim.Probe // nil when the meter comes calibrated
 	source meter.Source
 	begun  time.Time // time of day of second 0
 	past   []task.TracePoint
@@ -72,12 +71,10 @@ func (s sitting) stand() (*stand, error) {
 
 // plug ties the bench to its clock.
 func (s *stand) plug() {
-	if s.e.Calibrate == nil {
-		s.source = s.bench.Source(s.clock, sim.Every)
-		return
+	if s.e.Calibrate != nil { // else the meter comes calibrated
+		s.bench.Wire(s.clock, sim.SendMV)
 	}
-	s.probe = sim.NewProbe(s.bench, s.clock, sim.SendMV)
-	s.source = s.probe.Source(sim.Every)
+	s.source = s.bench.Source(s.clock, sim.Every)
 }
 
 func (s *stand) wall(t float64) time.Time {

@@ -12,7 +12,7 @@ import (
 
 // calibrate leads through a calibration, where the exercise asks for one.
 func (s *stand) calibrate(ctx context.Context, front practiceFront) (*calib.Calibration, error) {
-	if s.probe == nil {
+	if s.e.Calibrate == nil {
 		return nil, nil
 	}
 	for {
@@ -36,7 +36,7 @@ func (s *stand) calibrate(ctx context.Context, front practiceFront) (*calib.Cali
 			return nil, err
 		}
 		if c.Usable() {
-			s.probe.Back()
+			s.bench.Back()
 			return &c, nil
 		}
 	}
@@ -52,7 +52,7 @@ func (s *stand) rig(names []string) (*dip.Rig, error) {
 		}
 		choices = append(choices, walk.Choice{Standard: st})
 	}
-	r := &dip.Rig{Source: s.source, Now: s.clock.Seconds, Wall: s.wall, Rinse: s.probe.Rinse}
+	r := &dip.Rig{Source: s.source, Now: s.clock.Seconds, Wall: s.wall, Rinse: s.bench.Rinse}
 	temp := chem.Celsius(s.bench.TempShown())
 	r.Proc = walk.NewProcedure(choices, temp, s.wall)
 	r.Into = func(st standards.Standard) string {
@@ -60,7 +60,7 @@ func (s *stand) rig(names []string) (*dip.Rig, error) {
 		if err != nil {
 			return err.Error()
 		}
-		s.probe.Into(ph)
+		s.bench.Into(ph)
 		return "the simulated electrode is in " + st.String()
 	}
 	return r, nil
