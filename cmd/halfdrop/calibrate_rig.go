@@ -1,18 +1,18 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"io"
 	"time"
 
 	"github.com/spf13/cobra"
 
-	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/meter/station"
 	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/live"
 	"example.org/halfdrop/tui/terminal"
@@ -54,24 +54,13 @@ func (c *calibration) simulated(r *dip.Rig) error {
 	if err != nil {
 		return err
 	}
-	if c.seed == 0 {
-		c.seed = uint64(time.Now().UnixNano())%1e6 + 1
-	}
-	bench, err := sim.New(setup, sim.DefaultTruth(setup, c.seed))
+	bench, err := sim.New(setup, sim.DefaultTruth(setup, cmp.Or(c.seed, sim.DrawnSeed())))
 	if err != nil {
 		return err
 	}
 	clock := sim.NewClock(c.speed)
 	bench.Wire(clock, kind)
-	r.Source, r.Now, r.Rinse = bench.Source(clock, sim.Every), clock.Seconds, bench.Rinse
-	r.Into = func(st standards.Standard) string {
-		ph, err := st.PH(chem.Celsius(bench.TempShown()))
-		if err != nil {
-			return err.Error()
-		}
-		bench.Into(ph)
-		return "the simulated electrode is in " + st.String()
-	}
+	r.Source, r.Now, r.Rinse, r.Into = bench.Source(clock, sim.Every), clock.Seconds, bench.Rinse, station.Hand(bench)
 	return nil
 }
 

@@ -213,7 +213,7 @@ func (b *Bench) weighed() (chem.Solution, error) {
 // otherForm is a solid of the same buffer with other protons.
 func otherForm(r table.Reagent) (table.Reagent, bool) {
 	for _, o := range table.Reagents() {
-		if o.Solid() && sameBuffer(r, o) && spectators(o) != spectators(r) {
+		if o.Solid() && sameBuffer(r, o) && o.Spectators() != r.Spectators() {
 			return o, true
 		}
 	}
@@ -233,15 +233,4 @@ func buffersOf(r table.Reagent) map[string]int {
 		}
 	}
 	return out
-}
-
-// spectators is the charge of the ions that are no buffer, per mole.
-func spectators(r table.Reagent) int {
-	z := 0
-	for _, p := range r.Parts {
-		if p.System == nil {
-			z += p.Count * p.Ion.Charge
-		}
-	}
-	return z
 }

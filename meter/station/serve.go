@@ -2,6 +2,7 @@ package station
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -63,10 +64,7 @@ func New(of Of) (*Station, error) {
 	if err != nil {
 		return nil, err
 	}
-	seed := of.Seed
-	if seed == 0 {
-		seed = uint64(time.Now().UnixNano())%1e6 + 1
-	}
+	seed := cmp.Or(of.Seed, sim.DrawnSeed())
 	b, err := sim.New(setup, sim.DefaultTruth(setup, seed))
 	if x := of.Exercise; x != nil {
 		if of.Seed == 0 {

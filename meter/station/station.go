@@ -136,6 +136,18 @@ func (t *Station) into(name string) (string, error) {
 	return fmt.Sprintf("the electrode is in %s, pH %.2f at %.1f °C", s, ph, float64(temp)), nil
 }
 
+// Hand puts the electrode of a simulated bench into a standard, and says so.
+func Hand(b *sim.Bench) func(standards.Standard) string {
+	return func(st standards.Standard) string {
+		ph, err := st.PH(chem.Celsius(b.TempShown()))
+		if err != nil {
+			return err.Error()
+		}
+		b.Into(ph)
+		return "the simulated electrode is in " + st.String()
+	}
+}
+
 // add lets an amount of a bottle fall into the beaker.
 func (t *Station) add(text string) (string, error) {
 	d, err := t.dose(text)

@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/calib/walk"
+	"example.org/halfdrop/meter/station"
 	"example.org/halfdrop/tui/dip"
 )
 
@@ -52,16 +53,6 @@ func (s *stand) rig(names []string) (*dip.Rig, error) {
 		}
 		choices = append(choices, walk.Choice{Standard: st})
 	}
-	r := &dip.Rig{Source: s.source, Now: s.clock.Seconds, Wall: s.wall, Rinse: s.bench.Rinse}
-	temp := chem.Celsius(s.bench.TempShown())
-	r.Proc = walk.NewProcedure(choices, temp, s.wall)
-	r.Into = func(st standards.Standard) string {
-		ph, err := st.PH(temp)
-		if err != nil {
-			return err.Error()
-		}
-		s.bench.Into(ph)
-		return "the simulated electrode is in " + st.String()
-	}
-	return r, nil
+	proc := walk.NewProcedure(choices, chem.Celsius(s.bench.TempShown()), s.wall)
+	return &dip.Rig{Source: s.source, Now: s.clock.Seconds, Wall: s.wall, Rinse: s.bench.Rinse, Into: station.Hand(s.bench), Proc: proc}, nil
 }
