@@ -265,7 +265,7 @@ func (s *Setup) withCarbonate(list []*chem.System) []*chem.System {
 		return list
 	}
 	if carb, err := table.System("carbonate"); err == nil {
-		return Union(list, chem.Solution{Systems: []chem.SystemTotal{{System: carb}}})
+		return Union(list, carb)
 	}
 	return list
 }

@@ -197,7 +197,7 @@ func kindCode(stock string) string { return "kind:" + stock }
 func bottles(st *coach.Stock, j int) []coach.Mistake {
 	var out []coach.Mistake
 	for _, f := range strengths {
-		c := solutes(st.PerLitre, f.factor)
+		c := st.PerLitre.Stronger(f.factor)
 		out = append(out, coach.Mistake{
 			Name: st.Name + " " + f.words, Code: strengthCode(st.Name, f.factor), Prior: f.prior, Stock: j + 1, PerLitre: &c,
 		})
@@ -210,11 +210,4 @@ func bottles(st *coach.Stock, j int) []coach.Mistake {
 	return append(out, coach.Mistake{
 		Name: fmt.Sprintf("%s in the bottle labelled %s", word, st.Name), Code: kindCode(st.Name), Prior: kindPrior, Stock: j + 1, PerLitre: &kind,
 	})
-}
-
-// solutes scales what is dissolved and leaves the water.
-func solutes(c chem.Composition, k float64) chem.Composition {
-	w := chem.Composition{Water: c.Water}
-	c.Water = 0
-	return w.Plus(k, c)
 }

@@ -90,11 +90,7 @@ func (s *Setup) Systems() []*chem.System {
 	for _, st := range s.Stocks {
 		all = chem.Mix(all, st.Reagent.Dissolved(1))
 	}
-	out := make([]*chem.System, len(all.Systems))
-	for i, t := range all.Systems {
-		out[i] = t.System
-	}
-	return s.withCarbonate(out)
+	return s.withCarbonate(all.Kinds())
 }
 
 // Bench is the setup for the coach with the beaker at temperature t.
@@ -105,7 +101,7 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 		extra = s.alternatives()
 	}
 	for _, a := range extra {
-		systems = Union(systems, a.content)
+		systems = Union(systems, a.content.Kinds()...)
 	}
 	m, err := chem.NewModel(t, systems)
 	if err != nil {
@@ -208,10 +204,11 @@ func dry(m *chem.Model, s chem.Solution) (c chem.Composition, buffer float64, er
 	return c, buffer, nil
 }
 
-func Union(list []*chem.System, s chem.Solution) []*chem.System {
-	for _, t := range s.Systems {
-		if !slices.ContainsFunc(list, func(have *chem.System) bool { return have.Name == t.System.Name }) {
-			list = append(list, t.System)
+// Union is a list of systems with those of others that it has not.
+func Union(list []*chem.System, others ...*chem.System) []*chem.System {
+	for _, s := range others {
+		if !slices.ContainsFunc(list, func(have *chem.System) bool { return have.Name == s.Name }) {
+			list = append(slices.Clip(list), s)
 		}
 	}
 	return list

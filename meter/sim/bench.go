@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"slices"
 	"sync"
 
 	"example.org/halfdrop/chem"
@@ -89,11 +88,7 @@ func New(setup *recipe.Setup, truth Truth) (*Bench, error) {
 	if err != nil {
 		return nil, err
 	}
-	list := setup.Systems()
-	for _, t := range content.Systems {
-		list = joined(list, t.System)
-	}
-	b.systems = truth.shifted(list)
+	b.systems = truth.shifted(recipe.Union(setup.Systems(), content.Kinds()...))
 	if b.model, b.use, err = b.models(temp, b.systems); err != nil {
 		return nil, err
 	}
@@ -115,16 +110,6 @@ func New(setup *recipe.Setup, truth Truth) (*Bench, error) {
 	return b, nil
 }
 
-// joined is a list of systems with those of others that it has not.
-func joined(list []*chem.System, others ...*chem.System) []*chem.System {
-	for _, s := range others {
-		if !slices.ContainsFunc(list, func(have *chem.System) bool { return have.Name == s.Name }) {
-			list = append(slices.Clip(list), s)
-		}
-	}
-	return list
-}
-
 // models are those at a temperature of the beaker and at that of use.
 func (b *Bench) models(temp chem.Celsius, systems []*chem.System) (now, use *chem.Model, err error) {
 	if now, err = chem.NewModel(temp, systems); err == nil {
@@ -142,7 +127,7 @@ func (b *Bench) shelve(m *chem.Model, st recipe.Stock) error {
 	if err != nil {
 		return fmt.Errorf("sim: %s: %w", st.Name, err)
 	}
-	b.bottles = append(b.bottles, dissolved(c, math.Exp(at(b.truth.LnStrength, len(b.bottles)))))
+	b.bottles = append(b.bottles, c.Stronger(math.Exp(at(b.truth.LnStrength, len(b.bottles)))))
 	b.names = append(b.names, st.Name)
 	return nil
 }

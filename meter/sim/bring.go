@@ -13,7 +13,7 @@ func (b *Bench) Bring(st recipe.Stock) error {
 	b.present()
 	setup := *b.setup
 	setup.Stocks = append(slices.Clip(setup.Stocks), st)
-	systems := joined(b.systems, b.truth.shifted(setup.Systems())...)
+	systems := recipe.Union(b.systems, b.truth.shifted(setup.Systems())...)
 	now, use, err := b.models(b.model.Temp(), systems)
 	if err != nil {
 		return err

@@ -123,7 +123,7 @@ func (d *Demand) titrants(least float64) (acid, base table.Reagent, err error) {
 // protons: below zero for an acid.
 func (d *Demand) brings(r table.Reagent) (float64, error) {
 	s := r.Dissolved(1)
-	m, err := chem.NewModel(d.Use, recipe.Union(nil, s))
+	m, err := chem.NewModel(d.Use, s.Kinds())
 	if err != nil {
 		return 0, err
 	}
