@@ -22,7 +22,9 @@ func drawReading(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
 	}
 	x := s.PutIn(top, 0, widget.Faint, "pH ", set)
 	s.PutIn(widget.Rect{X: x, Y: top.Y, W: r.X + r.W - x, H: top.H}, 0, widget.Strong, now.shape+" "+now.word, set)
-	s.PutBlock(under, ink, rows)
+	for i, row := range rows {
+		s.Put(under.X, under.Y+i, ink, row)
+	}
 	if top.Empty() {
 		s.PutIn(under, len(rows), widget.Strong, now.short(r.W, set), set)
 		return
