@@ -57,10 +57,3 @@ func (g *game) known() (stock int, drops float64) {
 	}
 	return stock, drops
 }
-
-func sign(x float64) float64 {
-	if x < 0 {
-		return -1
-	}
-	return 1
-}
