@@ -148,7 +148,7 @@ func (e *Exercise) coached(seed uint64) (Peer, error) {
 		case coach.Add:
 			p.Additions++
 			if err = k.Take(journal.Event{T: t, Kind: journal.Added, Added: &journal.Addition{Titrant: v.Titrant, Drops: v.Advice.Drops, ML: v.Advice.Volume.Millilitres()}}); err == nil {
-				err = b.Dispense(v.Titrant, v.Advice.Drops, v.Advice.Volume.Millilitres())
+				err = b.Dispense(v.Titrant, v.Advice.Drops, v.Advice.Volume)
 			}
 		}
 		if err != nil {

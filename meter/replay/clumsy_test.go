@@ -95,7 +95,7 @@ func (c *clumsy) hidden(stock int, drops float64) {
 // fall lets something fall as hands do it, and waits until it is put on record
 // when it will be.
 func (c *clumsy) fall(name string, drops, ml, count float64, recorded bool) {
-	p, err := c.sim.Begin(name, drops, ml)
+	p, err := c.sim.Begin(name, drops, chem.Volume(ml)*chem.Millilitre)
 	require.NoError(c.t, err)
 	g := c.hands.Give(c.sec, math.Ceil(count))
 	for {
@@ -230,7 +230,7 @@ func (c *clumsy) drifting() {
 	drops := (at(aim) - at(aim+c.dir*total)) / per
 	st := c.bench.Setup.Stocks[weak]
 	for s := 0.0; s < seconds; s += 5 { // no hand does this
-		require.NoError(c.t, c.sim.Dispense(st.Name, 0, drops*5/seconds*st.Drop.Millilitres()))
+		require.NoError(c.t, c.sim.Dispense(st.Name, 0, chem.Volume(drops*5/seconds)*st.Drop))
 		c.worst = math.Max(c.worst, c.past())
 		c.wait(5)
 	}

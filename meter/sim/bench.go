@@ -64,12 +64,13 @@ type Bench struct {
 
 // dose is an addition as it really was.
 type dose struct {
-	seq       int
-	stock     int
-	drops, ml float64 // as asked for
-	what      chem.Composition
-	fallen    float64 // share of it that is in the beaker
-	before    chances // as they were
+	seq    int
+	stock  int
+	drops  float64 // as asked for, or of
+	of     chem.Volume
+	what   chem.Composition
+	fallen float64 // share of it that is in the beaker
+	before chances // as they were
 }
 
 // New puts a bench together from what was planned and what is true.

@@ -111,7 +111,7 @@ func (t *Station) undo() (string, error) {
 		return "", errors.New("nothing has been added")
 	}
 	d := t.doses[len(t.doses)-1]
-	if err := t.Bench.Retract(d.bottle, d.drops, d.ml); err != nil {
+	if err := t.Bench.Retract(d.bottle, d.drops, chem.Volume(d.ml)*chem.Millilitre); err != nil {
 		return "", err
 	}
 	t.doses = t.doses[:len(t.doses)-1]
@@ -154,7 +154,7 @@ func (t *Station) add(text string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	if err := t.Bench.Dispense(d.bottle, d.drops, d.ml); err != nil {
+	if err := t.Bench.Dispense(d.bottle, d.drops, chem.Volume(d.ml)*chem.Millilitre); err != nil {
 		return "", err
 	}
 	t.doses = append(t.doses, d)
