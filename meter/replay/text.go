@@ -27,7 +27,7 @@ func (v *Review) WriteText(w io.Writer) error {
 	}
 	fmt.Fprintln(b)
 	for _, o := range v.Over {
-		fmt.Fprintln(b, phrase.Fold("OVERSHOOT. "+o.Words, 78))
+		fmt.Fprintln(b, phrase.Hung("", "  ", "OVERSHOOT. "+o.Words, 78))
 	}
 	if len(v.Over) == 0 {
 		fmt.Fprintln(b, "No overshoot was found.")
@@ -64,19 +64,19 @@ func (v *Review) head(b *bufio.Writer) {
 		fmt.Fprintf(b, "%s  %.0f min without readings\n", phrase.Clock(g.T), g.Seconds/60)
 	}
 	if v.Lost != "" {
-		fmt.Fprintln(b, phrase.Fold("NOT WHOLE: "+v.Lost, 78))
+		fmt.Fprintln(b, phrase.Hung("", "  ", "NOT WHOLE: "+v.Lost, 78))
 	}
 }
 
 func (v *Review) rest(b *bufio.Writer) {
 	for _, m := range v.Spotted {
-		fmt.Fprintln(b, phrase.Fold(phrase.Clock(m.T)+"  seen in the readings: "+m.Text, 78))
+		fmt.Fprintln(b, phrase.Hung("", "  ", phrase.Clock(m.T)+"  seen in the readings: "+m.Text, 78))
 	}
 	for _, m := range v.Checks {
-		fmt.Fprintln(b, phrase.Fold(phrase.Clock(m.T)+"  electrode "+m.Text, 78))
+		fmt.Fprintln(b, phrase.Hung("", "  ", phrase.Clock(m.T)+"  electrode "+m.Text, 78))
 	}
 	for _, m := range v.Remarks {
-		fmt.Fprintln(b, phrase.Fold(phrase.Clock(m.T)+"  remark: "+m.Text, 78))
+		fmt.Fprintln(b, phrase.Hung("", "  ", phrase.Clock(m.T)+"  remark: "+m.Text, 78))
 	}
 	switch {
 	case v.Ended:
