@@ -165,7 +165,9 @@ func drawBottom(s *widget.Sheet, r widget.Rect, st State) {
 	curve := graph(st)
 	curve.Draw(s, left, st.Set)
 	if len(curve.Curve) == 0 && st.View.Silent != "" { // nothing is predicted there
-		s.PutWords(left, 0, left.H, widget.Faint, "your readings are drawn here after the first addition", st.Set)
+		for i, line := range widget.Wrap("your readings are drawn here after the first addition", left.W, left.H, st.Set) {
+			s.PutIn(left, i, widget.Faint, line, st.Set)
+		}
 	}
 	drawSide(s, right, st)
 }
