@@ -17,13 +17,13 @@ type Balance struct {
 // ChargeAt is the charge balance of c held at the given pH by a strong acid or
 // base, in the medium that belongs to that, which is looked for from an ionic
 // strength that is near (mol/kg).
-func (m *Model) ChargeAt(ph, near float64, c *Composition) Balance {
+func (m *Model) ChargeAt(ph PH, near float64, c *Composition) Balance {
 	if !(near > 0) {
 		near = c.firstStrength()
 	}
 	var md Medium
 	m.crude(near, &md)
-	return m.BalanceIn(ph, &md, c)
+	return m.BalanceIn(float64(ph), &md, c)
 }
 
 // BalanceIn is the charge balance of c held at the given pH by a strong acid or

@@ -5,10 +5,11 @@ import (
 	"slices"
 	"testing"
 
-	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/table"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
 )
 
 // drawSolution is up to four reagents of the table that are acids, bases or
@@ -145,7 +146,7 @@ func TestTheStartDoesNotMatter(t *testing.T) {
 		far, err := m.SolveNear(&c, chem.Equilibrium{PH: rapid.Float64Range(-1.9, 15.9).Draw(t, "pH"), Strength: rapid.Float64Range(0, 12).Draw(t, "strength")})
 		require.NoError(t, err)
 		require.InDelta(t, cold.PH, far.PH, 1e-6)
-		b := m.ChargeAt(cold.PH, cold.Strength, &c)
+		b := m.ChargeAt(chem.PH(cold.PH), cold.Strength, &c)
 		require.InDelta(t, 0, b.Charge, 1e-6*(math.Abs(b.Slope)+1e-8))
 		require.InEpsilon(t, cold.Strength, b.Strength, 1e-5)
 	})

@@ -29,6 +29,13 @@ type Composition struct {
 	Room     float64             // L taken up by what carries no charge at any pH; it changes the solvent
 }
 
+// Stronger is the composition with k times what is dissolved, in the same water.
+func (c Composition) Stronger(k float64) Composition {
+	water := Composition{Water: c.Water}
+	c.Water = 0
+	return water.Plus(k, c)
+}
+
 // Plus is the composition with k times d added.
 func (c Composition) Plus(k float64, d Composition) Composition {
 	c.Water += k * d.Water

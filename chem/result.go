@@ -75,12 +75,8 @@ func Describe(s Solution, opts ...Option) (*Result, error) {
 		return nil, err
 	}
 	d := &description{solution: s, opts: opts}
-	var systems []*System
-	for _, t := range s.Systems {
-		systems = append(systems, t.System)
-	}
 	var err error
-	if d.model, err = NewModel(s.Temp, systems, opts...); err != nil {
+	if d.model, err = NewModel(s.Temp, s.Kinds(), opts...); err != nil {
 		return nil, err
 	}
 	if d.comp, err = d.model.Compose(s); err != nil {

@@ -111,6 +111,15 @@ func (s Solution) MadeUpTo(v Volume) Solution {
 	return s
 }
 
+// Kinds are the acid–base systems in it, without their amounts.
+func (s Solution) Kinds() []*System {
+	list := make([]*System, len(s.Systems))
+	for i, t := range s.Systems {
+		list[i] = t.System
+	}
+	return list
+}
+
 // Validate reports what makes the solution impossible to compute, or nil.
 func (s Solution) Validate() error {
 	if !(s.Volume > 0) || math.IsInf(float64(s.Volume), 0) {
@@ -122,11 +131,7 @@ func (s Solution) Validate() error {
 	if !(s.Temp >= 0 && s.Temp <= 60) {
 		return fmt.Errorf("chem: %w: %g °C", ErrTemperature, float64(s.Temp))
 	}
-	var systems []*System
-	for _, t := range s.Systems {
-		systems = append(systems, t.System)
-	}
-	if len(reacting(systems)) > MaxSystems {
+	if len(reacting(s.Kinds())) > MaxSystems {
 		return fmt.Errorf("chem: %w", ErrTooMany)
 	}
 	for _, t := range s.Systems {

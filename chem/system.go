@@ -31,6 +31,17 @@ type Step struct {
 	Law *[5]float64
 }
 
+// Moved is the step with its pK raised by d at every temperature.
+func (s Step) Moved(d float64) Step {
+	s.PK += d
+	if s.Law != nil {
+		law := *s.Law
+		law[0] -= d
+		s.Law = &law
+	}
+	return s
+}
+
 // PKAt is the pK of the step at t and zero ionic strength: from ΔG = ΔH − TΔS
 // with a constant ΔCp, or from the step's own Law. It is meant for 0–60 °C.
 func (s Step) PKAt(t Celsius) float64 {

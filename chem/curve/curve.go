@@ -42,13 +42,9 @@ func New(beaker, perLitre chem.Solution, opts ...chem.Option) (*Curve, error) {
 	if err := all.At(beaker.Temp).Validate(); err != nil {
 		return nil, fmt.Errorf("curve: titrant: %w", err)
 	}
-	sys := make([]*chem.System, len(all.Systems))
-	for i, t := range all.Systems {
-		sys[i] = t.System
-	}
 	c := &Curve{}
 	var err error
-	if c.model, err = chem.NewModel(beaker.Temp, sys, opts...); err != nil {
+	if c.model, err = chem.NewModel(beaker.Temp, all.Kinds(), opts...); err != nil {
 		return nil, fmt.Errorf("curve: %w", err)
 	}
 	if c.beaker, err = c.model.Compose(beaker); err != nil {

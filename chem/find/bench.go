@@ -142,17 +142,16 @@ func (b *Bench) iCarbon(j int) int   { return fixed + len(b.Parts) + 2*len(b.Sto
 func (b *Bench) iPK(i int) int       { return fixed + len(b.Parts) + 3*len(b.Stocks) + i }
 func (b *Bench) unknowns() int       { return b.iPK(len(b.PKs)) }
 
-// Know tells what was found of the strength of a stock: ln(strength / label) with its
-// standard deviation. To be called before the first belief.
-func (b *Bench) Know(stock int, ln, sd float64) {
-	b.Stocks[stock].LnStrength, b.Stocks[stock].StrengthSD = ln, math.Max(sd, 1e-4)
-}
+// Known is what was found of a stock: ln(strength / label) and the carbonate, mol per mol of
+// base, with their standard deviations; the carbonate is not known where its own is 0.
+type Known struct{ LnStrength, SD, Carbonate, CarbonSD float64 }
 
-// KnowCarbon tells what is known of the carbonate in a stock, mol per mol of base, with its
-// standard deviation. To be called before the first belief.
-func (b *Bench) KnowCarbon(stock int, share, sd float64) {
-	if s := &b.Stocks[stock]; b.mayCarbonate(stock) {
-		s.Carbonate, s.CarbonSD = math.Max(share, 0), math.Max(sd, 1e-5)
+// Know tells what was found of a stock. To be called before the first belief.
+func (b *Bench) Know(stock int, k Known) {
+	s := &b.Stocks[stock]
+	s.LnStrength, s.StrengthSD = k.LnStrength, math.Max(k.SD, 1e-4)
+	if k.CarbonSD > 0 && b.mayCarbonate(stock) {
+		s.Carbonate, s.CarbonSD = math.Max(k.Carbonate, 0), math.Max(k.CarbonSD, 1e-5)
 	}
 }
 

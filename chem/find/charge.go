@@ -38,9 +38,7 @@ func (b *Bench) factorsOf(x []float64) (f factors) {
 // once there, comes on top with the base that it has cost.
 func (b *Bench) litre(j int, f *factors, x []float64) chem.Composition {
 	s := &b.Stocks[j]
-	c := s.PerLitre
-	c.Water = 0
-	c = chem.Composition{Water: s.PerLitre.Water}.Plus(f.strength[j], c)
+	c := s.PerLitre.Stronger(f.strength[j])
 	if i := b.carbonate(); i >= 0 && b.mayCarbonate(j) {
 		n := x[b.iCarbon(j)] * s.Molar * f.strength[j]
 		c.Totals[i] += n

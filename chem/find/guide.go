@@ -64,15 +64,19 @@ func (b *Bench) DropsBetween(h coach.History, stock int, from, to float64) float
 		return math.NaN()
 	}
 	rd := bel.roadOf(stock)
-	return (rd.volumeOf(to) - rd.volumeOf(from)) / b.Stocks[stock].Step.Litres()
+	return (rd.volumeOf((*milestone).reading, to) - rd.volumeOf((*milestone).reading, from)) / b.Stocks[stock].Step.Litres()
 }
 
-// volumeOf is where on a road the meter shows a pH; NaN where it never does.
-func (r *road) volumeOf(y float64) float64 {
+func (m *milestone) reading() float64 { return m.shown }
+func (m *milestone) beaker() float64  { return m.ph }
+
+// volumeOf is where on a road the pH in the beaker, or that of the meter, comes to y, L;
+// NaN where it never does.
+func (r *road) volumeOf(of func(*milestone) float64, y float64) float64 {
 	for i := 1; i < len(r.rows); i++ {
-		a, c := &r.rows[i-1], &r.rows[i]
-		if (a.shown-y)*(c.shown-y) <= 0 && a.shown != c.shown {
-			return a.vol + (c.vol-a.vol)*(y-a.shown)/(c.shown-a.shown)
+		from, to := &r.rows[i-1], &r.rows[i]
+		if a, c := of(from), of(to); (a-y)*(c-y) <= 0 && a != c {
+			return from.vol + (to.vol-from.vol)*(y-a)/(c-a)
 		}
 	}
 	return math.NaN()

@@ -41,7 +41,7 @@ func (b *Bench) Indicators(n int) []string {
 	var list []choice
 	v := st[k].Volume.Litres()
 	for _, i := range indicators {
-		lo, hi := rd.volumeOfPH(i.low)/v-1, rd.volumeOfPH(i.high)/v-1
+		lo, hi := rd.volumeOf((*milestone).beaker, i.low)/v-1, rd.volumeOf((*milestone).beaker, i.high)/v-1
 		if math.IsNaN(lo + hi) {
 			continue
 		}
@@ -54,15 +54,4 @@ func (b *Bench) Indicators(n int) []string {
 		out = append(out, c.words)
 	}
 	return out
-}
-
-// volumeOfPH is where on a road the beaker has a pH, L; NaN where it never has.
-func (r *road) volumeOfPH(ph float64) float64 {
-	for i := 1; i < len(r.rows); i++ {
-		a, c := &r.rows[i-1], &r.rows[i]
-		if (a.ph-ph)*(c.ph-ph) <= 0 && a.ph != c.ph {
-			return a.vol + (c.vol-a.vol)*(ph-a.ph)/(c.ph-a.ph)
-		}
-	}
-	return math.NaN()
 }

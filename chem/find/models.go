@@ -3,6 +3,7 @@ package find
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
 )
@@ -55,21 +56,14 @@ func (b *Bench) modelsAt(x []float64) (*models, error) {
 }
 
 func (b *Bench) modelOf(shift []float64) (*chem.Model, error) {
-	list := make([]*chem.System, len(b.Systems))
-	copy(list, b.Systems)
+	list := slices.Clone(b.Systems)
 	for i, k := range b.PKs {
 		if shift[i] == 0 {
 			continue
 		}
 		s := *list[k.System]
-		s.Steps = append([]chem.Step(nil), s.Steps...)
-		st := &s.Steps[k.Step]
-		st.PK += shift[i]
-		if st.Law != nil {
-			law := *st.Law
-			law[0] -= shift[i]
-			st.Law = &law
-		}
+		s.Steps = slices.Clone(s.Steps)
+		s.Steps[k.Step] = s.Steps[k.Step].Moved(shift[i])
 		list[k.System] = &s
 	}
 	m, err := chem.NewModel(b.Temp, list)

@@ -48,6 +48,15 @@ func Backward(l []float64, n int, b []float64) {
 	}
 }
 
+// Form is aᵀ m b.
+func Form(a []float64, m [][]float64, b []float64) float64 {
+	s := 0.0
+	for i, x := range a {
+		s += x * Dot(m[i], b)
+	}
+	return s
+}
+
 // Dot is the scalar product of two vectors, of the length of the first.
 func Dot(a, b []float64) float64 {
 	s := 0.0

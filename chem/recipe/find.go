@@ -14,26 +14,26 @@ import (
 
 // Find is the table [find] of a plan: an amount is looked for, not a pH.
 type Find struct {
-	What      string   `toml:"what" json:"what"`                                       // strength, amount, pk or blank
-	Of        string   `toml:"of" json:"of,omitempty"`                                 // amount: the reagent in the beaker that is looked for; default the first
-	SpreadPct *float64 `toml:"spread_pct" json:"spread_pct,omitempty"`                 // how well it has to be known; default 0.2
-	SpreadPK  *float64 `toml:"spread_pk" json:"spread_pk,omitempty"`                   // the same of a pK; default 0.05
-	GuessPct  *float64 `toml:"guess_pct" json:"guess_pct,omitempty"`                   // how far off the amount in the plan may be; default 60
-	WeighMG   *float64 `toml:"weigh_sd_mg" json:"weigh_sd_mg,omitempty"`               // of the balance; default 0.2
-	SpreadML  *float64 `toml:"spread_ml" json:"spread_ml,omitempty"`                   // the same of a blank; default 0.01
-	PuritySD  *float64 `toml:"purity_sd_pct" json:"purity_sd_pct,omitempty"`           // of a standard; default 0.05
-	SampleML  *float64 `toml:"sample_ml" json:"sample_ml,omitempty"`                   // of the sample, for its concentration
-	SampleSD  *float64 `toml:"sample_sd_pct" json:"sample_sd_pct,omitempty"`           // of that volume; default 0.1
-	BlankML   *float64 `toml:"blank_ml" json:"blank_ml,omitempty"`                     // of the first titrant that the same without sample takes up; default 0
-	BlankSD   *float64 `toml:"blank_sd_ml" json:"blank_sd_ml,omitempty"`               // of that; default 0.01 with a blank
-	Carbonate *float64 `toml:"carbonate_pct" json:"carbonate_pct,omitempty"`           // mol of carbonate in 100 mol of base; default 0.5. The strength of a base is what it neutralises to pH 8 to 9
-	CarbonSD  *float64 `toml:"carbonate_sd_pct" json:"carbonate_sd_pct,omitempty"`     // of that; default 0.5
-	ReadML    *float64 `toml:"read_sd_ml" json:"read_sd_ml,omitempty"`                 // of one reading of a burette; default 0.015
-	MeterSD   *float64 `toml:"meter_sd_ph" json:"meter_sd_ph,omitempty"`               // of the calibration; default 0.03
-	SlopePct  *float64 `toml:"meter_slope_sd_pct" json:"meter_slope_sd_pct,omitempty"` // of its slope; default 1
-	BendSD    *float64 `toml:"meter_bend_sd_ph" json:"meter_bend_sd_ph,omitempty"`     // of what shift and slope leave of its scale; default 0.008
-	PK        *float64 `toml:"pk" json:"pk,omitempty"`                                 // pk: a guess, where there is one
-	Boiled    bool     `toml:"boiled" json:"boiled,omitempty"`                         // carbon dioxide of what was weighed was boiled out, in an excess of acid
+	What      string   `toml:"what" json:"what" says:"strength of the first titrant, amount in a sample, pk, or blank"`             // strength, amount, pk or blank
+	Of        string   `toml:"of" json:"of,omitempty" says:"the reagent in the beaker to be determined"`                            // amount: the reagent in the beaker that is looked for; default the first
+	SpreadPct *float64 `toml:"spread_pct" json:"spread_pct,omitempty" says:"how well it must be known, %"`                          // how well it has to be known; default 0.2
+	SpreadPK  *float64 `toml:"spread_pk" json:"spread_pk,omitempty" says:"the same of a pK"`                                        // the same of a pK; default 0.05
+	SpreadML  *float64 `toml:"spread_ml" json:"spread_ml,omitempty" says:"the same of a blank, mL"`                                 // the same of a blank; default 0.01
+	GuessPct  *float64 `toml:"guess_pct" json:"guess_pct,omitempty" says:"how far off the amount below may be, %"`                  // how far off the amount in the plan may be; default 60
+	Boiled    bool     `toml:"boiled" json:"boiled,omitempty" says:"carbon dioxide was boiled out, in an excess of acid"`           // carbon dioxide of what was weighed was boiled out, in an excess of acid
+	PK        *float64 `toml:"pk" json:"pk,omitempty" says:"a guess"`                                                               // pk: a guess, where there is one
+	WeighMG   *float64 `toml:"weigh_sd_mg" json:"weigh_sd_mg,omitempty" says:"of the balance, mg"`                                  // of the balance; default 0.2
+	PuritySD  *float64 `toml:"purity_sd_pct" json:"purity_sd_pct,omitempty" says:"of the standard, %"`                              // of a standard; default 0.05
+	SampleML  *float64 `toml:"sample_ml" json:"sample_ml,omitempty" says:"of the sample, mL"`                                       // of the sample, for its concentration
+	SampleSD  *float64 `toml:"sample_sd_pct" json:"sample_sd_pct,omitempty" says:"of that volume, %"`                               // of that volume; default 0.1
+	BlankML   *float64 `toml:"blank_ml" json:"blank_ml,omitempty" says:"of the first titrant, used by the same without sample, mL"` // of the first titrant that the same without sample takes up; default 0
+	BlankSD   *float64 `toml:"blank_sd_ml" json:"blank_sd_ml,omitempty" says:"of that, mL"`                                         // of that; default 0.01 with a blank
+	Carbonate *float64 `toml:"carbonate_pct" json:"carbonate_pct,omitempty" says:"carbonate in the base, mol in 100 mol"`           // mol of carbonate in 100 mol of base; default 0.5. The strength of a base is what it neutralises to pH 8 to 9
+	CarbonSD  *float64 `toml:"carbonate_sd_pct" json:"carbonate_sd_pct,omitempty" says:"of that"`                                   // of that; default 0.5
+	ReadML    *float64 `toml:"read_sd_ml" json:"read_sd_ml,omitempty" says:"of one reading of the burette, mL"`                     // of one reading of a burette; default 0.015
+	MeterSD   *float64 `toml:"meter_sd_ph" json:"meter_sd_ph,omitempty" says:"of the calibration, pH"`                              // of the calibration; default 0.03
+	SlopePct  *float64 `toml:"meter_slope_sd_pct" json:"meter_slope_sd_pct,omitempty" says:"of the slope of the meter, %"`          // of its slope; default 1
+	BendSD    *float64 `toml:"meter_bend_sd_ph" json:"meter_bend_sd_ph,omitempty" says:"of what these leave of its scale, pH"`      // of what shift and slope leave of its scale; default 0.008
 }
 
 // Defaults of a determination. The reading of a burette, of divisions of 0.1 mL, is
@@ -265,7 +265,7 @@ func (s *Setup) withCarbonate(list []*chem.System) []*chem.System {
 		return list
 	}
 	if carb, err := table.System("carbonate"); err == nil {
-		return Union(list, chem.Solution{Systems: []chem.SystemTotal{{System: carb}}})
+		return Union(list, carb)
 	}
 	return list
 }

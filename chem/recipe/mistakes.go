@@ -3,6 +3,7 @@ package recipe
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
@@ -116,10 +117,7 @@ func (s *Setup) exchanged() (alternative, bool) {
 		return alternative{}, false
 	}
 	a, b := s.Weighed[0], s.Weighed[1]
-	c := chem.Mix(a.Reagent.Dissolved(b.Amount), b.Reagent.Dissolved(a.Amount))
-	for _, p := range s.Weighed[2:] {
-		c = chem.Mix(c, p.Reagent.Dissolved(p.Amount))
-	}
+	c := Dissolved(append([]Portion{{a.Reagent, b.Amount}, {b.Reagent, a.Amount}}, s.Weighed[2:]...))
 	w := s.weighedWith(0, s.Plan.Weighed[1].Reagent, a.Amount, 0)
 	w[1] = Weighed{Reagent: s.Plan.Weighed[0].Reagent, MMol: millimoles(b.Amount)}
 	return alternative{name: "the two salts exchanged", code: "exchanged", content: c, prior: formPrior, weighed: w}, true
@@ -127,14 +125,9 @@ func (s *Setup) exchanged() (alternative, bool) {
 
 // contentWith is the content of the beaker with one portion replaced.
 func (s *Setup) contentWith(i int, r table.Reagent, n chem.Amount) chem.Solution {
-	var c chem.Solution
-	for k, p := range s.Weighed {
-		if k == i {
-			p = Portion{r, n}
-		}
-		c = chem.Mix(c, p.Reagent.Dissolved(p.Amount))
-	}
-	return c
+	list := slices.Clone(s.Weighed)
+	list[i] = Portion{r, n}
+	return Dissolved(list)
 }
 
 // otherForms are the solids of the same systems in another state of protonation.
@@ -204,7 +197,7 @@ func kindCode(stock string) string { return "kind:" + stock }
 func bottles(st *coach.Stock, j int) []coach.Mistake {
 	var out []coach.Mistake
 	for _, f := range strengths {
-		c := solutes(st.PerLitre, f.factor)
+		c := st.PerLitre.Stronger(f.factor)
 		out = append(out, coach.Mistake{
 			Name: st.Name + " " + f.words, Code: strengthCode(st.Name, f.factor), Prior: f.prior, Stock: j + 1, PerLitre: &c,
 		})
@@ -217,11 +210,4 @@ func bottles(st *coach.Stock, j int) []coach.Mistake {
 	return append(out, coach.Mistake{
 		Name: fmt.Sprintf("%s in the bottle labelled %s", word, st.Name), Code: kindCode(st.Name), Prior: kindPrior, Stock: j + 1, PerLitre: &kind,
 	})
-}
-
-// solutes scales what is dissolved and leaves the water.
-func solutes(c chem.Composition, k float64) chem.Composition {
-	w := chem.Composition{Water: c.Water}
-	c.Water = 0
-	return w.Plus(k, c)
 }

@@ -57,9 +57,11 @@ func (s Stock) PerLitre(t chem.Celsius) chem.Solution {
 func (s *Setup) Unweighed() bool { return len(s.Plan.Weighed) == 0 }
 
 // Content is what was weighed in, without water.
-func (s *Setup) Content() chem.Solution {
-	var c chem.Solution
-	for _, p := range s.Weighed {
+func (s *Setup) Content() chem.Solution { return Dissolved(s.Weighed) }
+
+// Dissolved is what portions bring into a beaker, without water.
+func Dissolved(portions []Portion) (c chem.Solution) {
+	for _, p := range portions {
 		c = chem.Mix(c, p.Reagent.Dissolved(p.Amount))
 	}
 	return c
@@ -88,11 +90,7 @@ func (s *Setup) Systems() []*chem.System {
 	for _, st := range s.Stocks {
 		all = chem.Mix(all, st.Reagent.Dissolved(1))
 	}
-	out := make([]*chem.System, len(all.Systems))
-	for i, t := range all.Systems {
-		out[i] = t.System
-	}
-	return s.withCarbonate(out)
+	return s.withCarbonate(all.Kinds())
 }
 
 // Bench is the setup for the coach with the beaker at temperature t.
@@ -103,7 +101,7 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 		extra = s.alternatives()
 	}
 	for _, a := range extra {
-		systems = Union(systems, a.content)
+		systems = Union(systems, a.content.Kinds()...)
 	}
 	m, err := chem.NewModel(t, systems)
 	if err != nil {
@@ -206,10 +204,11 @@ func dry(m *chem.Model, s chem.Solution) (c chem.Composition, buffer float64, er
 	return c, buffer, nil
 }
 
-func Union(list []*chem.System, s chem.Solution) []*chem.System {
-	for _, t := range s.Systems {
-		if !slices.ContainsFunc(list, func(have *chem.System) bool { return have.Name == t.System.Name }) {
-			list = append(list, t.System)
+// Union is a list of systems with those of others that it has not.
+func Union(list []*chem.System, others ...*chem.System) []*chem.System {
+	for _, s := range others {
+		if !slices.ContainsFunc(list, func(have *chem.System) bool { return have.Name == s.Name }) {
+			list = append(slices.Clip(list), s)
 		}
 	}
 	return list

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+
+	"example.org/halfdrop/internal/spelling"
 )
 
 // key is the form in which names are compared: lower case, subscripts as
@@ -44,7 +46,7 @@ func nearest(name string, known []string) []string {
 	}
 	var hits []hit
 	for _, n := range known {
-		d := distance(k, []rune(key(n)))
+		d := spelling.Slips(k, []rune(key(n)))
 		if d <= max(1, len(k)/3) && !slices.ContainsFunc(hits, func(h hit) bool { return h.name == n }) {
 			hits = append(hits, hit{n, d})
 		}
@@ -73,30 +75,4 @@ func holding(k string, known []string) []string {
 	}
 	slices.SortStableFunc(out, func(a, b string) int { return len(a) - len(b) })
 	return out[:min(5, len(out))]
-}
-
-// distance is the number of letters to change, add or leave out between two
-// words, an exchange of neighbours counted as one (optimal string alignment).
-func distance(a, b []rune) int {
-	var before []int
-	prev := make([]int, len(b)+1)
-	for j := range prev {
-		prev[j] = j
-	}
-	for i := range a {
-		row := make([]int, len(b)+1)
-		row[0] = i + 1
-		for j := range b {
-			cost := 1
-			if a[i] == b[j] {
-				cost = 0
-			}
-			row[j+1] = min(prev[j]+cost, prev[j+1]+1, row[j]+1)
-			if i > 0 && j > 0 && a[i] == b[j-1] && a[i-1] == b[j] {
-				row[j+1] = min(row[j+1], before[j-1]+1)
-			}
-		}
-		before, prev = prev, row
-	}
-	return prev[len(b)]
 }

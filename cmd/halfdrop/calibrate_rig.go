@@ -1,20 +1,21 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"io"
 	"time"
 
-	"example.org/halfdrop/chem"
+	"github.com/spf13/cobra"
+
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
+	"example.org/halfdrop/meter/station"
 	"example.org/halfdrop/tui/dip"
 	"example.org/halfdrop/tui/live"
 	"example.org/halfdrop/tui/terminal"
-	"github.com/spf13/cobra"
 )
 
 func (c *calibration) rig(ctx context.Context, talk io.Writer) (*dip.Rig, error) {
@@ -53,25 +54,13 @@ func (c *calibration) simulated(r *dip.Rig) error {
 	if err != nil {
 		return err
 	}
-	if c.seed == 0 {
-		c.seed = uint64(time.Now().UnixNano())%1e6 + 1
-	}
-	bench, err := sim.New(setup, sim.DefaultTruth(setup, c.seed))
+	bench, err := sim.New(setup, sim.DefaultTruth(setup, cmp.Or(c.seed, sim.DrawnSeed())))
 	if err != nil {
 		return err
 	}
 	clock := sim.NewClock(c.speed)
-	probe := sim.NewProbe(bench, clock, kind)
-	r.Source, r.Now = probe.Source(sim.Every), clock.Seconds
-	r.Rinse = probe.Rinse
-	r.Into = func(st standards.Standard) string {
-		ph, err := st.PH(chem.Celsius(bench.TempShown()))
-		if err != nil {
-			return err.Error()
-		}
-		probe.Into(ph)
-		return "the simulated electrode is in " + st.String()
-	}
+	bench.Wire(clock, kind)
+	r.Source, r.Now, r.Rinse, r.Into = bench.Source(clock, sim.Every), clock.Seconds, bench.Rinse, station.Hand(bench)
 	return nil
 }
 

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/cmd/manners"
@@ -67,7 +68,7 @@ func sought(t *testing.T, plan recipe.Plan, seed uint64, path string) (run.State
 			added = tick
 			a, err := k.State.Addition(v.Titrant, v.Advice.Drops, v.Advice.Volume.Millilitres())
 			require.NoError(t, err)
-			require.NoError(t, b.Dispense(a.Titrant, a.Drops, a.ML))
+			require.NoError(t, b.Dispense(a.Titrant, a.Drops, chem.Volume(a.ML)*chem.Millilitre))
 			require.NoError(t, k.Take(k.State.Dated(journal.Event{T: tick, Kind: journal.Added, Added: &a})))
 		}
 	}

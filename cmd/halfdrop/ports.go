@@ -6,11 +6,15 @@ import (
 	"fmt"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"time"
 
-	"example.org/halfdrop/meter/link"
-	"example.org/halfdrop/tui/teach"
 	"github.com/spf13/cobra"
+
+	"example.org/halfdrop/cmd/manners"
+	"example.org/halfdrop/meter/link"
+	"example.org/halfdrop/meter/shelf"
+	"example.org/halfdrop/tui/teach"
 )
 
 // lineFlags are the flags that say how to speak with a meter.
@@ -91,3 +95,15 @@ func commandContext(cmd *cobra.Command) context.Context {
 	}
 	return context.Background()
 }
+
+// meters are the meters that were learned, beside the defaults.
+func meters() shelf.Meters {
+	config, err := manners.ConfigPath()
+	if err == nil && config == os.DevNull {
+		err = usageError(fmt.Errorf("%s is %s: no meter is kept there", manners.ConfigEnv, os.DevNull), "set it to the path of a file; meters are kept beside it")
+	}
+	return shelf.Meters{Folder: filepath.Join(filepath.Dir(config), "meters"), Env: manners.ConfigEnv, Err: err}
+}
+
+// knownMeters are the names of the meters that were learned.
+func knownMeters() []string { return meters().Names() }

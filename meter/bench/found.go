@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/probe"
 )
 
 // bottle is what is known of the strength of a bottle that is given by a pipette or
@@ -70,10 +71,7 @@ func give(b *coach.Bench, j int, s *TakenStock) {
 	if !ok || g.What == find.Strength && j == 0 {
 		return
 	}
-	g.Know(j, math.Log(s.MLFactor), s.MLSDPct/100)
-	if s.CarbonSDPct > 0 {
-		g.KnowCarbon(j, s.CarbonPct/100, s.CarbonSDPct/100)
-	}
+	g.Know(j, find.Known{LnStrength: math.Log(s.MLFactor), SD: s.MLSDPct / 100, Carbonate: s.CarbonPct / 100, CarbonSD: s.CarbonSDPct / 100})
 }
 
 // Strength is what a run has found of a bottle.
@@ -91,4 +89,28 @@ func Found(bottle string, x Strength, at time.Time) Stated {
 		s.CarbonPct, s.CarbonSDPct = digits(100*math.Max(x.Carbonate, 0), 4), digits(100*x.CarbonateSD, 4)
 	}
 	return s
+}
+
+// Learn puts down what a run has shown of the bottles that have a name.
+func (r *Run) Learn(s *recipe.Setup, l coach.Lesson) {
+	r.SharedSDPct = digits(100*l.SharedSD, 3)
+	for _, x := range l.Stocks {
+		st := s.Stocks[x.Stock]
+		if st.Bottle == "" {
+			continue
+		}
+		ul := portion(st, x.Poured)
+		d := Drop{Bottle: st.Bottle, Reagent: st.Reagent.Name, Molar: float64(st.Molar), DropUL: digits(ul, 4), ByML: x.Poured, SDPct: digits(100*x.OwnSD, 3)}
+		if d.Umol = digits(math.Exp(x.LnFactor)*d.Molar*ul, 5); !x.Poured {
+			d.Dropper = st.DropperName
+		}
+		r.Drops = append(r.Drops, d)
+	}
+}
+
+// Note puts down what a run has learned of an electrode that has a name.
+func (r *Run) Note(electrode string, k probe.Known) {
+	if name := strings.TrimSpace(electrode); name != "" {
+		r.Electrode = electrodeOf(name, k)
+	}
 }

@@ -5,11 +5,11 @@ import (
 	"io"
 	"path/filepath"
 	"slices"
-	"text/tabwriter"
 	"time"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // WriteText says what is known, how surely and from which runs.
@@ -19,14 +19,14 @@ func WriteText(w io.Writer, b Book, now time.Time) error {
 		_, err := fmt.Fprintln(w, "nothing is known yet: runs teach when bottles, droppers and the electrode have names")
 		return err
 	}
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	t := phrase.Columns(w)
 	drops := slices.DeleteFunc(slices.Clone(known), func(k Known) bool { return k.ByML })
 	if len(drops) > 0 {
 		fmt.Fprint(t, "dropper\tbottle\tof\tmol/L\tµL\tµmol a drop\t± %\tof the labels\truns\tlast\n")
 	}
 	for _, k := range drops {
 		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%.3f\t%d\t%s\n", orIts(k.Dropper), k.Bottle, k.Reagent, chem.Digits(k.Molar, 4), chem.Digits(k.DropUL, 3),
-			chem.Digits(k.Umol, 4), chem.Digits(k.SDPct, 2), k.Umol/(k.Molar*k.DropUL), len(k.Runs), k.Last.Format(time.DateOnly))
+			chem.Digits(k.Umol, 4), chem.Digits(k.SDPct, 2), k.Umol/(k.Molar*k.DropUL), k.Runs, k.Last.Format(time.DateOnly))
 	}
 	if err := t.Flush(); err != nil {
 		return err
@@ -40,7 +40,7 @@ func WriteText(w io.Writer, b Book, now time.Time) error {
 	for _, k := range known {
 		if k.ByML {
 			fmt.Fprintf(w, "in mL: bottle %s, %s %s mol/L by its label, brings %s mol/L ± %s %% (%s, last %s)\n", k.Bottle, k.Reagent, chem.Digits(k.Molar, 4),
-				chem.Digits(k.Umol/k.DropUL, 4), chem.Digits(k.SDPct, 2), phrase.Counted(len(k.Runs), "run"), k.Last.Format(time.DateOnly))
+				chem.Digits(k.Umol/k.DropUL, 4), chem.Digits(k.SDPct, 2), phrase.Counted(k.Runs, "run"), k.Last.Format(time.DateOnly))
 		}
 	}
 	for _, s := range b.Stated {
@@ -98,4 +98,21 @@ func showRuns(w io.Writer, b Book) {
 		}
 		fmt.Fprintln(w)
 	}
+}
+
+// WriteJSON writes what is known as one JSON object.
+func WriteJSON(out io.Writer, b Book, now time.Time) error {
+	type electrode struct {
+		Name string    `json:"name"`
+		TauS float64   `json:"tau_s"`
+		At   time.Time `json:"at"`
+	}
+	electrodes := []electrode{}
+	for _, r := range b.Runs {
+		if e := r.Electrode; e != nil {
+			electrodes = append(electrodes, electrode{e.Name, e.TauS, r.At})
+		}
+	}
+	return textfile.JSON(out, map[string]any{"drops": append([]Known{}, b.Known(now)...), "stated": append([]Stated{}, b.Stated...), "electrodes": electrodes,
+		"notes": append([]string{}, b.Contradictions()...)})
 }

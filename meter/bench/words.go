@@ -50,16 +50,16 @@ func from(runs int) string {
 	return fmt.Sprintf("from %d runs", runs)
 }
 
-// Known is what is known of a dropper, or a pipette, and a bottle together.
+// Known is what is known of a dropper, or a pipette, and a bottle together: Drop by label and
+// plan, but for what it brings, which is what all runs say.
 type Known struct {
-	Dropper, Bottle, Reagent string
-	Molar, DropUL            float64 // by label and plan
-	Umol, SDPct              float64 // a drop brings
-	ULNow, ULSDPct           float64 // the size alone
-	MolarNow, MolarSDPct     float64 // the strength alone
-	ByML                     bool    // it is a mL, not a drop
-	Runs                     []Run
-	Last                     time.Time
+	Drop
+	ULNow      float64   `json:"drop_ul_now"` // the size alone
+	ULSDPct    float64   `json:"drop_ul_sd_pct"`
+	MolarNow   float64   `json:"molar_now"` // the strength alone
+	MolarSDPct float64   `json:"molar_sd_pct"`
+	Runs       int       `json:"runs"`
+	Last       time.Time `json:"last"`
 }
 
 // Known is what is known of each pair of dropper and bottle at a time.
@@ -76,8 +76,9 @@ func (b *Book) Known(at time.Time) (out []Known) {
 				s.Stocks = append(s.Stocks, recipe.Stock{})
 			}
 			k := &out[i]
-			k.Dropper, k.Bottle, k.Reagent, k.Molar, k.DropUL, k.ByML = d.Dropper, d.Bottle, d.Reagent, d.Molar, d.DropUL, d.ByML
-			k.Runs = append(k.Runs, r)
+			k.Drop = d
+			k.Umol, k.SDPct = 0, 0 // unless the runs together say it
+			k.Runs++
 			s.Stocks[i] = recipe.Stock{Name: key, Reagent: table.Reagent{Name: d.Reagent}, Molar: chem.Molarity(d.Molar), Drop: chem.Volume(d.DropUL) * chem.Microlitre,
 				DropSD: unknownSD(d.ByML), MolarSD: otherBottle, Bottle: d.Bottle, DropperName: d.Dropper, ByML: d.ByML}
 		}

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/linalg"
 	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/standards"
 )
@@ -322,13 +323,7 @@ func (q *inquiry) evidence(s *suspicion, c [][]float64) float64 {
 			m[i][i] += s.extra[i]
 		}
 		w, lnDet := inverse(m)
-		l := math.Log(a.weight) - lnDet/2
-		for i := range n {
-			for j := range n {
-				l -= r[i] * w[i][j] * r[j] / 2
-			}
-		}
-		total = logSum(total, l)
+		total = logSum(total, math.Log(a.weight)-(lnDet+linalg.Form(r, w, r))/2)
 	}
 	return total
 }

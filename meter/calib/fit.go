@@ -167,14 +167,12 @@ func (l *least) fit() (f Fit) {
 	}
 	varSlope, varOffset, cov := l.s11/l.det, l.sx/l.det, -l.s1x/l.det
 
-	chi2 := 0.0
-	for i := range n {
-		for j := range n {
-			chi2 += w[i][j] * (y[i] - f.Offset - f.Slope*x[i]) * (y[j] - f.Offset - f.Slope*x[j])
-		}
-	}
 	if n > 2 {
-		k := math.Max(1, chi2/float64(n-2))
+		off := make([]float64, n)
+		for i := range off {
+			off[i] = y[i] - f.Offset - f.Slope*x[i]
+		}
+		k := math.Max(1, linalg.Form(off, w, off)/float64(n-2))
 		varSlope, varOffset, cov = k*varSlope, k*varOffset, k*cov
 	}
 	for i, p := range points {

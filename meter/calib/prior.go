@@ -1,6 +1,10 @@
 package calib
 
-import "math"
+import (
+	"math"
+
+	"example.org/halfdrop/chem/linalg"
+)
 
 // Account is what is thought of slope and offset of an electrode: a normal
 // distribution of both, and how likely the account is among others.
@@ -68,12 +72,7 @@ func (a Account) foretell(points []Point, x float64) (logW, mv, variance float64
 		return logW, mv, variance
 	}
 	w, lnDet := inverse(c)
-	for i := range n {
-		for j := range n {
-			mv += cross[i] * w[i][j] * r[j]
-			variance -= cross[i] * w[i][j] * cross[j]
-			logW -= r[i] * w[i][j] * r[j] / 2
-		}
-	}
-	return logW - lnDet/2, mv, math.Max(variance, 0)
+	mv += linalg.Form(cross, w, r)
+	variance -= linalg.Form(cross, w, cross)
+	return logW - (lnDet+linalg.Form(r, w, r))/2, mv, math.Max(variance, 0)
 }

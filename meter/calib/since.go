@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/linalg"
 	"example.org/halfdrop/meter/calib/nernst"
 )
 
@@ -54,9 +55,8 @@ func (l *least) since(d [][]float64, points []Point) {
 	one := make([][]float64, len(points)) // covariance with each of those
 	for i, p := range points {
 		x, _ := p.coordinates()
-		hat[i], one[i] = make([]float64, n), make([]float64, n)
+		hat[i], one[i] = l.hat(x), make([]float64, n)
 		for j, q := range l.points {
-			hat[i][j] = l.a[j] + x*l.b[j]
 			if ofOneBottle(p, q) {
 				one[i][j] = p.labelSD() * nernst.Slope(chem.Celsius(p.TempC)) * q.labelSD() * nernst.Slope(chem.Celsius(q.TempC))
 				portion := portionSD * nernst.Slope(chem.Celsius(p.TempC))
@@ -66,14 +66,18 @@ func (l *least) since(d [][]float64, points []Point) {
 	}
 	for i := range points {
 		for j := range points {
-			for a := range n {
-				d[i][j] -= one[i][a]*hat[j][a] + hat[i][a]*one[j][a]
-				for b := range n {
-					d[i][j] += hat[i][a] * l.c[a][b] * hat[j][b]
-				}
-			}
+			d[i][j] += linalg.Form(hat[i], l.c, hat[j]) - linalg.Dot(one[i], hat[j]) - linalg.Dot(hat[i], one[j])
 		}
 	}
+}
+
+// hat is how much of each of its points the line is at a potential of an ideal electrode.
+func (l *least) hat(x float64) []float64 {
+	out := make([]float64, len(l.points))
+	for i := range out {
+		out[i] = l.a[i] + x*l.b[i]
+	}
+	return out
 }
 
 // besideLine is the standard deviation, pH, of what a standard that took no part in a line
@@ -92,25 +96,14 @@ func besideLine(points []Point, check Point) float64 {
 		copy(with, check.Cov)
 		v += check.Cov[n] - readingCov([]Point{check}, 0, 0)
 	}
-	for i := range points {
-		hat := l.a[i] + x*l.b[i]
-		v -= 2 * hat * with[i]
-		for j := range points {
-			v += hat * l.c[i][j] * (l.a[j] + x*l.b[j])
-		}
-	}
+	hat := l.hat(x)
+	v += linalg.Form(hat, l.c, hat) - 2*linalg.Dot(hat, with)
 	return math.Sqrt(math.Max(v, 0)) / (math.Abs(l.fit().Slope) * k)
 }
 
 // spread is the standard deviation of a sum of so much of each, by their covariance.
 func spread(cov [][]float64, of []float64) float64 {
-	v := 0.0
-	for i := range of {
-		for j := range of {
-			v += of[i] * cov[i][j] * of[j]
-		}
-	}
-	return math.Sqrt(math.Max(v, 0))
+	return math.Sqrt(math.Max(linalg.Form(of, cov, of), 0))
 }
 
 // readSD is what of such a sum is of the readings in the points, pH.

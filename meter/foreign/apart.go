@@ -143,9 +143,9 @@ func (r *reader) marked() (bool, error) {
 		if len(names) < 2 || len(names) > mostRuns || !r.overlap(of) || slices.ContainsFunc(names, func(n string) bool { return len(of[n]) < runRows || n == "" }) {
 			continue
 		}
-		r.runs, r.run, r.piled = len(names), max(r.o.Run, 1), true
-		if r.run > r.runs {
-			return true, fmt.Errorf("foreign: there is no run %d: %q names %d", r.run, c.Name, r.runs)
+		r.piled = true
+		if err := r.runOf(len(names), fmt.Sprintf("%q names %d", c.Name, len(names))); err != nil {
+			return true, err
 		}
 		var rows [][]string
 		var lines []int

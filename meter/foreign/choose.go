@@ -42,7 +42,7 @@ func (r *reader) byName(q string) error {
 		r.use(q, list[0], "by its name, the first of several")
 		return nil
 	}
-	return &Question{Quantity: q, Flag: "--" + q, What: "several columns may be the " + spoken(q), Choices: r.names(list)}
+	return &Question{Flag: "--" + q, What: "several columns may be the " + spoken(q), Choices: r.names(list)}
 }
 
 // several takes one of several columns of pH: the run asked for when they are the
@@ -53,11 +53,10 @@ func (r *reader) several(list []int) error {
 		base[strings.ToLower(strings.TrimSpace(indexed.ReplaceAllString(r.columns[at].Name, " ")))] = true
 	}
 	if len(base) > 1 {
-		return &Question{Quantity: "ph", Flag: "--ph", What: "several columns may be the pH", Choices: r.names(list)}
+		return &Question{Flag: "--ph", What: "several columns may be the pH", Choices: r.names(list)}
 	}
-	r.runs, r.run = len(list), max(r.o.Run, 1)
-	if r.run > r.runs {
-		return fmt.Errorf("foreign: there is no run %d: the table has %d side by side", r.run, r.runs)
+	if err := r.runOf(len(list), fmt.Sprintf("the table has %d side by side", len(list))); err != nil {
+		return err
 	}
 	r.use("ph", list[r.run-1], fmt.Sprintf("by its name, of run %d", r.run))
 	return nil
@@ -90,7 +89,7 @@ func (r *reader) volumes(list []int) error {
 			}
 		}
 	}
-	return &Question{Quantity: "volume", Flag: "--volume", What: "several columns may be the volume of titrant", Choices: r.names(moving)}
+	return &Question{Flag: "--volume", What: "several columns may be the volume of titrant", Choices: r.names(moving)}
 }
 
 // sums reports whether a column is the running sum of another.

@@ -27,10 +27,9 @@ func Quantities() []string { return []string{"time", "ph", "mv", "volume", "drop
 // Question is what a person has to say before a log can be read: a column that
 // may be several things, or one that may be any of several columns.
 type Question struct {
-	Quantity string   // what is to be said
-	What     string   // the question
-	Choices  []string // columns by their names, or words for --volume-is
-	Flag     string   // that answers it
+	What    string   // the question
+	Choices []string // columns by their names, or words for --volume-is
+	Flag    string   // that answers it
 }
 
 // Error is the question with its choices.
@@ -153,7 +152,7 @@ func (r *reader) none() error {
 	if len(can) == 0 {
 		return fmt.Errorf("foreign: %w: no column of pH or mV among %s (say which with --ph)", ErrNoTable, strings.Join(r.labels(), ", "))
 	}
-	return &Question{Quantity: "ph", Flag: "--ph", What: "no column says that it holds pH or mV; which one does (--mv for mV)", Choices: can}
+	return &Question{Flag: "--ph", What: "no column says that it holds pH or mV; which one does (--mv for mV)", Choices: can}
 }
 
 // told takes what the person says.
@@ -171,6 +170,14 @@ func (r *reader) told() error {
 			return fmt.Errorf("foreign: %s: column %q is named for something else as well", q, r.columns[at].Name)
 		}
 		r.use(q, at, "as given")
+	}
+	return nil
+}
+
+// runOf takes the run that was asked for of several, which lie as the words say.
+func (r *reader) runOf(runs int, lie string) error {
+	if r.runs, r.run = runs, max(r.o.Run, 1); r.run > runs {
+		return fmt.Errorf("foreign: there is no run %d: %s", r.run, lie)
 	}
 	return nil
 }

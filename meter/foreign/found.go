@@ -7,7 +7,6 @@ import (
 	"io"
 	"math"
 	"slices"
-	"text/tabwriter"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
@@ -118,7 +117,7 @@ func (l *Log) Steepest() float64 {
 // writeDetermined prints the answer of a log.
 func writeDetermined(w io.Writer, f *view.Finding) error {
 	fmt.Fprintf(w, "\nas a run would estimate it, from the whole curve with all its spreads:\n%s\n", f.Words())
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	t := phrase.Columns(w)
 	fmt.Fprintf(t, "known to\t%s\n", f.Percent())
 	found.Beside(t, f)
 	if f.Carbonate > muchCarbonate {

@@ -53,8 +53,8 @@ func (l *Log) writeHow(b *bufio.Writer) {
 	show := l.shown()
 	width := map[int]int{}
 	for _, at := range show {
-		for _, text := range append([]string{header[at], uses[at]}, columnOf(rows, at)...) {
-			width[at] = max(width[at], len([]rune(clipped(text))))
+		for _, row := range append([][]string{header, uses}, rows...) {
+			width[at] = max(width[at], len([]rune(clipped(row[at]))))
 		}
 	}
 	line := func(first string, cells []string) {
@@ -95,17 +95,7 @@ func (l *Log) shown() []int {
 	return out
 }
 
-func columnOf(rows [][]string, at int) []string {
-	return phrase.Each(rows, func(r []string) string { return r[at] })
-}
-
-func clipped(text string) string {
-	text = strings.TrimSpace(text)
-	if r := []rune(text); len(r) > cellWidth {
-		return string(r[:cellWidth-1]) + "…"
-	}
-	return text
-}
+func clipped(text string) string { return phrase.Clip(strings.TrimSpace(text), cellWidth) }
 
 // WriteHow prints how the table was read, for a question about it.
 func (l *Log) WriteHow(w io.Writer) error {

@@ -177,22 +177,22 @@ func (v *LogReview) WriteText(w io.Writer) error {
 		fmt.Fprintf(b, "above the table: %s\n", s)
 	}
 	if k := v.Known.Words(); k != "" {
-		fmt.Fprintln(b, phrase.Fold("taken from there: "+k+" (--sample-ml and --molar say otherwise)", 78))
+		fmt.Fprintln(b, phrase.Hung("", "  ", "taken from there: "+k+" (--sample-ml and --molar say otherwise)", 78))
 	}
 	for _, s := range v.Notes {
-		fmt.Fprintln(b, phrase.Fold("note: "+s, 78))
+		fmt.Fprintln(b, phrase.Hung("", "  ", "note: "+s, 78))
 	}
 	if c := v.Fastest; c != nil {
 		fmt.Fprintf(b, "fastest at %s, pH %.2f: %+.2f a minute\n", phrase.Clock(c.T), c.PH, c.PerMinute)
 	}
 	if v.Passed != nil {
-		fmt.Fprintln(b, "\n"+phrase.Fold(v.Passed.Words, 78)+"\n")
+		fmt.Fprintln(b, "\n"+phrase.Hung("", "  ", v.Passed.Words, 78)+"\n")
 	}
 	switch {
 	case v.Fit != nil:
 		v.writeFit(b)
 	case v.NoFit != "":
-		fmt.Fprintln(b, phrase.Fold("no fit: "+v.NoFit, 78))
+		fmt.Fprintln(b, phrase.Hung("", "  ", "no fit: "+v.NoFit, 78))
 	}
 	if v.found != nil {
 		if err := writeDetermined(b, v.found); err != nil {
@@ -250,7 +250,7 @@ func (v *LogReview) writeFit(b *bufio.Writer) {
 	}
 	fmt.Fprintln(b, "  constants are apparent, at the ionic strength of the sample")
 	for _, s := range v.FitSays {
-		fmt.Fprintln(b, phrase.Fold("  note: "+s, 78))
+		fmt.Fprintln(b, phrase.Hung("", "  ", "  note: "+s, 78))
 	}
 }
 
@@ -259,8 +259,7 @@ func spread(v fit.Value) string {
 	if v.SD == 0 {
 		return phrase.Number(v.Value)
 	}
-	digits := max(0, min(6, 1-int(math.Floor(math.Log10(v.SD)))))
-	return fmt.Sprintf("%.*f ± %.*f", digits, v.Value, digits, v.SD)
+	return view.Spread(v.Value, v.SD, "")
 }
 
 // Lines are what is said of the log beside its curve: the fit, or why there is

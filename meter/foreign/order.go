@@ -46,7 +46,7 @@ func (l *Log) begins(v []float64, name string) (VolumeKind, error) {
 		l.note("the first volume is %s mL, taken as given before the first reading", phrase.Number(seen[0]))
 		return TotalVolume, nil
 	}
-	return "", &Question{Quantity: "volume", Flag: "--volume-is", Choices: []string{string(TotalVolume), string(RiseVolume)},
+	return "", &Question{Flag: "--volume-is", Choices: []string{string(TotalVolume), string(RiseVolume)},
 		What: fmt.Sprintf("%q begins at %s mL; was that given before the first reading (total), or is it counted from there, as by a burette not set to 0 or by what is in the beaker (rise)", name, phrase.Number(seen[0]))}
 }
 
@@ -81,7 +81,7 @@ func (r *reader) upsideDown() error {
 		return nil // kindOf knows, or asks
 	case last == 0 && (givenName.MatchString(name) || heading.BaseName.MatchString(name) || heading.AcidName.MatchString(name)):
 	default:
-		return &Question{Quantity: "volume", Flag: "--volume-is", Choices: []string{string(TotalVolume), string(LeftVolume), string(EachVolume)},
+		return &Question{Flag: "--volume-is", Choices: []string{string(TotalVolume), string(LeftVolume), string(EachVolume)},
 			What: fmt.Sprintf("%q falls to %s; is it the total given, with the last reading in the first row (total), what is left in the burette (left), or what was given in each row (each)", name, phrase.Number(last))}
 	}
 	slices.Reverse(r.t.Rows)
@@ -161,9 +161,9 @@ func (r *reader) below() error {
 	if starts == nil {
 		return nil
 	}
-	r.runs, r.run, r.piled = len(starts), max(r.o.Run, 1), true
-	if r.run > r.runs {
-		return fmt.Errorf("foreign: there is no run %d: the table has %d one below the other", r.run, r.runs)
+	r.piled = true
+	if err := r.runOf(len(starts), fmt.Sprintf("the table has %d one below the other", len(starts))); err != nil {
+		return err
 	}
 	to := len(r.t.Rows)
 	if r.run < r.runs {

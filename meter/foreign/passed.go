@@ -5,8 +5,10 @@ import (
 	"math"
 	"slices"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/pool"
 )
 
 // Passed is what a log says of an aim that it knows nothing of: which addition took the
@@ -43,7 +45,7 @@ func (l *Log) standstills() (out []standstill) {
 	var group []float64
 	read := func() {
 		if len(out) > 0 && len(group) > 0 {
-			out[len(out)-1].ph = median(group[max(0, len(group)-lastOf):])
+			out[len(out)-1].ph = pool.Median(group[max(0, len(group)-lastOf):])
 		}
 		group = group[:0]
 	}
@@ -72,17 +74,11 @@ func (l *Log) standstills() (out []standstill) {
 	return out
 }
 
-// median is the middle of some values, the mean of both middles of an even number.
-func median(v []float64) float64 {
-	v = slices.Clone(v)
-	slices.Sort(v)
-	return (v[len(v)/2] + v[(len(v)-1)/2]) / 2
-}
-
 // Passes finds the addition that took a log beyond an aim and its tolerance, seen from where
 // the log began. A display that goes beyond and comes back at the same volume is not one. f
 // is the fitted curve, nil for none.
-func (l *Log) Passes(aim, tolerance float64, f *fit.Result) *Passed {
+func (l *Log) Passes(wanted chem.PH, tolerance float64, f *fit.Result) *Passed {
+	aim := float64(wanted)
 	all := l.standstills()
 	p := &Passed{Aim: aim, Tolerance: tolerance}
 	first, last := all[0], all[len(all)-1]

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/foreign"
 )
@@ -53,7 +54,7 @@ func passed(t *testing.T, text string, aim, tolerance float64) *foreign.Passed {
 	t.Helper()
 	l, err := foreign.ReadLog(strings.NewReader(text), foreign.LogOptions{})
 	require.NoError(t, err)
-	p := l.Passes(aim, tolerance, l.Review(fit.Options{}).Fit)
+	p := l.Passes(chem.PH(aim), tolerance, l.Review(fit.Options{}).Fit)
 	_, err = json.Marshal(p)
 	require.NoError(t, err)
 	return p

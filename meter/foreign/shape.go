@@ -64,7 +64,7 @@ func (r *reader) byShape() error {
 		case len(ph) == 1:
 			r.use("ph", ph[0], "by its values")
 		case len(ph) > 1:
-			return &Question{Quantity: "ph", Flag: "--ph", What: "no name says which column is the pH, and several may be", Choices: r.names(ph)}
+			return &Question{Flag: "--ph", What: "no name says which column is the pH, and several may be", Choices: r.names(ph)}
 		case len(mv) == 1 && r.free("mv"):
 			r.use("mv", mv[0], "by its values")
 		}
@@ -87,7 +87,7 @@ func (r *reader) rising(list []int, shapes map[int]shape) error {
 	case len(list) == 1 && shapes[list[0]].fromZero && !shapes[list[0]].even:
 		r.use("volume", list[0], "by its values")
 	default:
-		return &Question{Quantity: "volume", Flag: "--volume", What: "no name says whether this is the volume of titrant or the time (--time)", Choices: r.names(list)}
+		return &Question{Flag: "--volume", What: "no name says whether this is the volume of titrant or the time (--time)", Choices: r.names(list)}
 	}
 	return nil
 }

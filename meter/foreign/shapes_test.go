@@ -246,7 +246,7 @@ func TestAmbiguousColumnsAreAsked(t *testing.T) {
 			l, err := foreign.ReadLog(strings.NewReader(tt.text), foreign.LogOptions{})
 			var q *foreign.Question
 			require.ErrorAs(t, err, &q)
-			assert.Equal(t, tt.quantity, q.Quantity)
+			assert.Equal(t, "--"+tt.quantity, strings.TrimSuffix(q.Flag, "-is"))
 			assert.Equal(t, tt.choices, q.Choices)
 			require.NotNil(t, l)
 			assert.NotEmpty(t, l.Head, "the rows it is about")

@@ -69,7 +69,7 @@ func kindOf(v []float64, name string) (VolumeKind, error) {
 	if up+down <= 1 {
 		what = fmt.Sprintf("%q is the same in every row but perhaps the first; is it what was given in each row (each), or some other volume (--volume -)", name)
 	}
-	return "", &Question{Quantity: "volume", Flag: "--volume-is", What: what, Choices: kinds}
+	return "", &Question{Flag: "--volume-is", What: what, Choices: kinds}
 }
 
 // refills counts how often a burette was filled anew: one that only rises falls
@@ -174,20 +174,13 @@ func (l *Log) given(v, ph []float64, name string, kind VolumeKind) error {
 		if kind == LeftVolume {
 			level = first - level
 		}
-		l.note("the burette is taken as refilled %s, to %s mL; the volume continues from there", times(filled), phrase.Number(level))
+		l.note("the burette is taken as refilled %s, to %s mL; the volume continues from there", phrase.Times(filled), phrase.Number(level))
 	}
 	return nil
 }
 
 // samePH is how far two readings may be apart between which nothing was given.
 const samePH = 0.02
-
-func times(n int) string {
-	if n == 1 {
-		return "once"
-	}
-	return fmt.Sprintf("%d times", n)
-}
 
 // backwards reports whether values go back more often than a clock may that was set.
 func backwards(v []float64) bool {
@@ -241,7 +234,7 @@ func (r *reader) sized() error {
 		}
 	}
 	if _, high := grid.Span(r.t.Values(at)); high > muchML {
-		return &Question{Quantity: "volume", Flag: "--volume", Choices: []string{name + " in µL", name + " in mL"},
+		return &Question{Flag: "--volume", Choices: []string{name + " in µL", name + " in mL"},
 			What: fmt.Sprintf("%q has no unit and goes up to %s; which unit is it in", name, phrase.Number(high))}
 	}
 	r.notes = append(r.notes, fmt.Sprintf("%q has no unit: taken as mL", name))

@@ -3,10 +3,10 @@
 package found
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
-	"text/tabwriter"
 
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/meter/phrase"
@@ -19,7 +19,7 @@ func Write(w io.Writer, f *view.Finding) error {
 	if _, err := fmt.Fprintf(w, "%s\n", f.Words()); err != nil {
 		return err
 	}
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	t := phrase.Columns(w)
 	fmt.Fprintf(t, "known to\t%s, %s was wanted\n", f.Percent(), f.Wanted())
 	Beside(t, f)
 	return t.Flush()
@@ -32,20 +32,15 @@ func Beside(t io.Writer, f *view.Finding) {
 	for i, p := range f.Points() {
 		fmt.Fprintf(t, "equivalence point\t%s\n", p)
 		if i == f.Main {
-			c := f.Classic
-			fmt.Fprintf(t, "  steepest point\t%s\n", mlOr(c.Steepest, "too few readings"))
-			fmt.Fprintf(t, "  second difference\t%s\n", mlOr(c.Second, "too few readings"))
-			fmt.Fprintf(t, "  Gran, before it\t%s\n", mlOr(c.Before, "too few readings from 40 to 97 %"))
-			fmt.Fprintf(t, "  Gran, after it\t%s\n", mlOr(c.After, "too few readings from 101 to 160 %"))
+			for _, x := range Classical(f.Classic) {
+				fmt.Fprintf(t, "  %s\t%s\n", x.Name, cmp.Or(x.ML, "none: "+x.Why))
+			}
 			fmt.Fprintf(t, "  why they differ\t%s\n", f.Differ())
 			continue
 		}
-		for _, x := range []struct {
-			name string
-			ml   float64
-		}{{"steepest point", f.Each[i].Steepest}, {"second difference", f.Each[i].Second}, {"Gran, before it", f.Each[i].Before}, {"Gran, after it", f.Each[i].After}} {
-			if !math.IsNaN(x.ml) {
-				fmt.Fprintf(t, "  %s\t%.3f mL\n", x.name, x.ml)
+		for _, x := range Classical(f.Each[i]) {
+			if x.ML != "" {
+				fmt.Fprintf(t, "  %s\t%s\n", x.Name, x.ML)
 			}
 		}
 	}
@@ -62,9 +57,19 @@ func Beside(t io.Writer, f *view.Finding) {
 	fmt.Fprintf(t, "the meter reads\t%s ± %.3f pH off there\n", phrase.Minus(shift), f.ShiftSD)
 }
 
-func mlOr(x float64, why string) string {
+// Answer is what is read off a curve without a model: the volume, empty where the curve does
+// not give one, and why it may not.
+type Answer struct{ Name, ML, Why string }
+
+// Classical are the classical answers in words, in the order of a notebook.
+func Classical(c find.Classic) []Answer {
+	return []Answer{{"steepest point", ml(c.Steepest), "too few readings"}, {"second difference", ml(c.Second), "too few readings"},
+		{"Gran, before it", ml(c.Before), "too few readings from 40 to 97 %"}, {"Gran, after it", ml(c.After), "too few readings from 101 to 160 %"}}
+}
+
+func ml(x float64) string {
 	if math.IsNaN(x) {
-		return "none: " + why
+		return ""
 	}
 	return fmt.Sprintf("%.3f mL", x)
 }

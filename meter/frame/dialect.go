@@ -31,27 +31,27 @@ var roles = []Role{RolePH, RoleMV, RoleC, RoleF, RoleK, RoleChannel, RoleTime, R
 // Blanks is the Separator of columns that blanks keep apart.
 const Blanks = " "
 
-// Spec is what a dialect says about the lines of one meter. The zero value says
-// nothing: the words and units of the lines are read.
+// Spec is what a dialect says about the lines of one meter, with its keys in a dialect
+// file. The zero value says nothing: the words and units of the lines are read.
 type Spec struct {
-	Name      string   // of the meter, for messages
-	Drop      []string // names of control bytes that are left out wherever they stand: "FF", "XON"
-	Skip      []string // patterns of lines that are passed over in silence
-	JoinFrom  string   // pattern of the first line of a record that is joined, with blanks, into one line
-	JoinTo    string   // pattern of its last line
-	JoinLines int      // or how many lines a record has
-	Checksum  string   // "xor" or "sum": two hexadecimal digits at the end, over the bytes before them
-	SumAfter  string   // what stands between the bytes that are summed and the digits
+	Name      string   `toml:"name"`           // of the meter, for messages
+	Drop      []string `toml:"drop"`           // names of control bytes that are left out wherever they stand: "FF", "XON"
+	Skip      []string `toml:"skip"`           // patterns of lines that are passed over in silence
+	JoinFrom  string   `toml:"join_from"`      // pattern of the first line of a record that is joined, with blanks, into one line
+	JoinTo    string   `toml:"join_to"`        // pattern of its last line
+	JoinLines int      `toml:"join_lines"`     // or how many lines a record has
+	Checksum  string   `toml:"checksum"`       // "xor" or "sum": two hexadecimal digits at the end, over the bytes before them
+	SumAfter  string   `toml:"checksum_after"` // what stands between the bytes that are summed and the digits
 
-	Months []string          // twelve names of months
-	Words  map[string]string // words of the meter, and the words they stand for
+	Months []string          `toml:"months"` // twelve names of months
+	Words  map[string]string `toml:"words"`  // words of the meter, and the words they stand for
 
-	Separator string // of the columns: , ; | a tab, or Blanks
-	Columns   []Role // what they are; all of them must be there
-	Pattern   string // a regular expression with the groups ph, mv, temp, status and channel, for the whole line
-	Comma     bool   // numbers of columns or pattern have a comma as decimal mark
-	TempUnit  string // C, F or K, of the group temp; C when it is empty
-	Channel   string // the channel that is read
+	Separator string `toml:"separator"` // of the columns: , ; | a tab, or Blanks
+	Columns   []Role `toml:"columns"`   // what they are; all of them must be there
+	Pattern   string `toml:"pattern"`   // a regular expression with the groups ph, mv, temp, status and channel, for the whole line
+	Comma     bool   `toml:"-"`         // numbers of columns or pattern have a comma as decimal mark
+	TempUnit  string `toml:"temp_unit"` // C, F or K, of the group temp; C when it is empty
+	Channel   string `toml:"channel"`   // the channel that is read
 }
 
 // Dialect reads the lines of a meter in the way that its owner has described.

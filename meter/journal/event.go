@@ -3,6 +3,7 @@ package journal
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"time"
 )
 
@@ -237,11 +238,11 @@ func (e *Event) payloads() [18]held {
 // version may hold others, which are to be passed over.
 func (k Kind) Known() bool {
 	switch k {
-	case Started, Read, BadLine, LinkChange, Added, Undone, Corrected, Confirmed,
-		Advised, Calibrated, Remarked, Gap, Ended, Dosing, Declined, Immersed, Urged, Bottled, Amended, Noted, MadeUp, Warmed, Checking, Checked:
+	case BadLine, Confirmed, Dosing, Declined, Immersed, Urged:
 		return true
 	}
-	return false
+	all := (&Event{}).payloads()
+	return slices.ContainsFunc(all[:], func(p held) bool { return p.kind == k })
 }
 
 // consistent says what is wrong between the kind of an event and its payload,

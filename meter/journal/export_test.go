@@ -18,3 +18,10 @@ func BothDecoders(text []byte) (fast Event, taken bool, slow Event, err error) {
 
 // FolderFor is DefaultFolder for any system.
 var FolderFor = folderFor
+
+// Last is the sequence number and the sum of the last line.
+func (w *Writer) Last() (seq int64, sum string) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return w.seq, w.sum
+}

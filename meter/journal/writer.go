@@ -146,21 +146,6 @@ func (w *Writer) sync(at time.Time) error {
 	return nil
 }
 
-// Sync brings lines that wait for it to the disk. Call it when no event has
-// come for SyncEvery; it does nothing when nothing waits.
-func (w *Writer) Sync() error {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	if w.err != nil || !w.dirty {
-		return w.err
-	}
-	at := w.synced
-	if w.now != nil {
-		at = w.now()
-	}
-	return w.sync(at)
-}
-
 func (w *Writer) breakOff(err error) error {
 	w.err = w.wrap(fmt.Errorf("%w (check the disk, then resume the run): %w", ErrBroken, err))
 	return w.err
@@ -175,13 +160,6 @@ func (w *Writer) wrap(err error) error {
 
 // Path is the file that is written, or nothing for a Writer from NewWriter.
 func (w *Writer) Path() string { return w.path }
-
-// Last is the sequence number and the sum of the last line.
-func (w *Writer) Last() (seq int64, sum string) {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	return w.seq, w.sum
-}
 
 // Close syncs what waits and gives the file and its lock free. Closing twice
 // does nothing; appending afterwards is an ErrClosed.

@@ -7,11 +7,11 @@ import (
 	"io"
 	"os"
 	"strings"
-	"text/tabwriter"
 	"time"
 
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/serial"
 	"example.org/halfdrop/meter/textfile"
 )
@@ -33,7 +33,7 @@ func List(out, talk io.Writer, asJSON bool) error {
 		fmt.Fprintln(talk, "halfdrop: no serial port found; plug the adapter in")
 		return nil
 	}
-	w := tabwriter.NewWriter(out, 0, 8, 2, ' ', 0)
+	w := phrase.Columns(out)
 	for _, p := range ports {
 		identity := "adapter unknown"
 		if p.USB {

@@ -1,8 +1,10 @@
 package phrase
 
 import (
+	"io"
 	"regexp"
 	"strings"
+	"text/tabwriter"
 
 	"github.com/charmbracelet/x/ansi"
 )
@@ -38,27 +40,24 @@ func Hang(text string, width int) string {
 	return out.String()
 }
 
+// Beside is a text of so many columns behind a lead, its further lines below its first.
+func Beside(lead, text string, width int) string {
+	return Hung(lead, strings.Repeat(" ", ansi.StringWidth(lead)), text, width) + "\n"
+}
+
+// Hung is a text of so many columns behind a lead, its further lines behind another.
+func Hung(lead, pad, text string, width int) string {
+	return lead + strings.Join(Wrap(text, width-ansi.StringWidth(pad)), "\n"+pad)
+}
+
 // columnGap stands between the columns of a table.
 var columnGap = regexp.MustCompile(` {2,}`)
 
-// Fold breaks text into lines of at most width characters, at spaces, each
-// after the first indented by two.
-func Fold(text string, width int) string {
-	var b strings.Builder
-	n := 0
-	for i, word := range strings.Fields(text) {
-		w := len([]rune(word))
-		switch {
-		case i == 0:
-		case n+1+w > width:
-			b.WriteString("\n  ")
-			n = 2
-		default:
-			b.WriteByte(' ')
-			n++
-		}
-		b.WriteString(word)
-		n += w
-	}
-	return b.String()
+// Columns is a table for people: the cells of a row are parted by tabs, and stand two
+// blanks apart once it is flushed.
+func Columns(w io.Writer) *tabwriter.Writer { return tabwriter.NewWriter(w, 0, 0, 2, ' ', 0) }
+
+// Figures is Columns with every cell at the right of its column, as numbers are compared.
+func Figures(w io.Writer) *tabwriter.Writer {
+	return tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
 }

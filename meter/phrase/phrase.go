@@ -14,6 +14,8 @@ import (
 	"time"
 
 	"github.com/charmbracelet/x/ansi"
+
+	"example.org/halfdrop/internal/spelling"
 )
 
 // Wrap breaks a text into lines of at most n letters where it has spaces,
@@ -94,6 +96,17 @@ func Counted[N int | int64](n N, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
+// Times is how often something was, in words.
+func Times(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return fmt.Sprintf("%d times", n)
+}
+
 // Lasting is a time in words, to the second below an hour.
 func Lasting(seconds float64) string {
 	d := time.Duration(math.Round(seconds)) * time.Second
@@ -156,33 +169,8 @@ func Clip(s string, n int) string {
 	return s
 }
 
-// Slips is how many letters have to be changed, added, left out or swapped
-// with their neighbour to make one word of another (optimal string alignment: the
-// distance of F. J. Damerau, Commun. ACM 7, 171, 1964, with each letter touched
-// once; from memory).
-func Slips(a, b string) int {
-	rows := make([][]int, len(a)+1)
-	for i := range rows {
-		rows[i] = make([]int, len(b)+1)
-		rows[i][0] = i
-	}
-	for j := range len(b) + 1 {
-		rows[0][j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		for j := 1; j <= len(b); j++ {
-			cost := 1
-			if a[i-1] == b[j-1] {
-				cost = 0
-			}
-			rows[i][j] = min(rows[i-1][j]+1, rows[i][j-1]+1, rows[i-1][j-1]+cost)
-			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
-				rows[i][j] = min(rows[i][j], rows[i-2][j-2]+1)
-			}
-		}
-	}
-	return rows[len(a)][len(b)]
-}
+// Slips is how many slips of the pen make one word of another.
+func Slips(a, b string) int { return spelling.Slips([]byte(a), []byte(b)) }
 
 // Number is a number in the fewest digits, six at most.
 func Number(x float64) string { return Digits(x, 6) }

@@ -6,6 +6,7 @@ package pool
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -89,4 +90,14 @@ func Grubbs(n int, significance float64) float64 {
 	f := float64(n)
 	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: f - 2}.Quantile(1 - significance/(2*f))
 	return (f - 1) / math.Sqrt(f) * math.Sqrt(t*t/(f-2+t*t))
+}
+
+// Median is the middle of some values, the mean of both middles of an even number; NaN of none.
+func Median(v []float64) float64 {
+	n := len(v)
+	if n == 0 {
+		return math.NaN()
+	}
+	v = slices.Sorted(slices.Values(v))
+	return (v[(n-1)/2] + v[n/2]) / 2
 }

@@ -54,10 +54,10 @@ type Witness struct {
 // dose is an addition: when its first drop fell and when it was recorded, s.
 type dose struct{ from, t float64 }
 
-// without is the exercise without a fault.
-func (e *Exercise) without(fault string) *Exercise {
+// but is the exercise without some of its faults.
+func (e *Exercise) but(not func(Fault) bool) *Exercise {
 	x := *e
-	x.Faults = slices.DeleteFunc(slices.Clone(e.Faults), func(f Fault) bool { return f.Name == fault })
+	x.Faults = slices.DeleteFunc(slices.Clone(e.Faults), not)
 	return &x
 }
 
@@ -96,7 +96,7 @@ func (e *Exercise) Witness(r *replay.Run, s Slip, n Named) (*Witness, error) {
 	if err != nil {
 		return nil, err
 	}
-	well, ahead, _, err := e.without(n.Name).trace(r, s, n.T)
+	well, ahead, _, err := e.but(func(f Fault) bool { return f.Name == n.Name }).trace(r, s, n.T)
 	if err != nil {
 		return nil, err
 	}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 )
@@ -273,7 +275,7 @@ func (e *Exercise) sampled(p *player, ev journal.Event, at float64, digits int) 
 	case ev.Reading.PH != nil:
 		x.ph, x.noise, x.shown, x.thrown = *ev.Reading.PH, y-p.b.Shown(), p.b.Shown(), raw-p.b.Shown()
 	case ev.Reading.MV != nil:
-		x.ph = 7 - *ev.Reading.MV/(59.16+0.1984*(p.b.TempShown()-25)) // as the simulated electrode makes it
+		x.ph = nernst.PH(*ev.Reading.MV, chem.Celsius(p.b.TempShown())) // as the simulated electrode makes it
 		x.loose += sureNoises * truth.Noise
 	default:
 		return x, false

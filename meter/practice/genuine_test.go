@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
@@ -126,7 +127,7 @@ func (h *honest) whole() []journal.Event {
 				last = h.events[i]
 			}
 			h.log(journal.Event{Kind: journal.Undone, Undo: &journal.Undo{Seq: last.Seq}})
-			require.NoError(h.t, h.plate.Retract(last.Added.Titrant, last.Added.Drops, last.Added.ML))
+			require.NoError(h.t, h.plate.Retract(last.Added.Titrant, last.Added.Drops, chem.Volume(last.Added.ML)*chem.Millilitre))
 		}
 		if len(h.e.Faults) > 0 && h.r.Float64() < 0.3 {
 			f := h.e.Faults[0].Name

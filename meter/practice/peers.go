@@ -7,6 +7,7 @@ import (
 	"sync"
 	"time"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
@@ -23,9 +24,8 @@ type Peer struct {
 	Spread    float64 `json:"spread,omitempty"` // relative, of an amount that is looked for
 }
 
-// Figures of the peers, a choice of this project but for the first.
+// Figures of the peers, a choice of this project.
 const (
-	onesided = 2.576 // normal quantile of half a per cent in one tail
 	mostTime = 3600.0
 	mostAdds = 40
 	Coarse   = 4.0 // drops of a stock that are worth taking it
@@ -33,12 +33,10 @@ const (
 
 // sound is the exercise without the faults that a look puts right.
 func (e *Exercise) sound() *Exercise {
-	s := *e
-	s.Faults = slices.DeleteFunc(slices.Clone(e.Faults), func(f Fault) bool {
+	return e.but(func(f Fault) bool {
 		k, err := sim.FaultOf(f.Name)
 		return err != nil || k.Mends || k.Person
 	})
-	return &s
 }
 
 // Peers are limit and coached, worked out once for each bench.
@@ -70,7 +68,6 @@ func (e *Exercise) limit(seed uint64) (Peer, error) {
 	if err != nil {
 		return Peer{}, err
 	}
-	scatter := b.Truth().Scatter
 	p := Peer{}
 	for t := 1.0; t < mostTime && p.Additions < mostAdds; t++ {
 		b.Advance(t)
@@ -82,7 +79,7 @@ func (e *Exercise) limit(seed uint64) (Peer, error) {
 			p.Arrived = true
 			break
 		}
-		name, drops := known(b, s, scatter)
+		name, drops := known(b, s)
 		if drops < 1 {
 			break
 		}
@@ -96,18 +93,11 @@ func (e *Exercise) limit(seed uint64) (Peer, error) {
 
 // known is the best dose for who knows the bench: of the strongest stock of
 // which enough drops are safe, else of the weakest that allows one.
-func known(b *sim.Bench, s *recipe.Setup, scatter float64) (name string, drops float64) {
+func known(b *sim.Bench, s *recipe.Setup) (name string, drops float64) {
 	stocks := slices.Clone(s.Stocks)
 	slices.SortStableFunc(stocks, func(x, y recipe.Stock) int { return int(math.Copysign(1, float64(y.Molar)-float64(x.Molar))) })
-	dir := math.Copysign(1, s.Target-b.MadeUp())
 	for _, st := range stocks {
-		mid := b.Need(st.Name, s.Target) / st.Drop.Litres()
-		end := b.Need(st.Name, s.Target+dir*s.Tolerance) / st.Drop.Litres()
-		// n (1 + z s/√n) ≤ end is a square in √n.
-		z := onesided * scatter
-		root := (-z + math.Sqrt(z*z+4*end)) / 2
-		n := math.Floor(math.Min(mid+1e-9, root*root))
-		if n >= 1 {
+		if n := b.Safe(st.Name, chem.PH(s.Target), chem.PH(s.Tolerance)); n >= 1 {
 			name, drops = st.Name, n
 		}
 		if drops >= Coarse {
@@ -158,7 +148,7 @@ func (e *Exercise) coached(seed uint64) (Peer, error) {
 		case coach.Add:
 			p.Additions++
 			if err = k.Take(journal.Event{T: t, Kind: journal.Added, Added: &journal.Addition{Titrant: v.Titrant, Drops: v.Advice.Drops, ML: v.Advice.Volume.Millilitres()}}); err == nil {
-				err = b.Dispense(v.Titrant, v.Advice.Drops, v.Advice.Volume.Millilitres())
+				err = b.Dispense(v.Titrant, v.Advice.Drops, v.Advice.Volume)
 			}
 		}
 		if err != nil {

@@ -162,7 +162,7 @@ func (p *person) pour(titrant string, ml float64) {
 	a, err := p.keeper.State.Addition(titrant, 0, ml)
 	require.NoError(p.t, err)
 	p.take(journal.Event{Kind: journal.Added, Added: &a})
-	require.NoError(p.t, p.plate.Dispense(titrant, 0, a.ML))
+	require.NoError(p.t, p.plate.Dispense(titrant, 0, chem.Volume(a.ML)*chem.Millilitre))
 }
 
 // give gives a share of what is advised, in its unit.

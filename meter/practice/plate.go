@@ -3,6 +3,7 @@ package practice
 import (
 	"slices"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
@@ -37,17 +38,17 @@ func (p *Plate) Begin(titrant string, drops float64) (session.Pour, error) {
 
 // Dispense adds to the beaker; a correction of what the log said wrongly is on
 // paper only.
-func (p *Plate) Dispense(titrant string, drops, ml float64) error {
+func (p *Plate) Dispense(titrant string, drops float64, v chem.Volume) error {
 	if kind, _ := p.latest(); kind == journal.Corrected && p.paper() {
 		p.wrong = p.wrong[1:]
 		return nil
 	}
-	return p.Bench.Dispense(titrant, drops, ml)
+	return p.Bench.Dispense(titrant, drops, v)
 }
 
 // Retract takes back what was recorded and never given; what the log said wrongly
 // before the person came stays in the beaker.
-func (p *Plate) Retract(titrant string, drops, ml float64) error {
+func (p *Plate) Retract(titrant string, drops float64, v chem.Volume) error {
 	kind, seq := p.latest()
 	i := slices.IndexFunc(p.wrong, func(g Given) bool { return g.Titrant == titrant && g.Drops == drops })
 	if i >= 0 {
@@ -60,9 +61,9 @@ func (p *Plate) Retract(titrant string, drops, ml float64) error {
 	}
 	if kind == journal.Undone && seq != p.dealt { // a drop that has missed the beaker did so once
 		p.dealt = seq
-		return p.Bench.Retract(titrant, drops, ml)
+		return p.Bench.Retract(titrant, drops, v)
 	}
-	return p.Bench.Unmake(titrant, drops, ml)
+	return p.Bench.Unmake(titrant, drops, v)
 }
 
 // paper reports whether what comes next is the second half of a correction on paper.

@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/sim"
@@ -118,12 +119,12 @@ func (p *player) take(ev journal.Event) error {
 	case ev.Undo != nil:
 		p.to(ev.T)
 		a := p.doses[ev.Undo.Seq]
-		err = p.plate.Retract(a.Titrant, a.Drops, a.ML)
+		err = p.plate.Retract(a.Titrant, a.Drops, chem.Volume(a.ML)*chem.Millilitre)
 	case ev.Correct != nil:
 		p.to(ev.T)
 		a, to := p.doses[ev.Correct.Seq], ev.Correct.To
-		if err = p.plate.Retract(a.Titrant, a.Drops, a.ML); err == nil {
-			err = p.plate.Dispense(to.Titrant, to.Drops, to.ML)
+		if err = p.plate.Retract(a.Titrant, a.Drops, chem.Volume(a.ML)*chem.Millilitre); err == nil {
+			err = p.plate.Dispense(to.Titrant, to.Drops, chem.Volume(to.ML)*chem.Millilitre)
 		}
 		p.doses[ev.Correct.Seq] = to
 	case ev.Remark != nil:
@@ -143,7 +144,7 @@ func (p *player) pour(ev journal.Event) error {
 	a := ev.Added
 	if !p.drips || a.Drops <= 1 {
 		p.to(math.Max(p.b.Time(), ev.T-p.early))
-		return p.plate.Dispense(a.Titrant, a.Drops, a.ML)
+		return p.plate.Dispense(a.Titrant, a.Drops, chem.Volume(a.ML)*chem.Millilitre)
 	}
 	p.to(math.Max(p.b.Time(), ev.T-p.lead(ev)-p.early))
 	pour, err := p.plate.Begin(a.Titrant, a.Drops)

@@ -137,7 +137,7 @@ func (p *person) undo() {
 	last, ok := p.keeper.State.Latest()
 	require.True(p.t, ok)
 	p.take(journal.Event{Kind: journal.Undone, Undo: &journal.Undo{Seq: last.Seq}})
-	require.NoError(p.t, p.plate.Retract(p.keeper.State.Setup.Stocks[last.Stock].Name, last.Drops, last.Volume.Millilitres()))
+	require.NoError(p.t, p.plate.Retract(p.keeper.State.Setup.Stocks[last.Stock].Name, last.Drops, last.Volume))
 }
 
 func (p *person) correct(drops float64) {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -121,15 +122,4 @@ func inProtocol(r view.Reply) string {
 }
 
 // filled breaks words for the help, hung by two cells and further lines by four.
-func filled(text string) string {
-	var b strings.Builder
-	line := " "
-	for _, w := range strings.Fields(text) {
-		if len([]rune(line))+1+len([]rune(w)) > 79 {
-			b.WriteString(line + "\n")
-			line = "   "
-		}
-		line += " " + w
-	}
-	return b.String() + line + "\n"
-}
+func filled(text string) string { return phrase.Hung("  ", "    ", text, 79) + "\n" }

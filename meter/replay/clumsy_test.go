@@ -95,7 +95,7 @@ func (c *clumsy) hidden(stock int, drops float64) {
 // fall lets something fall as hands do it, and waits until it is put on record
 // when it will be.
 func (c *clumsy) fall(name string, drops, ml, count float64, recorded bool) {
-	p, err := c.sim.Begin(name, drops, ml)
+	p, err := c.sim.Begin(name, drops, chem.Volume(ml)*chem.Millilitre)
 	require.NoError(c.t, err)
 	g := c.hands.Give(c.sec, math.Ceil(count))
 	for {
@@ -126,7 +126,7 @@ func (c *clumsy) give(stock int, drops float64) {
 // need is how many drops of a stock lead from a reading to the aim, by the labels.
 func (c *clumsy) need(stock int, ph float64) float64 {
 	aim := c.keep.State.Forecast().Aim
-	at := func(ph float64) float64 { return c.plan.Model.ChargeAt(ph, 0.1, &c.comp).Charge }
+	at := func(ph float64) float64 { return c.plan.Model.ChargeAt(chem.PH(ph), 0.1, &c.comp).Charge }
 	per := c.plan.LabelledCharge(coach.Addition{Stock: stock, Volume: c.plan.Stocks[stock].Drop})
 	return (at(ph) - at(aim)) / per
 }
@@ -225,12 +225,12 @@ func (c *clumsy) drifting() {
 	total, seconds := c.between(0.08, 0.2), c.between(300, 1200)
 	// So much of the weak stock as moves the reading that far by the plan.
 	aim := c.keep.State.Forecast().Aim
-	at := func(ph float64) float64 { return c.plan.Model.ChargeAt(ph, 0.1, &c.comp).Charge }
+	at := func(ph float64) float64 { return c.plan.Model.ChargeAt(chem.PH(ph), 0.1, &c.comp).Charge }
 	per := c.plan.LabelledCharge(coach.Addition{Stock: weak, Volume: c.plan.Stocks[weak].Drop})
 	drops := (at(aim) - at(aim+c.dir*total)) / per
 	st := c.bench.Setup.Stocks[weak]
 	for s := 0.0; s < seconds; s += 5 { // no hand does this
-		require.NoError(c.t, c.sim.Dispense(st.Name, 0, drops*5/seconds*st.Drop.Millilitres()))
+		require.NoError(c.t, c.sim.Dispense(st.Name, 0, chem.Volume(drops*5/seconds)*st.Drop))
 		c.worst = math.Max(c.worst, c.past())
 		c.wait(5)
 	}

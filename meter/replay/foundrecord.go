@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"text/tabwriter"
 	"time"
 
 	"example.org/halfdrop/meter/found"
@@ -20,7 +19,7 @@ func WriteFoundText(out io.Writer, r *Run) error {
 	w := intake.NewWriter(out)
 	end := r.End()
 	fmt.Fprintf(w, "%s\n%s, %s\n\n", end.Setup.Plan.Name, r.First.At.Format(time.DateTime), r.First.Start.Source)
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	t := phrase.Columns(w)
 	fmt.Fprintln(t, "added in all\tpH at rest\tknown then")
 	for i, p := range end.FoundSteps() {
 		ml := fmt.Sprintf("%.2f mL", p.ML)

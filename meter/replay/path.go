@@ -258,7 +258,7 @@ func (p *path) between(from, to int) {
 // extraCharge is the charge that a composition by the label lacks for a
 // settled reading, mol: what came in beside or instead of what was logged.
 func extraCharge(b *coach.Bench, ph float64, c *chem.Composition) float64 {
-	return -b.Model.ChargeAt(ph, c.Strength/c.Water/2, c).Charge
+	return -b.Model.ChargeAt(chem.PH(ph), c.Strength/c.Water/2, c).Charge
 }
 
 // settled is the pH of a composition with some extra charge.

@@ -27,7 +27,7 @@ func (v *Review) WriteText(w io.Writer) error {
 	}
 	fmt.Fprintln(b)
 	for _, o := range v.Over {
-		fmt.Fprintln(b, phrase.Fold("OVERSHOOT. "+o.Words, 78))
+		fmt.Fprintln(b, phrase.Hung("", "  ", "OVERSHOOT. "+o.Words, 78))
 	}
 	if len(v.Over) == 0 {
 		fmt.Fprintln(b, "No overshoot was found.")
@@ -64,19 +64,19 @@ func (v *Review) head(b *bufio.Writer) {
 		fmt.Fprintf(b, "%s  %.0f min without readings\n", phrase.Clock(g.T), g.Seconds/60)
 	}
 	if v.Lost != "" {
-		fmt.Fprintln(b, phrase.Fold("NOT WHOLE: "+v.Lost, 78))
+		fmt.Fprintln(b, phrase.Hung("", "  ", "NOT WHOLE: "+v.Lost, 78))
 	}
 }
 
 func (v *Review) rest(b *bufio.Writer) {
 	for _, m := range v.Spotted {
-		fmt.Fprintln(b, phrase.Fold(phrase.Clock(m.T)+"  seen in the readings: "+m.Text, 78))
+		fmt.Fprintln(b, phrase.Hung("", "  ", phrase.Clock(m.T)+"  seen in the readings: "+m.Text, 78))
 	}
 	for _, m := range v.Checks {
-		fmt.Fprintln(b, phrase.Fold(phrase.Clock(m.T)+"  electrode "+m.Text, 78))
+		fmt.Fprintln(b, phrase.Hung("", "  ", phrase.Clock(m.T)+"  electrode "+m.Text, 78))
 	}
 	for _, m := range v.Remarks {
-		fmt.Fprintln(b, phrase.Fold(phrase.Clock(m.T)+"  remark: "+m.Text, 78))
+		fmt.Fprintln(b, phrase.Hung("", "  ", phrase.Clock(m.T)+"  remark: "+m.Text, 78))
 	}
 	switch {
 	case v.Ended:
@@ -93,7 +93,7 @@ func (s *Step) row(b *bufio.Writer) {
 	if s.Undone {
 		added = "(" + added + ", withdrawn)"
 	}
-	fmt.Fprintf(b, "%5s  %-34s %8s %8s  %s\n", phrase.Clock(s.T), added, reading(s.Before), reading(s.After), AdviceText(s.Advised))
+	fmt.Fprintf(b, "%5s  %-34s %8s %8s  %s\n", phrase.Clock(s.T), added, s.Before.Text("-"), s.After.Text("-"), AdviceText(s.Advised))
 	if s.Entered != "" {
 		fmt.Fprintf(b, "%5s  %s\n", "", strings.TrimSuffix("first recorded as "+s.Entered+": "+s.Reason, ": "))
 	} else if s.Undone && s.Reason != "" {
@@ -106,10 +106,12 @@ func (s *Step) Amount() string {
 	return view.Amount(s.Drops, chem.Volume(s.ML)*chem.Millilitre) + " of " + s.Titrant
 }
 
-func reading(s Standing) string {
+// Text is the pH it was settling to, about where it was not at rest; none where it is not
+// known.
+func (s Standing) Text(none string) string {
 	switch {
 	case math.IsNaN(s.PH) || s.T == 0 && s.PH == 0:
-		return "-"
+		return none
 	case s.Settled || s.SD <= 0.02:
 		return fmt.Sprintf("%.2f", s.PH)
 	}

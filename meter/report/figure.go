@@ -4,42 +4,79 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/figure"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 )
 
 // Sizes of the figures, in px of the picture.
 var (
-	tall = frame{w: 760, h: 420, left: 58, right: 742, top: 16, bottom: 372}
-	flat = frame{w: 760, h: 260, left: 58, right: 742, top: 16, bottom: 212}
+	tall = figure.Frame{W: 760, H: 420, Left: 58, Right: 742, Top: 16, Bottom: 372}
+	flat = figure.Frame{W: 760, H: 260, Left: 58, Right: 742, Top: 16, Bottom: 212}
 )
+
+// picture is a figure of a record that is being drawn.
+type picture struct{ figure.Picture }
+
+func newPicture(f figure.Frame) *picture { return &picture{figure.Picture{Frame: f}} }
+
+// timeSteps are the steps of minutes that a clock has.
+var timeSteps = []float64{0.1, 0.2, 0.5, 1, 2, 5, 10, 15, 30, 60, 120, 240, 480}
+
+// timeScale is a scale of minutes from 0, that ends where the run does.
+func timeScale(minutes float64, along figure.Range) figure.Scale {
+	s := figure.Scale{Hi: minutes, From: along.From, To: along.To, Step: figure.Round(minutes / 9)}
+	if i := slices.IndexFunc(timeSteps, func(step float64) bool { return minutes/step <= 10 }); i >= 0 {
+		s.Step = timeSteps[i]
+	}
+	return s
+}
+
+// flawed says in the picture that its run is not whole.
+func (p *picture) flawed(flaw string) {
+	if flaw != "" { // above what is drawn, not across it
+		p.Put(`<text x="%g" y="%g" font-size="10" fill="%s">NOT WHOLE: %s</text>`, p.Left+4, p.Top-3, figure.Rust, figure.Escape(phrase.Clip(flaw, 110)))
+	}
+}
+
+// oneML is a millilitre of a stock.
+func oneML(stock int) coach.Addition {
+	return coach.Addition{Stock: stock, Volume: chem.Millilitre}
+}
 
 // WriteCurve draws the titration: the curve of the plan, the one believed in
 // the end with its band, and the settled readings with their numbers, against
 // the charge given by the labels.
 func (rec *Record) WriteCurve(w io.Writer) error {
-	p := &picture{frame: tall}
+	p := newPicture(tall)
 	points := rec.points()
 	lo, hi, low, high := rec.extent(points)
-	p.x = newAxis(lo, hi, p.left, p.right, 8)
-	p.x.Lo, p.x.Hi = lo, math.Max(hi, lo+1e-9) // curves go from edge to edge
-	p.y = newAxis(low-0.05, high+0.05, p.bottom, p.top, 7)
-	p.open("pH against titrant given: "+rec.Name, "charge given by the labels / mmol (base counts up, acid down)")
-	p.stripe(rec.Aim-rec.Tolerance, rec.Aim+rec.Tolerance)
-	p.band(rec)
-	p.curve(len(rec.plan), func(i int) (float64, float64) { return 1e3 * rec.plan[i].Charge, rec.plan[i].PH },
-		fmt.Sprintf(`stroke="%s" stroke-width="1.4" stroke-dasharray="5 4"`, pale))
-	p.curve(len(rec.believed), func(i int) (float64, float64) { return 1e3 * rec.believed[i].Charge, rec.believed[i].PH },
-		fmt.Sprintf(`stroke="%s" stroke-width="2.2"`, line))
+	p.X = figure.NewScale(figure.Range{From: lo, To: hi}, p.Across(), 8)
+	p.X.Lo, p.X.Hi = lo, math.Max(hi, lo+1e-9) // curves go from edge to edge
+	p.Y = figure.NewScale(figure.Range{From: low - 0.05, To: high + 0.05}, p.Up(), 7)
+	p.Open("pH against titrant given: "+rec.Name, "charge given by the labels / mmol (base counts up, acid down)")
+	p.Stripe(figure.Range{From: rec.Aim - rec.Tolerance, To: rec.Aim + rec.Tolerance})
+	p.Band(len(rec.believed), func(i int) (x, low, high float64) {
+		c := rec.believed[i]
+		return 1e3 * c.Charge, c.Low, c.High
+	})
+	p.Curve(len(rec.plan), func(i int) (float64, float64) { return 1e3 * rec.plan[i].Charge, rec.plan[i].PH },
+		fmt.Sprintf(`stroke="%s" stroke-width="1.4" stroke-dasharray="5 4"`, figure.Pale))
+	p.Curve(len(rec.believed), func(i int) (float64, float64) { return 1e3 * rec.believed[i].Charge, rec.believed[i].PH },
+		fmt.Sprintf(`stroke="%s" stroke-width="2.2"`, figure.Line))
 	p.marks(points)
-	x, anchor := p.left+6, "start" // on the side where the curve is farther off
+	x, anchor := p.Left+6, "start" // on the side where the curve is farther off
 	if n := len(rec.plan); n > 0 && math.Abs(rec.plan[0].PH-rec.Aim) < math.Abs(rec.plan[n-1].PH-rec.Aim) || n == 0 && lo < 0 {
-		x, anchor = p.right-6, "end"
+		x, anchor = p.Right-6, "end"
 	}
-	p.put(`<text x="%g" y="%.1f" text-anchor="%s" stroke="white" stroke-width="3" paint-order="stroke">aim %.2f ± %g</text>`,
-		x, p.y.At(rec.Aim)-6, anchor, rec.Aim, rec.Tolerance)
+	p.Put(`<text x="%g" y="%.1f" text-anchor="%s" stroke="white" stroke-width="3" paint-order="stroke">aim %.2f ± %g</text>`,
+		x, p.Y.At(rec.Aim)-6, anchor, rec.Aim, rec.Tolerance)
 	p.flawed(rec.Lost)
-	return p.writeTo(w)
+	return p.Finish(w)
 }
 
 // point is where the beaker stood after n additions.
@@ -91,29 +128,14 @@ func (rec *Record) extent(points []point) (lo, hi, low, high float64) {
 	return lo, hi, low, high
 }
 
-func (p *picture) band(rec *Record) {
-	n := len(rec.believed)
-	p.curve(2*n, func(i int) (float64, float64) {
-		if i < n {
-			return 1e3 * rec.believed[i].Charge, p.inside(rec.believed[i].High)
-		}
-		c := rec.believed[2*n-1-i]
-		return 1e3 * c.Charge, p.inside(c.Low)
-	}, fmt.Sprintf(`style="fill:%s;fill-opacity:.7"`, veil))
-}
-
-// inside keeps a pH within the axis.
-func (p *picture) inside(ph float64) float64 { return math.Max(p.y.Lo, math.Min(p.y.Hi, ph)) }
-
 func (p *picture) marks(points []point) {
 	for i, q := range points {
 		if math.IsNaN(q.ph) {
 			continue
 		}
-		x, y := p.x.At(q.charge), p.y.At(q.ph)
-		p.put(`<circle cx="%.1f" cy="%.1f" r="4.5" fill="white" stroke="%s" stroke-width="2"/>`, x, y, rust)
+		p.Ring(figure.Point{X: q.charge, PH: q.ph})
 		if len(points) <= 25 || i == len(points)-1 {
-			p.put(`<text x="%.1f" y="%.1f" fill="%s" stroke="white" stroke-width="3" paint-order="stroke">%d</text>`, x+7, y+16, rust, q.n)
+			p.Put(`<text x="%.1f" y="%.1f" fill="%s" stroke="white" stroke-width="3" paint-order="stroke">%d</text>`, p.X.At(q.charge)+7, p.Y.At(q.ph)+16, figure.Rust, q.n)
 		}
 	}
 }
@@ -123,7 +145,7 @@ const traceColumns = 684
 
 // WriteTrace draws the readings against time, with the additions.
 func (rec *Record) WriteTrace(w io.Writer) error {
-	p := &picture{frame: flat}
+	p := newPicture(flat)
 	trace := rec.run.Trace(0, math.Max(rec.Seconds, 1), traceColumns)
 	low, high := rec.Aim-rec.Tolerance, rec.Aim+rec.Tolerance
 	aims := !rec.run.End().Looks() // else an amount is looked for
@@ -133,31 +155,31 @@ func (rec *Record) WriteTrace(w io.Writer) error {
 	for _, s := range trace {
 		low, high = math.Min(low, s.Low), math.Max(high, s.High)
 	}
-	p.x = newTimeAxis(math.Max(rec.Seconds, 1)/60, p.left, p.right)
-	p.y = newAxis(low-0.02, high+0.02, p.bottom, p.top, 5)
-	p.open("readings against time: "+rec.Name, "time since the start / min")
+	p.X = timeScale(math.Max(rec.Seconds, 1)/60, p.Across())
+	p.Y = figure.NewScale(figure.Range{From: low - 0.02, To: high + 0.02}, p.Up(), 5)
+	p.Open("readings against time: "+rec.Name, "time since the start / min")
 	if aims {
-		p.stripe(rec.Aim-rec.Tolerance, rec.Aim+rec.Tolerance)
+		p.Stripe(figure.Range{From: rec.Aim - rec.Tolerance, To: rec.Aim + rec.Tolerance})
 	}
 	for _, s := range rec.Steps {
-		p.put(`<path d="M%.1f %g V%g" stroke="%s" stroke-dasharray="2 3"/>`, p.x.At(s.T/60), p.top, p.bottom, rust)
+		p.Put(`<path d="M%.1f %g V%g" stroke="%s" stroke-dasharray="2 3"/>`, p.X.At(s.T/60), p.Top, p.Bottom, figure.Rust)
 		if len(rec.Steps) <= 25 {
-			p.put(`<text x="%.1f" y="%g" fill="%s">%d</text>`, p.x.At(s.T/60)+3, p.top+11, rust, s.N)
+			p.Put(`<text x="%.1f" y="%g" fill="%s">%d</text>`, p.X.At(s.T/60)+3, p.Top+11, figure.Rust, s.N)
 		}
 	}
 	p.readings(trace)
 	p.flawed(rec.Lost)
-	return p.writeTo(w)
+	return p.Finish(w)
 }
 
 // readings are drawn as a line, broken where none came for long.
 func (p *picture) readings(trace []replay.Sample) {
 	const pause = 30.0 // s
-	p.curve(3*len(trace), func(i int) (float64, float64) {
+	p.Curve(3*len(trace), func(i int) (float64, float64) {
 		s := trace[i/3]
 		if k := i / 3; i%3 == 0 && k > 0 && s.T-trace[k-1].T > pause {
 			return math.NaN(), math.NaN()
 		}
 		return s.T / 60, [3]float64{s.Low, s.High, s.PH}[i%3]
-	}, fmt.Sprintf(`stroke="%s" stroke-width="1.6"`, line))
+	}, fmt.Sprintf(`stroke="%s" stroke-width="1.6"`, figure.Line))
 }

@@ -10,7 +10,9 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/figure"
 	"example.org/halfdrop/chem/find"
+	"example.org/halfdrop/meter/found"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
@@ -71,11 +73,11 @@ func (x *Found) label() []string {
 	if !f.AsGood() {
 		out = append(out, "NOT AS CERTAIN AS WANTED: known to "+f.Percent()+", "+f.Wanted()+" was wanted")
 	}
-	found := "found " + x.run.First.At.Format(time.DateOnly)
+	when := "found " + x.run.First.At.Format(time.DateOnly)
 	if by := x.run.First.Start.Operator; by != "" {
-		found += " by " + by
+		when += " by " + by
 	}
-	return append(out, found+", run "+ids(x.run.First.Sum, x.run.Tail.Sum), foundCaution)
+	return append(out, when+", run "+ids(x.run.First.Sum, x.run.Tail.Sum), foundCaution)
 }
 
 // LabelLines are the label in lines of text.
@@ -92,15 +94,8 @@ func (x *Found) WritePage(w io.Writer) error {
 		Flaw: x.run.Flaw(), Closed: cmp.Or(x.end.AtLast().Outcome, "not yet"),
 		Answer: f.Words(), Percent: f.Percent(), Wanted: f.Wanted(), Limit: f.Limit(), Differ: phrase.UpperFirst(cmp.Or(f.Differ(), "no equivalence point was found")), Label: x.label(),
 		Enough: f.Reached(), Points: f.Points(), Rest: x.end.FoundSteps(), Rests: append(x.rests(), rec.noted()...)}
-	for _, c := range []struct {
-		name string
-		ml   float64
-	}{{"steepest point", f.Classic.Steepest}, {"second difference", f.Classic.Second}, {"Gran, before it", f.Classic.Before}, {"Gran, after it", f.Classic.After}} {
-		text := "too few readings there"
-		if !math.IsNaN(c.ml) {
-			text = fmt.Sprintf("%.3f mL", c.ml)
-		}
-		v.Classic = append(v.Classic, row{c.name, text})
+	for _, c := range found.Classical(f.Classic) {
+		v.Classic = append(v.Classic, row{c.Name, cmp.Or(c.ML, "too few readings there")})
 	}
 	for _, c := range f.Causes {
 		share := fmt.Sprintf("%.2g %%", 100*c.SD)
@@ -133,9 +128,9 @@ func (x *Found) WriteCurve(w io.Writer) error {
 		hi = math.Max(hi, 1.2*x.f.Stations[x.f.Main].Volume.Millilitres())
 	}
 	pts := x.end.Curve(0, hi*per, 2*curvePoints)
-	p := &picture{frame: frame{w: 760, h: 420, left: 58, right: 742, top: 16, bottom: 372}}
-	p.x = newAxis(0, hi, p.left, p.right, 8)
-	p.x.Hi = hi
+	p := newPicture(tall)
+	p.X = figure.NewScale(figure.Range{To: hi}, p.Across(), 8)
+	p.X.Hi = hi
 	lo, high := 7.0, 7.0
 	for _, c := range pts {
 		lo, high = math.Min(lo, c.PH), math.Max(high, c.PH)
@@ -143,15 +138,15 @@ func (x *Found) WriteCurve(w io.Writer) error {
 	for _, s := range steps {
 		lo, high = math.Min(lo, s.PH), math.Max(high, s.PH)
 	}
-	p.y = newAxis(lo-0.1, high+0.1, p.bottom, p.top, 7)
-	p.open("pH against titrant given: "+x.end.Setup.Plan.Name, "titrant given / mL of "+x.end.Setup.Stocks[stock].Name)
+	p.Y = figure.NewScale(figure.Range{From: lo - 0.1, To: high + 0.1}, p.Up(), 7)
+	p.Open("pH against titrant given: "+x.end.Setup.Plan.Name, "titrant given / mL of "+x.end.Setup.Stocks[stock].Name)
 	x.derivative(p, pts, per)
-	p.curve(len(pts), func(i int) (float64, float64) { return pts[i].Charge / per, pts[i].PH }, fmt.Sprintf(`stroke="%s" stroke-width="2.2"`, line))
+	p.Curve(len(pts), func(i int) (float64, float64) { return pts[i].Charge / per, pts[i].PH }, fmt.Sprintf(`stroke="%s" stroke-width="2.2"`, figure.Line))
 	for _, s := range steps {
-		p.put(`<circle cx="%.1f" cy="%.1f" r="4.5" fill="white" stroke="%s" stroke-width="2"/>`, p.x.At(s.ML), p.y.At(s.PH), rust)
+		p.Ring(figure.Point{X: s.ML, PH: s.PH})
 	}
 	p.flawed(x.run.Flaw())
-	return p.writeTo(w)
+	return p.Finish(w)
 }
 
 // derivative draws dpH/dV in the lower third, and a line at each equivalence point.
@@ -166,20 +161,20 @@ func (x *Found) derivative(p *picture, pts []coach.CurvePoint, per float64) {
 	}
 	for _, s := range x.f.Stations {
 		v := s.Volume.Millilitres()
-		if v > p.x.Hi {
+		if v > p.X.Hi {
 			continue
 		}
-		p.put(`<path d="M%.1f %g V%g" stroke="%s" stroke-dasharray="5 4"/>`, p.x.At(v), p.top, p.bottom, pale)
-		p.put(`<text x="%.1f" y="%g" text-anchor="end" stroke="white" stroke-width="3" paint-order="stroke">%s</text>`, p.x.At(v)-6, p.top+14, escape(view.Spread(v, s.SD.Millilitres(), "mL")))
+		p.Put(`<path d="M%.1f %g V%g" stroke="%s" stroke-dasharray="5 4"/>`, p.X.At(v), p.Top, p.Bottom, figure.Pale)
+		p.Put(`<text x="%.1f" y="%g" text-anchor="end" stroke="white" stroke-width="3" paint-order="stroke">%s</text>`, p.X.At(v)-6, p.Top+14, figure.Escape(view.Spread(v, s.SD.Millilitres(), "mL")))
 	}
 	if most == 0 {
 		return
 	}
-	third := (p.y.Hi - p.y.Lo) / 3
-	p.curve(len(pts), func(i int) (float64, float64) {
+	third := (p.Y.Hi - p.Y.Lo) / 3
+	p.Curve(len(pts), func(i int) (float64, float64) {
 		if i == 0 || i >= len(pts)-1 {
 			return math.NaN(), math.NaN()
 		}
-		return pts[i].Charge / per, p.y.Lo + third*slope(i)/most
-	}, fmt.Sprintf(`stroke="%s" stroke-width="1.4"`, rust))
+		return pts[i].Charge / per, p.Y.Lo + third*slope(i)/most
+	}, fmt.Sprintf(`stroke="%s" stroke-width="1.4"`, figure.Rust))
 }

@@ -31,7 +31,7 @@ var page = template.Must(template.New("page").Funcs(template.FuncMap{
 	"as":       func(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }, // as it was entered
 	"nan":      math.IsNaN,
 	"count":    phrase.Counted[int],
-	"standing": standing,
+	"standing": func(s replay.Standing) string { return s.Text("–") },
 	"advice":   replay.AdviceText,
 	"expected": expected,
 	"brought":  brought,
@@ -98,16 +98,6 @@ func (rec *Record) view(curve func(io.Writer) error) (drawn, error) {
 		*f.to = template.HTML(b.String())
 	}
 	return v, nil
-}
-
-func standing(s replay.Standing) string {
-	switch {
-	case math.IsNaN(s.PH) || s == (replay.Standing{}):
-		return "–"
-	case s.Settled || s.SD <= 0.02:
-		return fmt.Sprintf("%.2f", s.PH)
-	}
-	return fmt.Sprintf("~%.2f", s.PH)
 }
 
 // expected is where an addition was expected to take the pH.

@@ -8,6 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
@@ -109,7 +110,7 @@ func (p *stand) giveIt(v view.View) {
 	a, err := p.keep.State.Addition(v.Titrant, v.Advice.Drops, ml)
 	require.NoError(p.t, err)
 	require.NoError(p.t, p.keep.Take(journal.Event{T: p.sec, Kind: journal.Added, Added: &a}))
-	require.NoError(p.t, p.sim.Dispense(v.Titrant, v.Advice.Drops, ml))
+	require.NoError(p.t, p.sim.Dispense(v.Titrant, v.Advice.Drops, chem.Volume(ml)*chem.Millilitre))
 }
 
 // asks reports whether a CHECK asks a question, or one of several that it is.

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
@@ -47,7 +48,7 @@ func TestGivenInMillilitres(t *testing.T) {
 		if v.Titrant == "acid" {
 			assert.InDelta(t, 0, ml*10-float64(int(ml*10+0.5)), 1e-6, "steps of 0.1 mL: %g", ml)
 		}
-		require.NoError(t, s.Dispense(v.Titrant, 0, ml))
+		require.NoError(t, s.Dispense(v.Titrant, 0, chem.Volume(ml)*chem.Millilitre))
 		if !asked { // the first one is forgotten for a while
 			for v.Advice.Reason != coach.Unsaid {
 				v = b.second()

@@ -14,33 +14,17 @@ import (
 )
 
 // Parity is the parity bit of a character.
-type Parity uint8
+type Parity = bug.Parity
 
 // The parities.
 const (
-	None Parity = iota
-	Odd
-	Even
-	Mark
-	Space
+	Odd  = bug.OddParity
+	Even = bug.EvenParity
+	Mark = bug.MarkParity
 )
 
+// parityLetters are those of the usual notation: none, odd, even, mark and space.
 const parityLetters = "NOEMS"
-
-var parityNames = []string{"none", "odd", "even", "mark", "space"}
-
-// String is the name of the parity in lower case.
-func (p Parity) String() string { return parityNames[min(int(p), len(parityNames)-1)] }
-
-// parseParity reads a name or its first letter in any case.
-func parseParity(s string) (Parity, error) {
-	for i, name := range parityNames {
-		if s = strings.ToLower(s); s == name || s == name[:1] {
-			return Parity(i), nil
-		}
-	}
-	return 0, fmt.Errorf("serial: parity %q is not one of %s", s, strings.Join(parityNames, ", "))
-}
 
 // Defaults of a Config. 9600 8N1 is what most such devices leave the factory
 // with (common practice, no source).
@@ -124,12 +108,12 @@ func (c *Config) SetFrame(s string) error {
 	if len(s) != 3 {
 		return fmt.Errorf("serial: %q is not a character frame such as 8N1 or 7E1", s)
 	}
-	p, err := parseParity(s[1:2])
+	p := strings.Index(parityLetters, strings.ToUpper(s[1:2]))
 	bits, stop := int(s[0]-'0'), int(s[2]-'0')
-	if err != nil || bits != 7 && bits != 8 || stop != 1 && stop != 2 {
+	if p < 0 || bits != 7 && bits != 8 || stop != 1 && stop != 2 {
 		return fmt.Errorf("serial: %q is not a character frame such as 8N1 or 7E1", s)
 	}
-	c.Bits, c.Parity, c.Stop = bits, p, stop
+	c.Bits, c.Parity, c.Stop = bits, Parity(p), stop
 	return nil
 }
 
@@ -151,17 +135,7 @@ func (c *Config) SetMode(s string) error {
 
 // library is the mode in the words of the port library.
 func (c Config) library() *bug.Mode {
-	m := &bug.Mode{BaudRate: c.Baud, DataBits: c.Bits, Parity: bug.NoParity, StopBits: bug.OneStopBit}
-	switch c.Parity {
-	case Odd:
-		m.Parity = bug.OddParity
-	case Even:
-		m.Parity = bug.EvenParity
-	case Mark:
-		m.Parity = bug.MarkParity
-	case Space:
-		m.Parity = bug.SpaceParity
-	}
+	m := &bug.Mode{BaudRate: c.Baud, DataBits: c.Bits, Parity: c.Parity, StopBits: bug.OneStopBit}
 	if c.Stop == 2 {
 		m.StopBits = bug.TwoStopBits
 	}

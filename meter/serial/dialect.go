@@ -11,7 +11,6 @@ import (
 	"unicode"
 
 	"example.org/halfdrop/meter/frame"
-	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/textfile"
 )
 
@@ -19,33 +18,15 @@ import (
 // writes one with all keys explained. Every key may be missing. Without columns
 // or a pattern the words and units of the lines are read.
 type dialect struct {
-	Name       *string           `toml:"name"`
-	Port       *string           `toml:"port"`
-	Baud       *int              `toml:"baud"`
-	Frame      *string           `toml:"frame"`
-	Terminator *string           `toml:"terminator"`
-	Query      *string           `toml:"query"`
-	Interval   *float64          `toml:"interval_s"`
-	Drop       []string          `toml:"drop"`
-	Skip       []string          `toml:"skip"`
-	JoinFrom   *string           `toml:"join_from"`
-	JoinTo     *string           `toml:"join_to"`
-	JoinLines  *int              `toml:"join_lines"`
-	Checksum   *string           `toml:"checksum"`
-	SumAfter   *string           `toml:"checksum_after"`
-	Months     []string          `toml:"months"`
-	Words      map[string]string `toml:"words"`
-	Separator  *string           `toml:"separator"`
-	Columns    []string          `toml:"columns"`
-	Pattern    *string           `toml:"pattern"`
-	Decimal    *string           `toml:"decimal"`
-	TempUnit   *string           `toml:"temp_unit"`
-	Channel    *string           `toml:"channel"`
+	Port       *string  `toml:"port"`
+	Baud       *int     `toml:"baud"`
+	Frame      *string  `toml:"frame"`
+	Terminator *string  `toml:"terminator"`
+	Query      *string  `toml:"query"`
+	Interval   *float64 `toml:"interval_s"`
+	Decimal    *string  `toml:"decimal"`
+	frame.Spec
 }
-
-// DialectKeys are the keys of a dialect file, in the order in which it is written.
-var DialectKeys = []string{"name", "port", "baud", "frame", "terminator", "query", "interval_s", "drop", "skip", "join_from", "join_to",
-	"join_lines", "checksum", "checksum_after", "separator", "columns", "pattern", "decimal", "temp_unit", "channel", "months", "words"}
 
 // FileError is a fault in a file, with its place.
 type FileError struct {
@@ -105,8 +86,7 @@ const (
 
 // apply sets what the dialect says. With an error, key is the one at fault.
 func (d *dialect) apply(c *Config) (key string, err error) {
-	name := value(d.Name)
-	if len(name) > maxName || strings.ContainsFunc(name, unicode.IsControl) {
+	if len(d.Name) > maxName || strings.ContainsFunc(d.Name, unicode.IsControl) {
 		return "name", fmt.Errorf("name: must be a name of at most %d bytes without control characters", maxName)
 	}
 	if d.Port != nil && c.Name == "" {
@@ -143,24 +123,19 @@ func (d *dialect) apply(c *Config) (key string, err error) {
 		}
 		c.Interval = time.Duration(*d.Interval * float64(time.Second))
 	}
-	return d.applyLines(name, c)
+	return d.applyLines(c)
 }
 
 // applyLines sets how lines are read.
-func (d *dialect) applyLines(name string, c *Config) (key string, err error) {
+func (d *dialect) applyLines(c *Config) (key string, err error) {
 	if d.Decimal != nil && *d.Decimal != "comma" && *d.Decimal != "point" {
 		return "decimal", fmt.Errorf("decimal: %q is neither \"point\" nor \"comma\"", *d.Decimal)
 	}
 	if slices.Contains(d.Skip, "") {
 		return "skip", errors.New("skip: an empty pattern would pass over every line; leave it out")
 	}
-	name = cmp.Or(name, "of the dialect file")
-	s := frame.Spec{
-		Name: name, Drop: d.Drop, Skip: d.Skip, JoinFrom: value(d.JoinFrom), JoinTo: value(d.JoinTo), JoinLines: value(d.JoinLines),
-		Checksum: value(d.Checksum), SumAfter: value(d.SumAfter), Months: d.Months, Words: d.Words, Separator: value(d.Separator),
-		Pattern: value(d.Pattern), Comma: value(d.Decimal) == "comma", TempUnit: value(d.TempUnit), Channel: value(d.Channel),
-		Columns: phrase.Each(d.Columns, func(r string) frame.Role { return frame.Role(r) }),
-	}
+	s := d.Spec
+	s.Name, s.Comma = cmp.Or(s.Name, "of the dialect file"), d.Decimal != nil && *d.Decimal == "comma"
 	f, err := frame.NewDialect(s)
 	var fault *frame.SpecError
 	if errors.As(err, &fault) {
@@ -169,9 +144,7 @@ func (d *dialect) applyLines(name string, c *Config) (key string, err error) {
 	if err == nil && says(s) {
 		c.Dialect = f
 	}
-	if d.Channel != nil {
-		c.Channel = *d.Channel
-	}
+	c.Channel = cmp.Or(d.Channel, c.Channel)
 	return "", err
 }
 
@@ -179,13 +152,6 @@ func (d *dialect) applyLines(name string, c *Config) (key string, err error) {
 func says(s frame.Spec) bool {
 	return len(s.Drop)+len(s.Skip)+len(s.Months)+len(s.Words)+len(s.Columns)+s.JoinLines > 0 ||
 		s.JoinFrom != "" || s.Checksum != "" || s.Pattern != ""
-}
-
-func value[T any](p *T) (v T) {
-	if p != nil {
-		v = *p
-	}
-	return v
 }
 
 // place is where a key stands in the file: the decoder does not keep it.

@@ -10,15 +10,12 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/frame"
 	"example.org/halfdrop/meter/guard"
+	"example.org/halfdrop/meter/phrase"
 )
 
 // oddWords say what a line is, and why it is no reading.
 func oddWords(line []byte, why error) string {
-	raw := []rune(frame.Printable(line))
-	if len(raw) > 24 {
-		raw = append(raw[:23], '…')
-	}
-	return fmt.Sprintf("“%s”, %s", string(raw), strings.TrimPrefix(why.Error(), meter.ErrNotReading.Error()+": "))
+	return fmt.Sprintf("“%s”, %s", phrase.Clip(frame.Printable(line), 24), strings.TrimPrefix(why.Error(), meter.ErrNotReading.Error()+": "))
 }
 
 // errUnread is the cause that a quiet line carries over which something comes.

@@ -12,75 +12,22 @@ import (
 	"example.org/halfdrop/meter/textfile"
 )
 
-// WriteDialect is the text of a dialect file that sets what c says, with a
-// comment on every line. What it writes reads back as the same.
-func WriteDialect(c Config) string {
-	var b strings.Builder
-	b.WriteString("# How one meter sends, as learned by halfdrop ports --learn. It is used by\n" +
-		"# halfdrop titrate --meter NAME. Text is in quotes; what follows # is for people.\n\n")
-	said := map[string]bool{"words": len(specOf(c).Words) > 0}
-	line := func(key, value, comment string) {
-		if value != "" {
-			said[key] = true
-			fmt.Fprintf(&b, "%s = %s  # %s\n", key, value, comment)
-		}
-	}
-	s := specOf(c)
-	line("name", quote(s.Name), "of this meter")
-	line("port", quote(c.Name), "where it was; --port names another one")
-	if !networked(c.Name) && c.Name != Stdin {
-		mode := strings.Fields(c.Mode())
-		line("baud", mode[0], "speed")
-		line("frame", quote(mode[1]), "data bits, parity, stop bits")
-	}
-	line("terminator", quote(c.Terminator), "ends a line, in place of CR or LF")
-	line("query", quote(c.Query), "asks for a reading")
-	if c.Query != "" && c.Interval > 0 {
-		line("interval_s", strconv.FormatFloat(c.Interval.Seconds(), 'f', -1, 64), "between two queries, s")
-	}
-	line("drop", list(s.Drop), "control bytes that are ignored wherever they occur")
-	line("skip", list(s.Skip), "lines that are skipped, as patterns")
-	line("join_from", quote(s.JoinFrom), "the first line of a record that is joined into one, as a pattern")
-	line("join_to", quote(s.JoinTo), "its last line")
-	if s.JoinLines > 0 {
-		line("join_lines", strconv.Itoa(s.JoinLines), "lines of a record that is joined into one")
-	}
-	line("checksum", quote(s.Checksum), "two hexadecimal digits at the end, over what comes before them")
-	line("checksum_after", quote(s.SumAfter), "what comes between the two")
-	line("separator", quote(s.Separator), "between columns")
-	line("columns", list(phrase.Each(s.Columns, func(r frame.Role) string { return string(r) })), "what they are; pH, mV, °C, °F, K, channel, time, status or ignore")
-	line("pattern", quote(s.Pattern), "the whole line, with the groups ph, mv, temp, status and channel")
-	if s.Comma {
-		line("decimal", quote("comma"), "the decimal mark")
-	}
-	line("temp_unit", quote(s.TempUnit), "of the temperature")
-	line("channel", quote(c.Channel), "the one in the beaker")
-	line("months", list(s.Months), "names of the months")
-	b.WriteString("\n# Other settings; remove the # from the lines you want.\n")
-	for _, x := range examples {
-		if !said[x[0]] {
-			fmt.Fprintf(&b, "# %s = %s  # %s\n", x[0], x[1], x[2])
-		}
-	}
-	if len(s.Words) > 0 {
-		b.WriteString("\n[words]  # of the meter, and what they mean\n")
-		for _, from := range slices.Sorted(maps.Keys(s.Words)) {
-			fmt.Fprintf(&b, "%s = %s\n", quote(from), quote(s.Words[from]))
-		}
-	}
-	return b.String()
-}
-
-// examples are the keys that a file does not have, with what they are for. Words
-// come last, as a table of their own does.
-var examples = [][3]string{
+// dialectKeys are the keys of a dialect file in the order in which it is written, each with
+// a value that it may have, empty for one that every file has, and what it is for. Words come
+// last, as a table of their own does.
+var dialectKeys = [][3]string{
+	{"name", "", "of this meter"},
+	{"port", "", "where it was; --port names another one"},
+	{"baud", "", "speed"},
+	{"frame", "", "data bits, parity, stop bits"},
 	{"terminator", `";"`, "ends a line, where it is not CR or LF; \"\\u0003\" is ETX"},
 	{"query", `"R\r"`, "asks for a reading, for a meter that waits to be asked"},
 	{"interval_s", "2", "between two queries, s"},
 	{"drop", `["FF", "XON", "XOFF", "NUL"]`, "control bytes that are ignored wherever they occur"},
 	{"skip", `['^---', '^Operator']`, "patterns of lines that are skipped"},
-	{"join_from", `'^No\.'`, "the first line of a printed record that is read as one line"},
+	{"join_from", `'^No\.'`, "the first line of a printed record that is read as one line, as a pattern"},
 	{"join_to", `'^End'`, "its last line; or join_lines = 4"},
+	{"join_lines", "", "lines of a record that is joined into one"},
 	{"checksum", `"xor"`, "or \"sum\": two hexadecimal digits at the end, over the bytes before them"},
 	{"checksum_after", `"*"`, "what comes between those bytes and the digits"},
 	{"separator", `","`, "between columns; \"\\t\" is a tab, \" \" any number of blanks"},
@@ -93,6 +40,55 @@ var examples = [][3]string{
 	{"words", `{ "vakaa" = "stable" }`, "words of this meter, and what they mean"},
 }
 
+// DialectKeys are the keys of a dialect file, in the order in which it is written.
+var DialectKeys = phrase.Each(dialectKeys, func(k [3]string) string { return k[0] })
+
+// WriteDialect is the text of a dialect file that sets what c says, with a
+// comment on every line. What it writes reads back as the same.
+func WriteDialect(c Config) string {
+	s := frame.Spec{}
+	if c.Dialect != nil {
+		s = c.Dialect.Spec()
+	}
+	value := map[string]string{
+		"name": quote(s.Name), "port": quote(c.Name), "terminator": quote(c.Terminator), "query": quote(c.Query), "drop": list(s.Drop), "skip": list(s.Skip),
+		"join_from": quote(s.JoinFrom), "join_to": quote(s.JoinTo), "checksum": quote(s.Checksum), "checksum_after": quote(s.SumAfter), "separator": quote(s.Separator),
+		"columns": list(s.Columns), "pattern": quote(s.Pattern), "temp_unit": quote(s.TempUnit), "channel": quote(c.Channel), "months": list(s.Months),
+	}
+	if !networked(c.Name) && c.Name != Stdin {
+		baud, form, _ := strings.Cut(c.Mode(), " ")
+		value["baud"], value["frame"] = baud, quote(form)
+	}
+	if c.Query != "" && c.Interval > 0 {
+		value["interval_s"] = strconv.FormatFloat(c.Interval.Seconds(), 'f', -1, 64)
+	}
+	if s.JoinLines > 0 {
+		value["join_lines"] = strconv.Itoa(s.JoinLines)
+	}
+	if s.Comma {
+		value["decimal"] = quote("comma")
+	}
+	var b, others strings.Builder
+	b.WriteString("# How one meter sends, as learned by halfdrop ports --learn. It is used by\n" +
+		"# halfdrop titrate --meter NAME. Text is in quotes; what follows # is for people.\n\n")
+	for _, k := range dialectKeys {
+		switch {
+		case value[k[0]] != "":
+			fmt.Fprintf(&b, "%s = %s  # %s\n", k[0], value[k[0]], k[2])
+		case k[1] != "" && (k[0] != "words" || len(s.Words) == 0):
+			fmt.Fprintf(&others, "# %s = %s  # %s\n", k[0], k[1], k[2])
+		}
+	}
+	b.WriteString("\n# Other settings; remove the # from the lines you want.\n" + others.String())
+	if len(s.Words) > 0 {
+		b.WriteString("\n[words]  # of the meter, and what they mean\n")
+		for _, from := range slices.Sorted(maps.Keys(s.Words)) {
+			fmt.Fprintf(&b, "%s = %s\n", quote(from), quote(s.Words[from]))
+		}
+	}
+	return b.String()
+}
+
 // quote is a TOML basic string, nothing for an empty one.
 func quote(s string) string {
 	if s == "" {
@@ -101,16 +97,9 @@ func quote(s string) string {
 	return textfile.Quoted(s)
 }
 
-func list(words []string) string {
+func list[S ~string](words []S) string {
 	if len(words) == 0 {
 		return ""
 	}
-	return "[" + strings.Join(phrase.Each(words, quote), ", ") + "]"
-}
-
-func specOf(c Config) frame.Spec {
-	if c.Dialect == nil {
-		return frame.Spec{}
-	}
-	return c.Dialect.Spec()
+	return "[" + strings.Join(phrase.Each(words, func(s S) string { return quote(string(s)) }), ", ") + "]"
 }

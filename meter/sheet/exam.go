@@ -154,11 +154,7 @@ func twoBuffers(r *chem.Result) bool {
 
 // ExamJSON is what plan --check --json prints.
 type ExamJSON struct {
-	PH       float64  `json:"ph"`
-	Spread   float64  `json:"spread"`
-	Strength float64  `json:"ionic_strength"`
-	Capacity float64  `json:"buffer_capacity"`
-	DPHDT    float64  `json:"dph_dt"`
+	InUse
 	AtBench  float64  `json:"bench_ph"`
 	Off      *float64 `json:"off,omitempty"`
 	Fix      *float64 `json:"fix_mmol,omitempty"`
@@ -172,7 +168,7 @@ type ExamJSON struct {
 
 // WriteExamJSON prints what a recipe gives as one line; brought is as for WriteExam.
 func WriteExamJSON(w io.Writer, e *buffer.Exam, brought bool) error {
-	j := ExamJSON{Brought: brought, PH: e.InUse.PH, Spread: e.InUse.Spread, Strength: e.InUse.Strength, Capacity: e.InUse.Capacity, DPHDT: e.InUse.DPHDT, AtBench: e.AtBench.PH}
+	j := ExamJSON{Brought: brought, InUse: inUse(e.InUse, e.InUse.Spread), AtBench: e.AtBench.PH}
 	if !math.IsNaN(e.Off) {
 		j.Off = &e.Off
 		if e.FixErr == nil {

@@ -6,7 +6,6 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/prepare"
-	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/textfile"
 )
 
@@ -18,37 +17,27 @@ type DraftJSON struct {
 	Candidates []candidateJSON `json:"candidates"`
 	Weigh      []measureJSON   `json:"weigh"`
 	Titrants   []titrantJSON   `json:"titrants"`
-	PH         float64         `json:"ph"`
-	Spread     float64         `json:"spread"` // one standard deviation
-	Strength   float64         `json:"ionic_strength"`
-	Capacity   float64         `json:"buffer_capacity"` // mol/L per pH
-	DPHDT      float64         `json:"dph_dt"`
-	Start      float64         `json:"start_ph"` // in the beaker, before titration
-	Aim        float64         `json:"aim_ph"`   // on the meter
-	ByTemp     float64         `json:"aim_by_temperature"`
-	ByStrength float64         `json:"aim_by_strength,omitempty"` // it is made stronger than it is used
-	ByDilution float64         `json:"aim_by_dilution"`
-	MadeUp     float64         `json:"made_up_ph"` // on the meter, at the mark
-	WaterML    float64         `json:"water_ml"`   // to put into the beaker first
-	Notes      []string        `json:"notes,omitempty"`
-	Steps      []stepJSON      `json:"steps"`
+	InUse
+	Start      float64        `json:"start_ph"` // in the beaker, before titration
+	Aim        float64        `json:"aim_ph"`   // on the meter
+	ByTemp     float64        `json:"aim_by_temperature"`
+	ByStrength float64        `json:"aim_by_strength,omitempty"` // it is made stronger than it is used
+	ByDilution float64        `json:"aim_by_dilution"`
+	MadeUp     float64        `json:"made_up_ph"` // on the meter, at the mark
+	WaterML    float64        `json:"water_ml"`   // to put into the beaker first
+	Notes      []string       `json:"notes,omitempty"`
+	Steps      []prepare.Step `json:"steps"`
 }
 
 type candidateJSON struct {
-	Buffer   string       `json:"buffer"`
-	PK       float64      `json:"pka"` // at the ionic strength and temperature of use
-	Capacity float64      `json:"buffer_capacity"`
-	DPHDT    float64      `json:"dph_dt"`
-	Strength float64      `json:"ionic_strength"`
-	Points   float64      `json:"points"`
-	From     string       `json:"start_from"`
-	Reasons  []reasonJSON `json:"reasons"`
-}
-
-type reasonJSON struct {
-	Points float64 `json:"points"`
-	Words  string  `json:"words"`
-	Source string  `json:"source,omitempty"`
+	Buffer   string          `json:"buffer"`
+	PK       float64         `json:"pka"` // at the ionic strength and temperature of use
+	Capacity float64         `json:"buffer_capacity"`
+	DPHDT    float64         `json:"dph_dt"`
+	Strength float64         `json:"ionic_strength"`
+	Points   float64         `json:"points"`
+	From     string          `json:"start_from"`
+	Reasons  []buffer.Reason `json:"reasons"`
 }
 
 type measureJSON struct {
@@ -71,17 +60,10 @@ type titrantJSON struct {
 	Why     string  `json:"why"`
 }
 
-type stepJSON struct {
-	Text     string   `json:"text"`
-	Details  []string `json:"details,omitempty"`
-	Cautions []string `json:"cautions,omitempty"`
-}
-
 func candidatesJSON(list []buffer.Candidate) []candidateJSON {
 	out := []candidateJSON{}
 	for _, c := range list {
-		j := candidateJSON{Buffer: c.System.Name, PK: c.PK, Capacity: c.Capacity, DPHDT: c.DPHDT, Strength: c.Strength, Points: c.Points, From: c.From.FullName()}
-		j.Reasons = phrase.Each(c.Why, func(r buffer.Reason) reasonJSON { return reasonJSON(r) })
+		j := candidateJSON{Buffer: c.System.Name, PK: c.PK, Capacity: c.Capacity, DPHDT: c.DPHDT, Strength: c.Strength, Points: c.Points, From: c.From.FullName(), Reasons: c.Why}
 		out = append(out, j)
 	}
 	return out
@@ -110,13 +92,11 @@ func measuresJSON(list []prepare.Measure) []measureJSON {
 func WriteJSON(w io.Writer, x *prepare.Draft, list []buffer.Candidate, planFile string) error {
 	j := DraftJSON{
 		Plan: x.Plan, Way: string(x.Way), Candidates: candidatesJSON(list), Weigh: measuresJSON(x.Measures),
-		PH: x.InUse.PH, Spread: x.Spread, Strength: x.InUse.Strength, Capacity: x.InUse.Capacity, DPHDT: x.InUse.DPHDT,
-		Start: x.Forecast.Start, Aim: x.Aim.Shown, ByTemp: x.Aim.Temperature, ByStrength: x.Aim.Strength, ByDilution: x.Aim.Dilution, MadeUp: x.Aim.MadeUp, WaterML: x.Water.Millilitres(), Notes: x.Notes,
-		PlanFile: planFile,
+		InUse: inUse(x.InUse, x.Spread), Start: x.Forecast.Start, Aim: x.Aim.Shown, ByTemp: x.Aim.Temperature, ByStrength: x.Aim.Strength, ByDilution: x.Aim.Dilution, MadeUp: x.Aim.MadeUp, WaterML: x.Water.Millilitres(), Notes: x.Notes,
+		PlanFile: planFile, Steps: x.Sheet(doing(planFile)),
 	}
 	for _, t := range x.Titrants {
 		j.Titrants = append(j.Titrants, titrantJSON{t.Name(), string(t.Role), t.Molar, t.PerDrop, t.Volume.Millilitres(), t.Drops, t.Why})
 	}
-	j.Steps = phrase.Each(x.Sheet(doing(planFile)), func(s prepare.Step) stepJSON { return stepJSON(s) })
 	return textfile.JSONLine(w, j)
 }

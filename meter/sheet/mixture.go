@@ -3,7 +3,6 @@ package sheet
 import (
 	"fmt"
 	"io"
-	"text/tabwriter"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/table"
@@ -11,8 +10,8 @@ import (
 	"example.org/halfdrop/meter/textfile"
 )
 
-// phAnswer is what --json prints; the names are a format others rely on.
-type phAnswer struct {
+// InUse is what --json prints of a solution; the names are a format others rely on.
+type InUse struct {
 	PH       float64 `json:"ph"`
 	Strength float64 `json:"ionic_strength"`  // mol/kg
 	Capacity float64 `json:"buffer_capacity"` // mol/L per pH
@@ -20,10 +19,14 @@ type phAnswer struct {
 	Spread   float64 `json:"spread"`          // one standard deviation
 }
 
+func inUse(r *chem.Result, spread float64) InUse {
+	return InUse{r.PH, r.Strength, r.Capacity, r.DPHDT, spread}
+}
+
 // MixtureJSON is what --json --species adds; the names are a format others
 // rely on.
 type MixtureJSON struct {
-	phAnswer
+	InUse
 	Species    []speciesJSON      `json:"species"`
 	Free       map[string]float64 `json:"free"`       // bare metal ions, mol/kg
 	Total      map[string]float64 `json:"total"`      // of the same, with all that holds them
@@ -56,11 +59,11 @@ type doubtJSON struct {
 // WriteMixtureJSON writes a line of JSON: pH, ionic strength, capacity and slope of a
 // mixture, and with species what it consists of.
 func WriteMixtureJSON(w io.Writer, r *chem.Result, species bool) error {
-	a := phAnswer{r.PH, r.Strength, r.Capacity, r.DPHDT, r.Spread}
+	a := inUse(r, r.Spread)
 	if !species {
 		return textfile.JSONLine(w, a)
 	}
-	j := MixtureJSON{phAnswer: a, Species: []speciesJSON{}, Free: map[string]float64{}, Total: map[string]float64{}, Saturation: map[string]float64{}, ComesOut: []comesOutJSON{}, Doubts: []doubtJSON{}}
+	j := MixtureJSON{InUse: a, Species: []speciesJSON{}, Free: map[string]float64{}, Total: map[string]float64{}, Saturation: map[string]float64{}, ComesOut: []comesOutJSON{}, Doubts: []doubtJSON{}}
 	for _, s := range r.Species {
 		j.Species = append(j.Species, speciesJSON{s.Name, s.Charge, s.Molality, s.LogGamma})
 	}
@@ -92,7 +95,7 @@ func WriteMixtureJSON(w io.Writer, r *chem.Result, species bool) error {
 
 // WriteMixture writes the same for people.
 func WriteMixture(w io.Writer, r *chem.Result, species bool) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	t := phrase.Columns(w)
 	fmt.Fprintf(t, "pH\t%.3f ± %s\n", r.PH, phrase.Digits(r.Spread, 2))
 	fmt.Fprintf(t, "ionic strength\t%s mmol/kg\n", phrase.Digits(1e3*r.Strength, 3))
 	fmt.Fprintf(t, "buffer capacity\t%s mM per pH\n", phrase.Digits(1e3*r.Capacity, 3))
@@ -114,7 +117,7 @@ func WriteMixture(w io.Writer, r *chem.Result, species bool) error {
 const leastShown = 5e-5
 
 func writeSpecies(w io.Writer, list []chem.Species) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
+	t := phrase.Figures(w)
 	fmt.Fprint(t, "species\tcharge\tshare\tmmol/kg\tmmol/L\tlog γ\t\n")
 	for _, s := range list {
 		if s.System != "water" && s.Fraction < leastShown {

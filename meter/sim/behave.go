@@ -97,20 +97,13 @@ func (b *Bench) bottle(j int) chem.Composition {
 		return c
 	}
 	if s := b.has(weakTitrant, b.t); s > 0 {
-		c = dissolved(c, math.Pow(0.5, s))
+		c = c.Stronger(math.Pow(0.5, s))
 	}
 	if b.has(wrongTitrant, b.t) > 0 {
 		molar := float64(b.setup.Stocks[j].Molar) * math.Exp(at(b.truth.LnStrength, j))
 		c = chem.Composition{Water: c.Water, Charge: -math.Copysign(molar, b.bottles[j].Charge), Strength: molar}
 	}
 	return c
-}
-
-// dissolved scales what is dissolved and leaves the water.
-func dissolved(c chem.Composition, k float64) chem.Composition {
-	w := chem.Composition{Water: c.Water}
-	c.Water = 0
-	return w.Plus(k, c)
 }
 
 // falls is what of a dose comes into the beaker. A part may stay on the tip

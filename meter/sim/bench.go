@@ -5,12 +5,10 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"strconv"
 	"sync"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
-	"example.org/halfdrop/meter"
 )
 
 // Errors of additions.
@@ -28,6 +26,7 @@ type Bench struct {
 	setup *recipe.Setup
 	names []string
 	clock *Clock // nil: only Advance moves the time
+	sends Sends
 
 	systems []*chem.System
 	model   *chem.Model // at the temperature now
@@ -65,12 +64,13 @@ type Bench struct {
 
 // dose is an addition as it really was.
 type dose struct {
-	seq       int
-	stock     int
-	drops, ml float64 // as asked for
-	what      chem.Composition
-	fallen    float64 // share of it that is in the beaker
-	before    chances // as they were
+	seq    int
+	stock  int
+	drops  float64 // as asked for, or of
+	of     chem.Volume
+	what   chem.Composition
+	fallen float64 // share of it that is in the beaker
+	before chances // as they were
 }
 
 // New puts a bench together from what was planned and what is true.
@@ -85,16 +85,13 @@ func New(setup *recipe.Setup, truth Truth) (*Bench, error) {
 		return nil, err
 	}
 	temp := b.tempAt(0)
-	content, err := b.weighFaults(contentOf(setup, truth))
+	content, err := b.weighed()
 	if err != nil {
 		return nil, err
 	}
-	b.systems = truth.shifted(systemsOf(setup, content))
-	if b.model, err = chem.NewModel(temp, b.systems); err != nil {
-		return nil, fmt.Errorf("sim: %w", err)
-	}
-	if b.use, err = chem.NewModel(setup.UseTemp, b.systems); err != nil {
-		return nil, fmt.Errorf("sim: %w", err)
+	b.systems = truth.shifted(recipe.Union(setup.Systems(), content.Kinds()...))
+	if b.model, b.use, err = b.models(temp, b.systems); err != nil {
+		return nil, err
 	}
 	b.finalKg = setup.UseKg()
 	if err := b.fill(content, temp); err != nil {
@@ -114,31 +111,26 @@ func New(setup *recipe.Setup, truth Truth) (*Bench, error) {
 	return b, nil
 }
 
-// contentOf is what was really put into the beaker, before errors of weighing.
-func contentOf(setup *recipe.Setup, truth Truth) chem.Solution {
-	if truth.Weighed == nil {
-		return setup.Content()
+// models are those at a temperature of the beaker and at that of use.
+func (b *Bench) models(temp chem.Celsius, systems []*chem.System) (now, use *chem.Model, err error) {
+	if now, err = chem.NewModel(temp, systems); err == nil {
+		use, err = chem.NewModel(b.setup.UseTemp, systems)
 	}
-	var c chem.Solution
-	for _, p := range truth.Weighed {
-		c = chem.Mix(c, p.Reagent.Dissolved(p.Amount))
+	if err != nil {
+		return nil, nil, fmt.Errorf("sim: %w", err)
 	}
-	return c
+	return now, use, nil
 }
 
-// systemsOf are all systems of the setup and of what is in the beaker instead.
-func systemsOf(setup *recipe.Setup, content chem.Solution) []*chem.System {
-	list := setup.Systems()
-next:
-	for _, t := range content.Systems {
-		for _, have := range list {
-			if have.Name == t.System.Name {
-				continue next
-			}
-		}
-		list = append(list, t.System)
+// shelve puts a bottle of a stock on the bench.
+func (b *Bench) shelve(m *chem.Model, st recipe.Stock) error {
+	c, err := m.Compose(st.PerLitre(m.Temp()))
+	if err != nil {
+		return fmt.Errorf("sim: %s: %w", st.Name, err)
 	}
-	return list
+	b.bottles = append(b.bottles, c.Stronger(math.Exp(at(b.truth.LnStrength, len(b.bottles)))))
+	b.names = append(b.names, st.Name)
+	return nil
 }
 
 // fill composes beaker and bottles.
@@ -157,16 +149,10 @@ func (b *Bench) fill(content chem.Solution, temp chem.Celsius) error {
 	b.total = b.total.Plus(math.Exp(b.truth.LnAmount), dry)
 	b.total.Charge += b.truth.Excess * buffer
 	b.total.Strength += math.Abs(b.truth.Excess) * buffer
-	for j, st := range b.setup.Stocks {
-		c, err := b.model.Compose(st.PerLitre(temp))
-		if err != nil {
-			return fmt.Errorf("sim: %s: %w", st.Name, err)
+	for _, st := range b.setup.Stocks {
+		if err := b.shelve(b.model, st); err != nil {
+			return err
 		}
-		kg := c.Water
-		c = chem.Composition{}.Plus(math.Exp(at(b.truth.LnStrength, j)), c)
-		c.Water = kg
-		b.bottles = append(b.bottles, c)
-		b.names = append(b.names, st.Name)
 	}
 	return nil
 }
@@ -192,13 +178,21 @@ func (b *Bench) Advance(t float64) {
 func (b *Bench) Read() float64 {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	return b.read()
+	return roundTo(b.read(), b.truth.Decimals)
 }
 
+// read is a reading, pH, before it is rounded.
 func (b *Bench) read() float64 {
-	y := b.shown() + b.noisy(b.noise)
-	p := math.Pow10(b.truth.Decimals)
-	return math.Round(b.railed(y)*p) / p
+	noise := b.noisy(b.noise)
+	if b.dip.place == inRinse {
+		noise *= rinseNoise
+	}
+	return b.railed(b.shown() + noise)
+}
+
+func roundTo(x float64, digits int) float64 {
+	p := math.Pow10(digits)
+	return math.Round(x*p) / p
 }
 
 // Ends of the scale of a meter with faults, pH.
@@ -213,10 +207,11 @@ func (b *Bench) railed(y float64) float64 {
 
 // shown is what the meter shows now, but for noise and rounding.
 func (b *Bench) shown() float64 {
-	if b.dip.out {
-		return b.display(b.dip.ph) + b.dip.gone(b.t, b.truth.Tau)
+	ph := b.dip.ph
+	if b.dip.place == inBeaker {
+		ph = b.electrode()
 	}
-	return b.display(b.electrode()) + b.dip.gone(b.t, b.truth.Tau)
+	return b.display(ph) + b.gone()
 }
 
 // display is what electrode and meter, with their faults, make of a pH.
@@ -225,26 +220,6 @@ func (b *Bench) display(ph float64) float64 {
 		return b.meter(ph)
 	}
 	return b.railed(b.miscalibrated(b.meter(b.ailed(ph))))
-}
-
-// Sample takes one reading as a meter on a line sends it. Its At is left open.
-func (b *Bench) Sample() meter.Reading {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	r := meter.Reading{Value: b.read(), Decimals: b.truth.Decimals}
-	var raw [32]byte
-	line := strconv.AppendFloat(append(raw[:0], "pH "...), r.Value, 'f', r.Decimals, 64)
-	if b.truth.TempSent {
-		r.HasTemp, r.TempC = true, b.tempShown()
-		line = strconv.AppendFloat(append(line, ' '), r.TempC, 'f', 1, 64)
-		line = append(line, " C"...)
-	}
-	r.Raw = string(line)
-	return r
-}
-
-func (b *Bench) tempShown() float64 {
-	return math.Round((float64(b.tempAt(b.t))+offByC*b.has(wrongTemp, b.t))*10) / 10
 }
 
 // Shown is what the meter would show now without noise and rounding.
@@ -259,11 +234,16 @@ func (b *Bench) Shown() float64 {
 func (b *Bench) True() float64 {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	e, err := b.model.SolveNear(&b.total, b.local)
+	return b.meter(b.settled(b.model, b.total))
+}
+
+// settled is the pH of a composition at rest; NaN where there is none.
+func (b *Bench) settled(m *chem.Model, c chem.Composition) float64 {
+	e, err := m.SolveNear(&c, b.local)
 	if err != nil {
 		return math.NaN()
 	}
-	return b.meter(e.PH)
+	return e.PH
 }
 
 // Rest is what the meter would show now, without noise and rounding, when all that has
@@ -271,11 +251,7 @@ func (b *Bench) True() float64 {
 func (b *Bench) Rest() float64 {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	e, err := b.model.SolveNear(&b.total, b.local)
-	if err != nil {
-		return math.NaN()
-	}
-	return b.display(e.PH + b.truth.Drift*b.t/3600)
+	return b.display(b.settled(b.model, b.total) + b.truth.Drift*b.t/3600)
 }
 
 // MadeUp is what the meter would show, settled, after making up to the mark
@@ -289,11 +265,7 @@ func (b *Bench) Real() float64 {
 	defer b.mu.Unlock()
 	c := b.total
 	c.Water = math.Max(c.Water, b.finalKg)
-	e, err := b.use.SolveNear(&c, b.local)
-	if err != nil {
-		return math.NaN()
-	}
-	return e.PH
+	return b.settled(b.use, c)
 }
 
 // meter is what the meter makes of a pH at the electrode.

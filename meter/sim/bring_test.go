@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/sim"
 )
@@ -23,7 +24,7 @@ func TestABottleThatIsBroughtChangesNothing(t *testing.T) {
 	require.NoError(t, err)
 	b, err := sim.New(setup, clean())
 	require.NoError(t, err)
-	require.NoError(t, b.Dispense("base", 0, 7.5))
+	require.NoError(t, b.Dispense("base", 0, 7.5*chem.Millilitre))
 	before := b.True()
 	p.Titrants = append(p.Titrants, recipe.Titrant{Name: "weak", Reagent: "acetic acid", Molar: num(1), DropUL: num(50)})
 	setup, err = recipe.Compile(p)

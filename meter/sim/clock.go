@@ -32,9 +32,8 @@ func NewClock(speed float64) *Clock {
 	return &Clock{speed: speed, start: now, base: now, changed: make(chan struct{})}
 }
 
-// NewClockAt is NewClock for a clock that stands at a second already.
-func NewClockAt(speed, at float64) *Clock {
-	c := NewClock(speed)
+// From is the clock, just started, as one that stands at a second already.
+func (c *Clock) From(at float64) *Clock {
 	c.at, c.start = at, c.base.Add(-time.Duration(at*float64(time.Second)))
 	return c
 }

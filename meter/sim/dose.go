@@ -9,9 +9,9 @@ import (
 	"example.org/halfdrop/chem"
 )
 
-// Dispense adds titrant to the beaker at once: drops, or ml when drops is 0.
-func (b *Bench) Dispense(titrant string, drops, ml float64) error {
-	p, err := b.Begin(titrant, drops, ml)
+// Dispense adds titrant to the beaker at once: drops, or a volume when drops is 0.
+func (b *Bench) Dispense(titrant string, drops float64, v chem.Volume) error {
+	p, err := b.Begin(titrant, drops, v)
 	if err != nil {
 		return err
 	}
@@ -25,8 +25,8 @@ type Pour struct {
 	seq   int
 }
 
-// Begin begins to add titrant: drops, or ml when drops is 0. Nothing has fallen yet.
-func (b *Bench) Begin(titrant string, drops, ml float64) (*Pour, error) {
+// Begin begins to add titrant: drops, or a volume when drops is 0. Nothing has fallen yet.
+func (b *Bench) Begin(titrant string, drops float64, of chem.Volume) (*Pour, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	j := slices.Index(b.names, titrant)
@@ -35,12 +35,12 @@ func (b *Bench) Begin(titrant string, drops, ml float64) (*Pour, error) {
 	}
 	b.present()
 	before := b.chances()
-	v, err := b.volume(j, drops, ml)
+	v, err := b.volume(j, drops, of)
 	if err != nil {
 		return nil, fmt.Errorf("sim: %w", err)
 	}
 	b.begun++
-	d := dose{seq: b.begun, stock: j, drops: drops, ml: ml, what: b.falls(chem.Composition{}.Plus(v, b.bottle(j)), drops)}
+	d := dose{seq: b.begun, stock: j, drops: drops, of: of, what: b.falls(chem.Composition{}.Plus(v, b.bottle(j)), drops)}
 	d.before = before
 	b.knocks++
 	b.doses = append(b.doses, d)
@@ -64,8 +64,8 @@ func (p *Pour) Fall(share float64) {
 }
 
 // volume is what really falls into the beaker, L.
-func (b *Bench) volume(j int, drops, ml float64) (float64, error) {
-	v, rel := ml*1e-3, b.truth.Poured
+func (b *Bench) volume(j int, drops float64, of chem.Volume) (float64, error) {
+	v, rel := of.Litres(), b.truth.Poured
 	if drops > 0 {
 		st := b.setup.Stocks[j]
 		v = drops * st.Drop.Litres() * math.Exp(at(b.truth.LnDrop, st.Dropper))
@@ -97,12 +97,12 @@ func (b *Bench) put(k float64, d dose) {
 
 // Retract takes the latest dose of this titrant and amount out again, exactly
 // as it was: the person had keyed it in without having given it.
-func (b *Bench) Retract(titrant string, drops, ml float64) error {
+func (b *Bench) Retract(titrant string, drops float64, v chem.Volume) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	for i := len(b.doses) - 1; i >= 0; i-- {
 		d := b.doses[i]
-		if b.names[d.stock] != titrant || d.drops != drops || drops == 0 && math.Abs(d.ml-ml) > 1e-6 {
+		if b.names[d.stock] != titrant || d.drops != drops || drops == 0 && math.Abs((d.of-v).Millilitres()) > 1e-6 {
 			continue
 		}
 		b.present()
@@ -115,14 +115,14 @@ func (b *Bench) Retract(titrant string, drops, ml float64) error {
 
 // Unmake is Retract for an addition that shall leave no trace at all: when it was
 // the latest, the next one draws the drops that it drew.
-func (b *Bench) Unmake(titrant string, drops, ml float64) error {
+func (b *Bench) Unmake(titrant string, drops float64, v chem.Volume) error {
 	var last dose
 	b.mu.Lock()
 	if n := len(b.doses); n > 0 {
 		last = b.doses[n-1]
 	}
 	b.mu.Unlock()
-	if err := b.Retract(titrant, drops, ml); err != nil {
+	if err := b.Retract(titrant, drops, v); err != nil {
 		return err
 	}
 	b.mu.Lock()

@@ -130,11 +130,19 @@ func Faults() []FaultKind { return slices.Clone(faultKinds[:]) }
 
 // FaultOf is the fault of that name.
 func FaultOf(name string) (FaultKind, error) {
-	i := slices.IndexFunc(faultKinds[:], func(k FaultKind) bool { return k.Name == name })
-	if i < 0 {
-		return FaultKind{}, fmt.Errorf("sim: %w: %q", ErrFault, name)
+	i, err := illOf(name)
+	if err != nil {
+		return FaultKind{}, err
 	}
 	return faultKinds[i], nil
+}
+
+func illOf(name string) (ill, error) {
+	i := slices.IndexFunc(faultKinds[:], func(k FaultKind) bool { return k.Name == name })
+	if i < 0 {
+		return 0, fmt.Errorf("sim: %w: %q", ErrFault, name)
+	}
+	return ill(i), nil
 }
 
 // spell is when a fault is there and how strongly.
@@ -143,9 +151,9 @@ type spell struct{ strength, from, until float64 }
 // afflict notes the faults of the truth.
 func (b *Bench) afflict() error {
 	for _, f := range b.truth.Faults {
-		i := slices.IndexFunc(faultKinds[:], func(k FaultKind) bool { return k.Name == f.Name })
-		if i < 0 {
-			return fmt.Errorf("sim: %w: %q", ErrFault, f.Name)
+		i, err := illOf(f.Name)
+		if err != nil {
+			return err
 		}
 		if f.Strength == 0 {
 			f.Strength = 1
@@ -165,16 +173,16 @@ func (b *Bench) Inflict(name string) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	b.present()
-	i := slices.IndexFunc(faultKinds[:], func(k FaultKind) bool { return k.Name == name })
+	i, err := illOf(name)
 	switch {
-	case i < 0:
-		return fmt.Errorf("sim: %w: %q", ErrFault, name)
-	case faultKinds[i].Person || ill(i) == wrongSalt || ill(i) == halfBuffer:
+	case err != nil:
+		return err
+	case faultKinds[i].Person || i == wrongSalt || i == halfBuffer:
 		return fmt.Errorf("sim: %w: %s cannot start during a run", ErrFault, faultKinds[i].Title)
 	}
 	b.ills[i] = spell{1, b.t, math.Inf(1)}
 	b.ailing = true
-	if ill(i) == lead {
+	if i == lead {
 		b.open = false
 	}
 	return nil
@@ -195,13 +203,12 @@ func (b *Bench) Mend(name string) bool {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	b.present()
-	for i, k := range faultKinds {
-		if k.Name == name && k.Mends && b.has(ill(i), b.t) > 0 {
-			b.ills[i].until = b.t
-			return true
-		}
+	i, err := illOf(name)
+	there := err == nil && faultKinds[i].Mends && b.has(i, b.t) > 0
+	if there {
+		b.ills[i].until = b.t
 	}
-	return false
+	return there
 }
 
 // Ails reports whether a fault is there now.
@@ -209,10 +216,6 @@ func (b *Bench) Ails(name string) bool {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	b.present()
-	for i, k := range faultKinds {
-		if k.Name == name {
-			return b.has(ill(i), b.t) > 0
-		}
-	}
-	return false
+	i, err := illOf(name)
+	return err == nil && b.has(i, b.t) > 0
 }

@@ -2,8 +2,10 @@ package sim
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
@@ -187,33 +189,31 @@ func mix(x uint64) uint64 {
 	return x ^ x>>31
 }
 
-// weighFaults is what was really weighed in when that was a mistake.
-func (b *Bench) weighFaults(content chem.Solution) (chem.Solution, error) {
+// weighed is what was really weighed in, with the mistakes that were made.
+func (b *Bench) weighed() (chem.Solution, error) {
+	if b.ills[wrongSalt].strength > 0 {
+		list := slices.Clone(b.setup.Weighed)
+		other, ok := otherForm(list[0].Reagent)
+		if !ok {
+			return chem.Solution{}, fmt.Errorf("sim: %w: %s has no other solid form to be mistaken for", ErrFault, list[0].Reagent.Name)
+		}
+		list[0].Reagent = other
+		return recipe.Dissolved(list), nil
+	}
+	content := b.setup.Content()
+	if b.truth.Weighed != nil {
+		content = recipe.Dissolved(b.truth.Weighed)
+	}
 	if s := b.ills[halfBuffer].strength; s > 0 {
 		content = content.Scale(math.Pow(0.5, s))
 	}
-	if b.ills[wrongSalt].strength == 0 {
-		return content, nil
-	}
-	p := b.setup.Weighed[0]
-	other, ok := otherForm(p.Reagent)
-	if !ok {
-		return content, fmt.Errorf("sim: %w: %s has no other solid form to be mistaken for", ErrFault, p.Reagent.Name)
-	}
-	var c chem.Solution
-	for i, q := range b.setup.Weighed {
-		if i == 0 {
-			q = recipe.Portion{Reagent: other, Amount: p.Amount}
-		}
-		c = chem.Mix(c, q.Reagent.Dissolved(q.Amount))
-	}
-	return c, nil
+	return content, nil
 }
 
 // otherForm is a solid of the same buffer with other protons.
 func otherForm(r table.Reagent) (table.Reagent, bool) {
 	for _, o := range table.Reagents() {
-		if o.Solid() && sameBuffer(r, o) && spectators(o) != spectators(r) {
+		if o.Solid() && sameBuffer(r, o) && o.Spectators() != r.Spectators() {
 			return o, true
 		}
 	}
@@ -222,15 +222,7 @@ func otherForm(r table.Reagent) (table.Reagent, bool) {
 
 func sameBuffer(a, b table.Reagent) bool {
 	x, y := buffersOf(a), buffersOf(b)
-	if len(x) != len(y) || len(x) == 0 {
-		return false
-	}
-	for n, k := range x {
-		if y[n] != k {
-			return false
-		}
-	}
-	return true
+	return len(x) > 0 && maps.Equal(x, y)
 }
 
 func buffersOf(r table.Reagent) map[string]int {
@@ -241,15 +233,4 @@ func buffersOf(r table.Reagent) map[string]int {
 		}
 	}
 	return out
-}
-
-// spectators is the charge of the ions that are no buffer, per mole.
-func spectators(r table.Reagent) int {
-	z := 0
-	for _, p := range r.Parts {
-		if p.System == nil {
-			z += p.Count * p.Ion.Charge
-		}
-	}
-	return z
 }

@@ -25,6 +25,25 @@ func (b *Bench) Need(titrant string, goal float64) float64 {
 	return v / math.Exp(at(b.truth.LnDrop, b.setup.Stocks[j].Dropper))
 }
 
+// onesided is the normal quantile of half a per cent in one tail.
+const onesided = 2.576
+
+// Safe is the largest number of drops of a titrant whose mean does not lead past a goal and
+// whose chance of leading past it by more than within is half a per cent at most.
+func (b *Bench) Safe(titrant string, goal, within chem.PH) float64 {
+	j := slices.Index(b.names, titrant)
+	if j < 0 {
+		return math.NaN()
+	}
+	drop := b.setup.Stocks[j].Drop.Litres()
+	mid := b.Need(titrant, float64(goal)) / drop
+	end := b.Need(titrant, float64(goal)+math.Copysign(float64(within), float64(goal)-b.MadeUp())) / drop
+	// n (1 + z s/√n) ≤ end is a square in √n.
+	z := onesided * b.truth.Scatter
+	root := (-z + math.Sqrt(z*z+4*end)) / 2
+	return math.Floor(math.Min(mid+1e-9, root*root))
+}
+
 // balance is the volume of a bottle, L, that makes the beaker neutral at the
 // pH when made up: explicit but for the medium and for water past the mark.
 func (b *Bench) balance(ph float64, bottle *chem.Composition) float64 {

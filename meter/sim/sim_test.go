@@ -106,16 +106,16 @@ func TestMeterErrors(t *testing.T) {
 func TestRetractTakesOutWhatWentIn(t *testing.T) {
 	b := bench(t, sim.DefaultTruth(plan(t), 3))
 	before, up := b.True(), b.MadeUp()
-	require.NoError(t, b.Dispense("acid", 60, 3))
+	require.NoError(t, b.Dispense("acid", 60, 3*chem.Millilitre))
 	b.Advance(2)
-	require.NoError(t, b.Dispense("base", 0, 0.7))
-	require.NoError(t, b.Retract("acid", 60, 3))
-	require.NoError(t, b.Retract("base", 0, 0.7))
+	require.NoError(t, b.Dispense("base", 0, 0.7*chem.Millilitre))
+	require.NoError(t, b.Retract("acid", 60, 3*chem.Millilitre))
+	require.NoError(t, b.Retract("base", 0, 0.7*chem.Millilitre))
 	assert.InDelta(t, before, b.True(), 1e-9)
 	assert.InDelta(t, up, b.MadeUp(), 1e-9)
 	b.Advance(6000) // the late part of the electrode takes its time
 	assert.InDelta(t, before, b.Shown(), 1e-6)
-	assert.ErrorIs(t, b.Retract("acid", 60, 3), sim.ErrNothing)
+	assert.ErrorIs(t, b.Retract("acid", 60, 3*chem.Millilitre), sim.ErrNothing)
 	assert.ErrorIs(t, b.Dispense("lye", 1, 0), sim.ErrNoTitrant)
 	assert.ErrorIs(t, b.Dispense("acid", 0, 0), sim.ErrAmount)
 }
@@ -310,6 +310,6 @@ func TestBend(t *testing.T) {
 	b := bench(t, truth)
 	assert.InDelta(t, b.Beaker()-0.05*(b.Beaker()-7), b.True(), 1e-9)
 	v := b.Need("acid", 8.2)
-	require.NoError(t, b.Dispense("acid", 0, 1000*v))
+	require.NoError(t, b.Dispense("acid", 0, chem.Volume(v)))
 	assert.InDelta(t, 8.2, b.MadeUp(), 1e-3)
 }

@@ -3,16 +3,78 @@ package sim
 import (
 	"context"
 	"math"
+	"strconv"
 	"time"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
+	"example.org/halfdrop/meter/calib/nernst"
 )
+
+// Sample takes one reading as a meter on a line sends it. Its At is left open.
+func (b *Bench) Sample() meter.Reading {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	y := b.read()
+	r := meter.Reading{Value: roundTo(y, b.truth.Decimals), Decimals: b.truth.Decimals, HasTemp: b.truth.TempSent}
+	temp := b.tempShown()
+	if r.HasTemp {
+		r.TempC = temp
+	}
+	mv := func() float64 { return roundTo(nernst.MV(y, chem.Celsius(temp)), 1) }
+	switch b.sends {
+	case SendMV:
+		r.Quantity, r.Value, r.Decimals = meter.Millivolt, mv(), 1
+	case SendBoth:
+		r.MV, r.HasMV = mv(), true
+	}
+	r.Raw = line(r)
+	return r
+}
+
+// line is a reading as text: "pH 7.02 25.1 C", "-1.2 mV 25.1 C" or
+// "pH 7.02 -1.2 mV 25.1 C".
+func line(r meter.Reading) string {
+	var raw [48]byte
+	b := raw[:0]
+	if r.Quantity == meter.PH {
+		b = strconv.AppendFloat(append(b, "pH "...), r.Value, 'f', r.Decimals, 64)
+	} else {
+		b = append(strconv.AppendFloat(b, r.Value, 'f', 1, 64), " mV"...)
+	}
+	if r.HasMV {
+		b = append(strconv.AppendFloat(append(b, ' '), r.MV, 'f', 1, 64), " mV"...)
+	}
+	if r.HasTemp {
+		b = append(strconv.AppendFloat(append(b, ' '), r.TempC, 'f', 1, 64), " C"...)
+	}
+	return string(b)
+}
+
+// TempShown is the temperature of the beaker as the meter has it, to 0.1 °C.
+func (b *Bench) TempShown() float64 {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.tempShown()
+}
+
+func (b *Bench) tempShown() float64 {
+	return roundTo(float64(b.tempAt(b.t))+offByC*b.has(wrongTemp, b.t), 1)
+}
 
 // source is a bench as a meter on a line.
 type source struct {
 	bench *Bench
 	clock *Clock
 	every float64 // s on the clock
+}
+
+// Wire ties the bench to a clock, at whose time additions happen from then on, and says
+// what its meter sends.
+func (b *Bench) Wire(clock *Clock, sends Sends) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.clock, b.sends = clock, sends
 }
 
 // Source makes the bench a meter that sends a reading every so often, in time

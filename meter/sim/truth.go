@@ -191,23 +191,12 @@ func (t *Truth) shifted(systems []*chem.System) []*chem.System {
 		c.Steps = append([]chem.Step(nil), s.Steps...)
 		for j, d := range t.PKShift[s.Name] {
 			if j < len(c.Steps) {
-				c.Steps[j] = moved(c.Steps[j], d)
+				c.Steps[j] = c.Steps[j].Moved(d)
 			}
 		}
 		out[i] = &c
 	}
 	return out
-}
-
-// moved is the step with its pK raised by d at every temperature.
-func moved(s chem.Step, d float64) chem.Step {
-	s.PK += d
-	if s.Law != nil {
-		law := *s.Law
-		law[0] -= d
-		s.Law = &law
-	}
-	return s
 }
 
 // at is the element i of a list that may be short: errors not given are none.

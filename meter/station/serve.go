@@ -2,6 +2,7 @@ package station
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -63,10 +64,7 @@ func New(of Of) (*Station, error) {
 	if err != nil {
 		return nil, err
 	}
-	seed := of.Seed
-	if seed == 0 {
-		seed = uint64(time.Now().UnixNano())%1e6 + 1
-	}
+	seed := cmp.Or(of.Seed, sim.DrawnSeed())
 	b, err := sim.New(setup, sim.DefaultTruth(setup, seed))
 	if x := of.Exercise; x != nil {
 		if of.Seed == 0 {
@@ -78,7 +76,8 @@ func New(of Of) (*Station, error) {
 		return nil, err
 	}
 	clock := sim.NewClock(of.Speed)
-	return &Station{Bench: b, Clock: clock, probe: sim.NewProbe(b, clock, of.Sends), Seed: seed,
+	b.Wire(clock, of.Sends)
+	return &Station{Bench: b, Clock: clock, Seed: seed,
 		bottles: phrase.Each(setup.Stocks, func(st recipe.Stock) string { return st.Name })}, nil
 }
 

@@ -10,18 +10,19 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run/session"
 	"example.org/halfdrop/meter/sim"
 )
 
 // Station is the simulated bench with the person at it.
 type Station struct {
 	Bench   *sim.Bench
-	probe   *sim.Probe
 	Clock   *sim.Clock
 	Seed    uint64
 	bottles []string
@@ -37,7 +38,8 @@ type dosed struct {
 
 // line is the next line of the meter.
 func (t *Station) line() string {
-	t.last = t.probe.Sample()
+	t.Bench.Advance(t.Clock.Seconds())
+	t.last = t.Bench.Sample()
 	return t.last.Raw
 }
 
@@ -87,10 +89,10 @@ func (t *Station) do(text string, out, talk io.Writer) (end bool) {
 	case "undo":
 		said, err = t.undo()
 	case "rinse":
-		t.probe.Rinse()
+		t.Bench.Rinse()
 		said = "the electrode is being rinsed; blot it, do not wipe, and put it on: into 7.00, or back"
 	case "back":
-		t.probe.Back()
+		t.Bench.Back()
 		said = "the electrode is in the beaker"
 	case "into":
 		said, err = t.into(rest)
@@ -109,7 +111,7 @@ func (t *Station) undo() (string, error) {
 		return "", errors.New("nothing has been added")
 	}
 	d := t.doses[len(t.doses)-1]
-	if err := t.Bench.Retract(d.bottle, d.drops, d.ml); err != nil {
+	if err := t.Bench.Retract(d.bottle, d.drops, chem.Volume(d.ml)*chem.Millilitre); err != nil {
 		return "", err
 	}
 	t.doses = t.doses[:len(t.doses)-1]
@@ -118,7 +120,7 @@ func (t *Station) undo() (string, error) {
 
 func (t *Station) into(name string) (string, error) {
 	if strings.EqualFold(name, "beaker") || strings.EqualFold(name, "the beaker") {
-		t.probe.Back()
+		t.Bench.Back()
 		return "the electrode is in the beaker", nil
 	}
 	s, err := standards.Find(name, standards.Technical)
@@ -130,8 +132,20 @@ func (t *Station) into(name string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	t.probe.Into(ph)
+	t.Bench.Into(ph)
 	return fmt.Sprintf("the electrode is in %s, pH %.2f at %.1f °C", s, ph, float64(temp)), nil
+}
+
+// Hand puts the electrode of a simulated bench into a standard, and says so.
+func Hand(b *sim.Bench) func(standards.Standard) string {
+	return func(st standards.Standard) string {
+		ph, err := st.PH(chem.Celsius(b.TempShown()))
+		if err != nil {
+			return err.Error()
+		}
+		b.Into(ph)
+		return "the simulated electrode is in " + st.String()
+	}
 }
 
 // add lets an amount of a bottle fall into the beaker.
@@ -140,12 +154,12 @@ func (t *Station) add(text string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	if err := t.Bench.Dispense(d.bottle, d.drops, d.ml); err != nil {
+	if err := t.Bench.Dispense(d.bottle, d.drops, chem.Volume(d.ml)*chem.Millilitre); err != nil {
 		return "", err
 	}
 	t.doses = append(t.doses, d)
 	said := d.words() + " in the beaker"
-	if !t.probe.InBeaker() {
+	if !t.Bench.InBeaker() {
 		said += "; the electrode is elsewhere"
 	}
 	return said, nil
@@ -230,4 +244,37 @@ func plain(err error) string {
 		}
 	}
 	return text
+}
+
+// Display is the display of the simulated meter: it changes as often as the meter
+// would send a reading, however often somebody looks.
+type Display struct {
+	Bench *sim.Bench
+	Now   func() float64 // s
+
+	mu   sync.Mutex
+	next float64 // s, of the next reading
+	text string
+	warm string // °C
+}
+
+// Shows is what it shows: a pH, and the temperature beside it.
+func (d *Display) Shows() (ph, temperature string) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if t := d.Now(); t >= d.next || d.text == "" {
+		d.Bench.Advance(t)
+		r := d.Bench.Sample()
+		d.text, d.next = strconv.FormatFloat(r.Value, 'f', r.Decimals, 64), t+sim.Every.Seconds()
+		d.warm = fmt.Sprintf("%.1f °C", d.Bench.TempShown())
+	}
+	return d.text, d.warm
+}
+
+// Plate is the simulated bench as a plate at which drops fall one by one.
+type Plate struct{ *sim.Bench }
+
+// Begin begins an addition of drops.
+func (p Plate) Begin(titrant string, drops float64) (session.Pour, error) {
+	return p.Bench.Begin(titrant, drops, 0)
 }

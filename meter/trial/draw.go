@@ -199,11 +199,7 @@ func (b *Bench) target(name string, mol, moved float64, final chem.Volume, temp 
 	}
 	s := chem.Solution{Volume: final, Temp: temp}
 	in := r.Dissolved(chem.Amount(mol))
-	var systems []*chem.System
-	for _, t := range in.Systems {
-		systems = append(systems, t.System)
-	}
-	m, err := chem.NewModel(temp, systems)
+	m, err := chem.NewModel(temp, in.Kinds())
 	if err != nil {
 		return 0, err
 	}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"math"
+
+	"example.org/halfdrop/chem"
 )
 
 // knowing plays with everything known but the scatter of drops: the least that
@@ -38,19 +40,15 @@ func knowing(b *Bench, story io.Writer) (Outcome, error) {
 	return g.end(), nil
 }
 
-// onesided is the normal quantile of half a per cent in one tail.
-const onesided = 2.576
-
 // known is the best dose: of the coarse stock when four drops or more are
 // safe, else of the weaker one.
 func (g *game) known() (stock int, drops float64) {
-	dir := sign(g.bench.Setup.Target - g.sim.MadeUp())
 	order := []int{coarse, weak}
-	if (dir > 0) != g.bench.Up {
+	if (g.bench.Setup.Target >= g.sim.MadeUp()) != g.bench.Up {
 		order = []int{opposite}
 	}
 	for _, j := range order {
-		if n := g.safe(j, dir); n >= 1 {
+		if n := g.sim.Safe(g.bench.Setup.Stocks[j].Name, chem.PH(g.bench.Setup.Target), chem.PH(g.bench.Setup.Tolerance)); n >= 1 {
 			stock, drops = j, n
 		}
 		if drops >= 4 {
@@ -58,23 +56,4 @@ func (g *game) known() (stock int, drops float64) {
 		}
 	}
 	return stock, drops
-}
-
-// safe is the largest number of drops whose mean does not pass the target and
-// whose chance of passing the tolerance is half a per cent at most.
-func (g *game) safe(j int, dir float64) float64 {
-	st := g.bench.Setup.Stocks[j]
-	mid := g.sim.Need(st.Name, g.bench.Setup.Target) / st.Drop.Litres()
-	end := g.sim.Need(st.Name, g.bench.Setup.Target+dir*g.bench.Setup.Tolerance) / st.Drop.Litres()
-	// n (1 + z s/√n) ≤ end is a square in √n.
-	z := onesided * g.bench.Truth.Scatter
-	root := (-z + math.Sqrt(z*z+4*end)) / 2
-	return math.Floor(math.Min(mid+1e-9, root*root))
-}
-
-func sign(x float64) float64 {
-	if x < 0 {
-		return -1
-	}
-	return 1
 }

@@ -7,11 +7,11 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
-	"text/tabwriter"
 	"time"
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -188,7 +188,7 @@ func scaled(t sim.Truth, factor float64) sim.Truth {
 // WriteText writes what was found for people.
 func (a Again) WriteText(w io.Writer) error {
 	fmt.Fprintf(w, "%d %s benches, each twice, seeds %d to %d, tolerance ±%g\n\n", a.Runs, a.Tier, a.Seed, a.Seed+uint64(max(a.Runs, 1))-1, tolerance)
-	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	tw := phrase.Columns(w)
 	fmt.Fprintln(tw, "run\tin tol.\tovershoot\tback\tgave up\tadditions mean\tmedian\t95 %\ttime s median\tmean\tasked")
 	for _, r := range a.Rows {
 		fmt.Fprintf(tw, "%s\t%s\t%s\t%s\t%s\t%.2f\t%.0f\t%.0f\t%.0f\t%.0f\t%s\n", r.Strategy.Title,

@@ -8,7 +8,8 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"text/tabwriter"
+
+	"example.org/halfdrop/meter/phrase"
 )
 
 // kind is the code of a mistake without the names of reagents and bottles.
@@ -24,7 +25,7 @@ func kind(code string) string {
 func (t Table) WriteText(w io.Writer) error {
 	fmt.Fprintf(w, "%d %s benches, seeds %d to %d, tolerance ±%g\n", t.Runs, t.Tier, t.Seed, t.Seed+uint64(max(t.Runs, 1))-1, tolerance)
 	fmt.Fprint(w, "per cent of the runs; additions and seconds: mean, median, 95th percentile\n\n")
-	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', tabwriter.AlignRight)
+	tw := phrase.Figures(w)
 	fmt.Fprintln(tw, "strategy\tinside\tpast\tback\tstuck\tadditions\t\t\tseconds\t\t\t")
 	for _, r := range t.Rows {
 		fmt.Fprintf(tw, "%s\t%s\t%s\t%s\t%s\t%.2f\t%.0f\t%.0f\t%.0f\t%.0f\t%.0f\t\n", r.Strategy.Name,

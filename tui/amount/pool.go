@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"text/tabwriter"
 
 	"example.org/halfdrop/chem/find"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/pool"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run/view"
@@ -26,7 +26,7 @@ func Pool(w io.Writer, paths []string, asJSON bool) error {
 	if asJSON {
 		rows = io.Discard
 	}
-	t := tabwriter.NewWriter(rows, 0, 0, 2, ' ', 0)
+	t := phrase.Columns(rows)
 	shared := 0.0
 	for _, path := range paths {
 		r, err := past.Open(path)

@@ -6,10 +6,10 @@ package amount
 import (
 	"fmt"
 	"io"
-	"text/tabwriter"
 
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sheet"
 	"example.org/halfdrop/meter/textfile"
@@ -38,7 +38,7 @@ func Tell(w io.Writer, s *recipe.Setup) error {
 	if err != nil {
 		return err
 	}
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	t := phrase.Columns(w)
 	fmt.Fprintf(t, "to find\t%s\n", sheet.Sought(s))
 	for i, st := range best.Stations {
 		if s.What == find.Blank {

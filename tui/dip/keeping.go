@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/shelf"
+	"example.org/halfdrop/meter/textfile"
 )
 
 // Keeping is under which name and where a calibration is kept, and what is said when
@@ -232,4 +233,25 @@ func (k *Keeping) Offer(r *Rig) error {
 		}
 	}
 	return nil
+}
+
+// electrodeJSON are the calibrations of one electrode, the latest last.
+type electrodeJSON struct {
+	Electrode    string   `json:"electrode"`
+	Calibrations any      `json:"calibrations"` // as the history file has them
+	Trend        []string `json:"trend"`        // in words
+}
+
+func writeHistoryJSON(out io.Writer, h records.History, names []string) error {
+	list := []electrodeJSON{}
+	for _, name := range names {
+		e := electrodeJSON{Electrode: name, Calibrations: h.Of(name), Trend: []string{}}
+		if t, err := calib.TrendOf(h.Of(name)); err == nil {
+			e.Trend = append(e.Trend, t.Words()...)
+		} else {
+			e.Trend = append(e.Trend, phrase.Plain(err).Error())
+		}
+		list = append(list, e)
+	}
+	return textfile.JSON(out, list)
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"strings"
 
 	"github.com/charmbracelet/x/term"
 	"github.com/mattn/go-isatty"
@@ -32,20 +31,11 @@ func widthOf(w io.Writer) int {
 	return max(min(resultWidth, cols-1), 30)
 }
 
-// hang writes a head and a text beside it, broken between words.
-func hang(w io.Writer, head, text string) {
-	pad := strings.Repeat(" ", len([]rune(head)))
-	for i, line := range phrase.Wrap(text, widthOf(w)-len(pad)) {
-		if i > 0 {
-			head = pad
-		}
-		fmt.Fprintln(w, head+line)
-	}
-}
-
 // ShowResult writes the result with every limit and what it rests on.
 func ShowResult(w io.Writer, c calib.Calibration) {
-	hang(w, "", c.Summary())
+	width := widthOf(w)
+	hang := func(head, text string) { io.WriteString(w, phrase.Beside(head, text, width)) }
+	hang("", c.Summary())
 	for _, p := range c.Points {
 		value := ""
 		if p.MV != nil {
@@ -58,15 +48,15 @@ func ShowResult(w io.Writer, c calib.Calibration) {
 		if s, err := standards.Find(p.Standard, p.Set); err == nil {
 			source = " (" + s.Source(chem.Celsius(p.TempC)) + ")"
 		}
-		hang(w, fmt.Sprintf("  %-6s ", p.Standard), fmt.Sprintf("pH %.3f at %.1f °C%s%s", p.PH, p.TempC, value, source))
+		hang(fmt.Sprintf("  %-6s ", p.Standard), fmt.Sprintf("pH %.3f at %.1f °C%s%s", p.PH, p.TempC, value, source))
 	}
 	for _, f := range c.Findings {
-		hang(w, fmt.Sprintf("  %-6s ", f.Level), f.Text)
+		hang(fmt.Sprintf("  %-6s ", f.Level), f.Text)
 		if f.Basis != "" {
-			hang(w, "         ", "("+f.Basis+")")
+			hang("         ", "("+f.Basis+")")
 		}
 	}
 	if c.Override != "" {
-		hang(w, "  ", "used all the same: "+c.Override)
+		hang("  ", "used all the same: "+c.Override)
 	}
 }

@@ -6,7 +6,6 @@ import (
 	"io"
 	"math"
 	"strings"
-	"text/tabwriter"
 	"time"
 
 	"example.org/halfdrop/chem"
@@ -107,7 +106,7 @@ func ShowDroppers(at Terminal, args []string, asJSON bool) error {
 }
 
 func writeDroppers(w io.Writer, list []shelf.Dropper) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	t := phrase.Columns(w)
 	fmt.Fprint(t, "dropper\tµL a drop\t± %\twith\tmeasured\n")
 	for _, d := range list {
 		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", d.Name, chem.Digits(d.DropUL, 3), chem.Digits(d.DropSDPct, 2), d.Liquid, d.Measured.Format(time.DateOnly))

@@ -178,11 +178,7 @@ func lastRun(kept []keep.Kept) string {
 		return "no run yet"
 	}
 	k := kept[0]
-	how := "unfinished"
-	if k.Ended {
-		how = strings.ReplaceAll(k.Outcome, "_", " ")
-	}
-	return fmt.Sprintf("last run %s, %s, %s", k.Begun.Local().Format("2 Jan 15:04"), how, named(k)) // what may be left out goes last
+	return fmt.Sprintf("last run %s, %s, %s", k.Begun.Local().Format("2 Jan 15:04"), outcomeOf(k, "unfinished"), named(k)) // what may be left out goes last
 }
 
 // whichMeter asks where the readings come from, and then what next asks.
@@ -317,12 +313,8 @@ func whichJournal(folder string, kept []keep.Kept) question {
 		return aboutRun(kept[at])
 	}}
 	for _, k := range kept[:min(len(kept), mostJournals)] {
-		how := "unfinished"
-		if k.Ended {
-			how = strings.ReplaceAll(k.Outcome, "_", " ")
-		}
 		q.choices = append(q.choices, choice{row: menu.Row{Text: named(k), Right: k.Begun.Local().Format("2 Jan 15:04"),
-			About: fmt.Sprintf("%s, %s, %s.", phrase.UpperFirst(k.Source), how, phrase.Lasting(k.Seconds))}, args: []string{k.Path}})
+			About: fmt.Sprintf("%s, %s, %s.", phrase.UpperFirst(k.Source), outcomeOf(k, "unfinished"), phrase.Lasting(k.Seconds))}, args: []string{k.Path}})
 	}
 	if len(q.choices) == 0 {
 		q.choices = append(q.choices, choice{row: menu.Row{Text: "no run yet: titrate on the simulated bench", About: "Every run is recorded; it will be listed here."},

@@ -67,7 +67,7 @@ const mostDrawn = 400
 // aboutRun is a run in figures, and its pH over time.
 func aboutRun(k keep.Kept) *menu.Side {
 	side := &menu.Side{Title: named(k), Facts: [][2]string{{"begun", k.Begun.Local().Format("2 Jan 15:04, 2006")},
-		{"lasted", phrase.Lasting(k.Seconds)}, {"ended", strings.TrimPrefix(outcomeOf(k), "ended ")}, {"readings", k.Source}}}
+		{"lasted", phrase.Lasting(k.Seconds)}, {"ended", strings.TrimPrefix(outcomeOf(k, "not yet"), "ended ")}, {"readings", k.Source}}}
 	if k.Operator != "" {
 		side.Facts = append(side.Facts, [2]string{"operator", k.Operator})
 	}
@@ -118,10 +118,10 @@ func aboutRun(k keep.Kept) *menu.Side {
 	return side
 }
 
-// outcomeOf is how a run ended, in words.
-func outcomeOf(k keep.Kept) string {
+// outcomeOf is how a run ended, in words, or that it has not yet.
+func outcomeOf(k keep.Kept, not string) string {
 	if !k.Ended {
-		return "not yet"
+		return not
 	}
 	return strings.ReplaceAll(k.Outcome, "_", " ")
 }

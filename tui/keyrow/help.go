@@ -33,8 +33,9 @@ func onPage(help []Key, page, w, h int) (keys []Key, pages int) {
 	return help[from:min(from+each, len(help))], pages
 }
 
-// Help lists the keys, each with what it does.
-func Help(s *widget.Sheet, help []Key, page int, set *widget.Set, p Words) {
+// Help is a page of h rows of w columns with the keys, each with what it does.
+func Help(w, h int, help []Key, page int, set *widget.Set, p Words) string {
+	s := widget.NewSheet(w, h)
 	keys, pages := onPage(help, page, s.W, s.H)
 	if pages > 1 {
 		p.Title += fmt.Sprintf(", page %d of %d", min(page, pages-1)+1, pages)
@@ -63,10 +64,7 @@ func Help(s *widget.Sheet, help []Key, page int, set *widget.Set, p Words) {
 			break
 		}
 		s.PutIn(r, row, widget.Act, k.Name, set)
-		for _, line := range widget.Wrap(k.Does, words.W, min(most, last-row), set) {
-			s.PutIn(words, row, widget.Plain, line, set)
-			row++
-		}
+		row = s.PutWords(words, row, min(most, last-row), widget.Plain, k.Does, set)
 	}
 	if row < s.H-1 && p.Caution != "" {
 		words := widget.Wrap(p.Caution, r.W, s.H-1-row, set)
@@ -78,6 +76,7 @@ func Help(s *widget.Sheet, help []Key, page int, set *widget.Set, p Words) {
 		}
 	}
 	s.PutIn(r, s.H-1, widget.Faint, p.Back, set)
+	return s.Painted()
 }
 
 // does is how many rows the keys take, each at most n.

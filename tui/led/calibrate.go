@@ -3,6 +3,7 @@ package led
 import (
 	"context"
 	"os"
+	"slices"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -10,6 +11,7 @@ import (
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/terminal"
+	"example.org/halfdrop/tui/widget"
 )
 
 // Presses of the calibration, as the line mode has them typed.
@@ -67,61 +69,36 @@ var offerPresses = map[string]string{"enter": PressIn, "n": PressNew, "q": Press
 // Calibrate shows a calibration on the terminal.
 func Calibrate(ctx context.Context, leader Leader[screen.Calibration], o terminal.Options) error {
 	return lead(ctx, leader, func(states <-chan screen.Calibration, press func(string)) tea.Model {
-		m := calibrating{states: states, press: press, say: o.Speak}
-		m.state.Set = o.Set(os.Getenv)
-		return m
+		return calibration(states, &calibrating{press: press, say: o.Speak}, o.Set(os.Getenv))
 	}, PressQuit, o)
 }
 
-// calibrating is the program model: the latest state, and the size.
+func calibration(states <-chan screen.Calibration, m *calibrating, set *widget.Set) led[screen.Calibration] {
+	return led[screen.Calibration]{states: states, draw: screen.Calibrate, state: screen.Calibration{Set: set}, take: m.take, key: m.key}
+}
+
+// calibrating is what is kept from one state to the next.
 type calibrating struct {
-	states <-chan screen.Calibration
-	press  func(string)
-	state  screen.Calibration
-	typed  string // digits of a temperature
-	help   bool   // the keys are shown
-	told   string // about a key that did nothing
-	say    func(sentence string)
-	w, h   int
+	press func(string)
+	typed string // digits of a temperature
+	told  string // about a key that did nothing
+	say   func(sentence string)
 }
 
-// calibrationOver says that no more states come.
-type calibrationOver struct{}
-
-func (m calibrating) Init() tea.Cmd { return m.next }
-
-func (m calibrating) next() tea.Msg {
-	st, open := <-m.states
-	if !open {
-		return calibrationOver{}
+// take takes a state that came.
+func (m *calibrating) take(was, came screen.Calibration) screen.Calibration {
+	if m.say != nil && came.Sentence != was.Sentence {
+		m.say(terminal.Clean(came.Sentence))
 	}
-	return st
-}
-
-// Update takes a state, a size or a key.
-func (m calibrating) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
-	switch msg := msg.(type) {
-	case screen.Calibration:
-		if m.say != nil && msg.Sentence != m.state.Sentence {
-			m.say(terminal.Clean(msg.Sentence))
-		}
-		msg.Set, msg.Typed, msg.Help = m.state.Set, m.typed, m.state.Help
-		msg.Keys = hints(msg.Mood)
-		if m.told != "" {
-			msg.Message, msg.Wrong = m.told, true
-		}
-		m.state = msg
-		return m, m.next
-	case calibrationOver:
-		return m, tea.Quit
-	case tea.WindowSizeMsg:
-		m.w, m.h = msg.Width, msg.Height
-	case tea.KeyMsg:
-		for _, key := range terminal.Keys(msg) {
-			m = m.key(key)
-		}
+	came.Set, came.Typed, came.Help = was.Set, m.typed, was.Help
+	came.Keys = hints(came.Mood)
+	if !slices.ContainsFunc(came.Dips, func(d screen.Dip) bool { return d.Value != "" }) { // nothing to go back to
+		came.Keys = slices.DeleteFunc(slices.Clone(came.Keys), func(k keyrow.Key) bool { return k.Name == "u" })
 	}
-	return m, nil
+	if m.told != "" {
+		came.Message, came.Wrong = m.told, true
+	}
+	return came
 }
 
 // keysIn are the keys of a mood, and what they press.
@@ -136,21 +113,22 @@ func keysIn(m screen.Mood) ([]keyrow.Key, map[string]string) {
 const mostTyped = 5
 
 // key takes a key: of a temperature, or what the person wants.
-func (m calibrating) key(key string) calibrating {
-	keys, presses := keysIn(m.state.Mood)
-	if m.help || key == "?" { // what to do was not on the screen, so no key does it
-		m.help, m.state.Help = !m.help, nil
-		if m.help {
-			m.state.Help = keys
+func (m *calibrating) key(st screen.Calibration, key string) screen.Calibration {
+	keys, presses := keysIn(st.Mood)
+	if len(st.Help) > 0 || key == "?" { // what to do was not on the screen, so no key does it
+		if len(st.Help) > 0 {
+			st.Help = nil
+		} else {
+			st.Help = keys
 		}
 		if key != "ctrl+c" {
-			return m
+			return st
 		}
 	}
 	want, ok := presses[key]
 	m.told = ""
 	switch {
-	case m.state.Mood == screen.Offered:
+	case st.Mood == screen.Offered:
 		if ok {
 			m.press(want)
 		} else {
@@ -165,27 +143,24 @@ func (m calibrating) key(key string) calibrating {
 	case key == "enter" && m.typed != "":
 		m.press(m.typed)
 		m.typed = ""
-	case ok && m.means(want):
+	case ok && means(st.Mood, want):
 		m.press(want)
-	case key == "enter" && m.state.Mood == screen.LetBe:
+	case key == "enter" && st.Mood == screen.LetBe:
 		m.told = "the electrode is in: leave it until the reading is taken"
 	default:
 		m.told = terminal.Idle(key)
 	}
-	m.state.Typed, m.state.Message, m.state.Wrong = m.typed, m.told, m.told != ""
-	return m
+	st.Typed, st.Message, st.Wrong = m.typed, m.told, m.told != ""
+	return st
 }
 
-// means reports whether what a key presses is of use now.
-func (m calibrating) means(want string) bool {
+// means reports whether what a key presses is of use in a mood.
+func means(mood screen.Mood, want string) bool {
 	switch want {
 	case PressIn:
-		return m.state.Mood == screen.DoNow
+		return mood == screen.DoNow
 	case PressAgain, PressTake:
-		return m.state.Mood == screen.LetBe || m.state.Mood == screen.LookAt
+		return mood == screen.LetBe || mood == screen.LookAt
 	}
 	return true
 }
-
-// View draws the state in the size of the terminal.
-func (m calibrating) View() string { return screen.Calibrate(m.state, m.w, m.h) }

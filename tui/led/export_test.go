@@ -8,7 +8,5 @@ import (
 
 // NewCalibrating is the program model of a calibration.
 func NewCalibrating(press func(string)) tea.Model {
-	m := calibrating{press: press}
-	m.state.Set = terminal.Options{}.Set(func(string) string { return "" })
-	return m
+	return calibration(nil, &calibrating{press: press}, terminal.Options{}.Set(func(string) string { return "" }))
 }

@@ -74,17 +74,14 @@ func (m led[S]) next() tea.Msg {
 	if !open {
 		return over{}
 	}
-	return came[S]{st}
+	return st
 }
-
-// came is the message that carries a state.
-type came[S any] struct{ state S }
 
 // Update takes a state, a size or a key.
 func (m led[S]) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
-	case came[S]:
-		m.state = m.take(m.state, msg.state)
+	case S:
+		m.state = m.take(m.state, msg)
 		return m, m.next
 	case over:
 		return m, tea.Quit

@@ -52,7 +52,6 @@ type stand struct {
 	bench  *sim.Bench
 	plate  *practice.Plate
 	clock  *sim.Clock
-	probe  *sim.Probe // nil when the meter comes calibrated
 	source meter.Source
 	begun  time.Time // time of day of second 0
 	past   []task.TracePoint
@@ -72,12 +71,10 @@ func (s sitting) stand() (*stand, error) {
 
 // plug ties the bench to its clock.
 func (s *stand) plug() {
-	if s.e.Calibrate == nil {
-		s.source = s.bench.Source(s.clock, sim.Every)
-		return
+	if s.e.Calibrate != nil { // else the meter comes calibrated
+		s.bench.Wire(s.clock, sim.SendMV)
 	}
-	s.probe = sim.NewProbe(s.bench, s.clock, sim.SendMV)
-	s.source = s.probe.Source(sim.Every)
+	s.source = s.bench.Source(s.clock, sim.Every)
 }
 
 func (s *stand) wall(t float64) time.Time {
@@ -184,7 +181,7 @@ func (f *Lesson) takeUp(ctx context.Context, path string, front func(practice.Le
 	defer r.Writer.Close()
 	slip := left.Slip
 	st := &stand{sitting: sitting{e: left.Exercise, coach: slip.Coach, speed: slip.Speed, seed: slip.Seed}, bench: left.Bench, plate: left.Plate,
-		clock: sim.NewClockAt(slip.Speed, left.T), begun: r.Begin, found: left.Found}
+		clock: sim.NewClock(slip.Speed).From(left.T), begun: r.Begin, found: left.Found}
 	for _, x := range old.Trace(0, left.T, 4000) {
 		st.past = append(st.past, task.TracePoint{T: x.T, PH: x.PH})
 	}

@@ -7,12 +7,13 @@ import (
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/calib/walk"
+	"example.org/halfdrop/meter/station"
 	"example.org/halfdrop/tui/dip"
 )
 
 // calibrate leads through a calibration, where the exercise asks for one.
 func (s *stand) calibrate(ctx context.Context, front practiceFront) (*calib.Calibration, error) {
-	if s.probe == nil {
+	if s.e.Calibrate == nil {
 		return nil, nil
 	}
 	for {
@@ -36,7 +37,7 @@ func (s *stand) calibrate(ctx context.Context, front practiceFront) (*calib.Cali
 			return nil, err
 		}
 		if c.Usable() {
-			s.probe.Back()
+			s.bench.Back()
 			return &c, nil
 		}
 	}
@@ -52,16 +53,6 @@ func (s *stand) rig(names []string) (*dip.Rig, error) {
 		}
 		choices = append(choices, walk.Choice{Standard: st})
 	}
-	r := &dip.Rig{Source: s.source, Now: s.clock.Seconds, Wall: s.wall, Rinse: s.probe.Rinse}
-	temp := chem.Celsius(s.bench.TempShown())
-	r.Proc = walk.NewProcedure(choices, temp, s.wall)
-	r.Into = func(st standards.Standard) string {
-		ph, err := st.PH(temp)
-		if err != nil {
-			return err.Error()
-		}
-		s.probe.Into(ph)
-		return "the simulated electrode is in " + st.String()
-	}
-	return r, nil
+	proc := walk.NewProcedure(choices, chem.Celsius(s.bench.TempShown()), s.wall)
+	return &dip.Rig{Source: s.source, Now: s.clock.Seconds, Wall: s.wall, Rinse: s.bench.Rinse, Into: station.Hand(s.bench), Proc: proc}, nil
 }

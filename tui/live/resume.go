@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/link"
 	"example.org/halfdrop/meter/phrase"
@@ -147,7 +148,7 @@ func (t *Asked) simAgain(r *keep.Resumed, seed uint64) (place, error) {
 		}
 	}
 	for _, a := range r.Keeper.State.Additions() {
-		if err := b.Dispense(a.Titrant, a.Drops, a.ML); err != nil {
+		if err := b.Dispense(a.Titrant, a.Drops, chem.Volume(a.ML)*chem.Millilitre); err != nil {
 			return place{}, err
 		}
 	}

@@ -1,6 +1,7 @@
 package live
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -159,10 +160,7 @@ func (t *Asked) bench(p recipe.Plan, start time.Time) (place, error) {
 	if err != nil {
 		return place{}, err
 	}
-	seed := t.Seed
-	if seed == 0 {
-		seed = uint64(start.UnixNano())%1e6 + 1
-	}
+	seed := cmp.Or(t.Seed, sim.DrawnSeed())
 	b, err := sim.New(setup, sim.DefaultTruth(setup, seed))
 	if err != nil {
 		return place{}, err

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/textfile"
@@ -178,4 +179,22 @@ func (p *Asked) print(out io.Writer, r *replay.Run) error {
 		return textfile.JSON(out, v)
 	}
 	return v.WriteText(intake.NewWriter(out))
+}
+
+// Open reads a journal; one that is damaged ends with the status for that.
+func Open(path string) (*replay.Run, error) {
+	r, err := replay.Open(path)
+	var damage *journal.DamageError
+	switch {
+	case err == nil:
+		return r, nil
+	case errors.As(err, &damage):
+		return nil, &remedy.Error{Kind: remedy.Damaged, Err: err, Hints: []string{"halfdrop check " + path + " names every fault"}}
+	case errors.Is(err, journal.ErrStart):
+		if st, err := os.Stat(path); err == nil && st.Size() == 0 {
+			return nil, remedy.With(fmt.Errorf("%s: the file is empty", path), "it takes the journal of a run, or, for halfdrop replay, the log of another program")
+		}
+		return nil, remedy.With(errors.New(strings.TrimPrefix(err.Error(), "replay: ")), "this is not a halfdrop journal; the log of another program is read by halfdrop replay, as a table")
+	}
+	return nil, err
 }

@@ -72,12 +72,12 @@ func TestRefusals(t *testing.T) {
 // A question about a log is answered by keys on the screen and by words in lines; in lines
 // the arrows of the screen were named, and the pH where mV was asked for.
 func TestAQuestionHasItsAnswers(t *testing.T) {
-	page, err := logPage("a.csv", &foreign.Log{}, &foreign.Question{Quantity: "mv", Flag: "--mv", What: "several columns may be the mV", Choices: []string{"a", "b"}}, nil)
+	page, err := logPage("a.csv", &foreign.Log{}, &foreign.Question{Flag: "--mv", What: "several columns may be the mV", Choices: []string{"a", "b"}}, nil)
 	require.NoError(t, err)
 	assert.Equal(t, "several columns may be the mV: a, b.", page.Question)
 	assert.Contains(t, page.ByKeys, "← →")
 	assert.Equal(t, "Type mv and the number of the column, such as mv 2.", page.ByWords)
-	page, err = logPage("a.csv", &foreign.Log{}, &foreign.Question{Quantity: "volume", Flag: "--volume-is", What: "which", Choices: []string{"total", "left"}}, nil)
+	page, err = logPage("a.csv", &foreign.Log{}, &foreign.Question{Flag: "--volume-is", What: "which", Choices: []string{"total", "left"}}, nil)
 	require.NoError(t, err)
 	assert.Equal(t, "Type volume is total, or volume is left.", page.ByWords)
 }

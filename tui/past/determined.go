@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/meter/planfile"
@@ -32,7 +33,7 @@ const (
 func (p *Asked) review(l *foreign.Log) (foreign.LogReview, error) {
 	v := l.Review(p.Fit)
 	if p.Said != nil && p.Said("aim") {
-		v.Passed = l.Passes(p.Aim, p.Tolerance, v.Fit)
+		v.Passed = l.Passes(chem.PH(p.Aim), p.Tolerance, v.Fit)
 	}
 	if p.Plan == "" && p.Of == "" {
 		return v, nil

@@ -79,14 +79,10 @@ func Calibrate(st Calibration, w, h int) string {
 	if st.Typed != "" {
 		st.Sentence = "the standards are at " + st.Typed + " °C: Enter, or Esc"
 	}
-	if w <= 0 || h <= 0 {
-		return ""
+	if len(st.Help) > 0 {
+		return keyrow.Help(w, h, st.Help, 0, st.Set, keyrow.Words{Title: "Keys of the calibration", Caution: keyrow.Caution, Back: "any key goes back; the calibration is still running"})
 	}
 	s := widget.NewSheet(w, h)
-	if len(st.Help) > 0 {
-		keyrow.Help(s, st.Help, 0, st.Set, keyrow.Words{Title: "Keys of the calibration", Caution: keyrow.Caution, Back: "any key goes back; the calibration is still running"})
-		return s.Painted()
-	}
 	if w < widget.FullWidth || h < widget.FullHeight {
 		st.drawSmall(s)
 	} else {
@@ -119,7 +115,7 @@ func (st Calibration) drawFull(s *widget.Sheet) {
 		drawMessage(s, row, State{Message: st.Message, Wrong: st.Wrong, Set: st.Set})
 	}
 	rule, r := r.CutTop(1)
-	s.Fill(widget.Rect{Y: rule.Y, W: s.W, H: 1}, widget.Faint, st.Set.HLine)
+	s.Rule(rule, st.Set)
 	left, right := r.CutRight(min(46, max(26, r.W*3/8)))
 	left.W -= 2
 	st.drawTrace(s, left)
@@ -142,9 +138,7 @@ func (st Calibration) drawHead(s *widget.Sheet, r widget.Rect) {
 func (st Calibration) drawCard(s *widget.Sheet, r widget.Rect, scale widget.Scale) {
 	word, ink, stripe, mark := st.look()
 	set := st.Set
-	for y := r.Y; y < r.Y+r.H; y++ {
-		s.Put(r.X, y, ink, stripe)
-	}
+	s.Edge(r, ink, stripe)
 	_, r = r.CutLeft(2)
 	big, words := r.CutTop(scale.Rows(set) + 1)
 	digits := widget.Small
@@ -156,9 +150,8 @@ func (st Calibration) drawCard(s *widget.Sheet, r widget.Rect, scale widget.Scal
 	c := card{ink: ink, word: word, number: st.Big}
 	c.drawBig(s, widget.Rect{X: left.X, Y: left.Y, W: left.W, H: scale.Rows(set)}, scale, set)
 	s.PutIn(right, 0, widget.Faint, st.Unit, set)
-	for i, row := range widget.BlockDigits(widget.Steady(st.Reading), digits, set) {
-		s.Put(right.X, right.Y+1+i, widget.Strong, row)
-	}
+	_, figures := right.CutTop(1)
+	s.PutBlock(figures, widget.Strong, widget.BlockDigits(widget.Steady(st.Reading), digits, set))
 	s.PutIn(right, 1+digits.Rows(set), widget.Plain, st.Under, set)
 	drawWords(s, words, ink, mark, st.Sentence, st.Why, set)
 }
@@ -169,9 +162,7 @@ func (st Calibration) drawTrace(s *widget.Sheet, r widget.Rect) {
 		return // there is nothing to see before the answer
 	}
 	if len(st.Trace) < 2 {
-		for i, line := range widget.Wrap("the trend starts after Enter", r.W, r.H, st.Set) {
-			s.PutIn(r, i, widget.Faint, line, st.Set)
-		}
+		s.PutWords(r, 0, r.H, widget.Faint, "the trend starts after Enter", st.Set)
 		return
 	}
 	unit, _, _ := strings.Cut(st.Unit, " ")
@@ -206,12 +197,7 @@ func (st Calibration) drawSmall(s *widget.Sheet) {
 	_, ink, _, mark := st.look()
 	r := widget.Rect{W: s.W, H: s.H}
 	row := 0
-	put := func(ink widget.Ink, text string, n int) {
-		for _, line := range widget.Wrap(text, s.W, min(n, s.H-row), st.Set) {
-			s.PutIn(r, row, ink, line, st.Set)
-			row++
-		}
-	}
+	put := func(ink widget.Ink, text string, n int) { row = s.PutWords(r, row, n, ink, text, st.Set) }
 	put(ink, mark+" "+st.Sentence, 2)
 	put(widget.Strong, strings.TrimSpace(st.Reading+" "+st.Unit+" "+st.Under), 2)
 	if st.Message != "" {

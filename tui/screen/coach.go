@@ -15,13 +15,11 @@ const pastHeight = 19
 
 // Coach draws the screen of a titration: h rows of at most w columns.
 func Coach(st State, w, h int) string {
-	if w <= 0 || h <= 0 {
-		return ""
+	if len(st.Help) > 0 {
+		return keyrow.Help(w, h, st.Help, st.Page, st.Set, keyrow.Words{Title: "Keys of the titration", Caution: keyrow.Caution, Back: "Esc, Enter or ? goes back; the run continues"})
 	}
 	s := widget.NewSheet(w, h)
 	switch {
-	case len(st.Help) > 0:
-		keyrow.Help(s, st.Help, st.Page, st.Set, keyrow.Words{Title: "Keys of the titration", Caution: keyrow.Caution, Back: "Esc, Enter or ? goes back; the run continues"})
 	case st.Past && w >= widget.FullWidth && h >= pastLeast && h < pastHeight:
 		drawPast(s, st)
 	case w < widget.FullWidth || h < widget.FullHeight && !(st.Past && h >= pastHeight):
@@ -44,7 +42,8 @@ type plan struct {
 	words   int          // rows for the sentence and the reason
 }
 
-func planOf(st State, w, h int) plan {
+func planOf(st State, s *widget.Sheet) plan {
+	w, h := s.W, s.H
 	p := plan{big: widget.Medium, second: widget.Small, reading: widget.Small, words: 3}
 	switch {
 	case w >= 150 && h >= 48:
@@ -52,11 +51,7 @@ func planOf(st State, w, h int) plan {
 	case w >= 100 && h >= 34:
 		p.big, p.second, p.reading = widget.Large, widget.Medium, widget.Medium
 	}
-	line, air := min(1, h/26), min(1, h/26)
-	rest := widget.Rect{W: w, H: h}
-	if w >= 72 {
-		rest = rest.Inset(1)
-	}
+	rest, air := s.Page(), min(1, h/26)
 	p.header, rest = rest.CutTop(1)
 	if st.View.Alarm != "" {
 		p.alarm, rest = rest.CutTop(1)
@@ -81,12 +76,12 @@ func planOf(st State, w, h int) plan {
 	p.lane, rest = rest.CutTop(widget.LaneRows)
 	rest, p.keys = rest.CutBottom(1)
 	rest, p.message = rest.CutBottom(1)
-	p.rule, p.bottom = rest.CutTop(line)
+	p.rule, p.bottom = rest.CutTop(air)
 	return p
 }
 
 func drawFull(s *widget.Sheet, st State) {
-	p := planOf(st, s.W, s.H)
+	p := planOf(st, s)
 	drawHeader(s, p.header, st)
 	drawAlarm(s, p.alarm, st)
 	note := drawCard(s, p.card, p, st)
@@ -99,7 +94,7 @@ func drawFull(s *widget.Sheet, st State) {
 		}
 		l.Draw(s, p.lane.Inset(2), st.Set)
 	}
-	s.Fill(widget.Rect{Y: p.rule.Y, W: s.W, H: p.rule.H}, widget.Faint, st.Set.HLine)
+	s.Rule(p.rule, st.Set)
 	drawBottom(s, p.bottom, st)
 	if text, _ := messageOf(st); text == "" {
 		st.Said = note
@@ -180,9 +175,7 @@ func drawBottom(s *widget.Sheet, r widget.Rect, st State) {
 // drawCard draws it, and gives back a note that fits only elsewhere.
 func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) (note string) {
 	c, set := cardOf(st), st.Set
-	for y := r.Y; y < r.Y+r.H; y++ {
-		s.Put(r.X, y, c.ink, c.stripe)
-	}
+	s.Edge(r, c.ink, c.stripe)
 	_, r = r.CutLeft(2)
 	big, words := r.CutTop(p.big.Rows(set))
 	least := 18

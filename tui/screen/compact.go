@@ -21,12 +21,7 @@ func drawCompact(s *widget.Sheet, st State) {
 		keyrow.Draw(s, foot, st.Keys, st.Set)
 	}
 	row := 0
-	put := func(ink widget.Ink, text string, n int) {
-		for _, line := range widget.Wrap(text, s.W, min(n, body.H-row), set) {
-			s.PutIn(body, row, ink, line, set)
-			row++
-		}
-	}
+	put := func(ink widget.Ink, text string, n int) { row = s.PutWords(body, row, n, ink, text, set) }
 	if v.Alarm != "" && body.H > 3 {
 		put(widget.Alarm, "! "+v.Alarm, 1)
 	}

@@ -48,14 +48,10 @@ const aboutColumn = 7
 
 // DrawLearn draws the screen: h rows of at most w columns.
 func DrawLearn(st Learn, w, h int) string {
-	if w <= 0 || h <= 0 {
-		return ""
+	if len(st.Help) > 0 {
+		return keyrow.Help(w, h, st.Help, 0, st.Set, keyrow.Words{Title: "Keys for learning a meter", Back: "any key goes back; lines keep coming"})
 	}
 	s := widget.NewSheet(w, h)
-	if len(st.Help) > 0 {
-		keyrow.Help(s, st.Help, 0, st.Set, keyrow.Words{Title: "Keys for learning a meter", Back: "any key goes back; lines keep coming"})
-		return s.Painted()
-	}
 	r := s.Page()
 	if h < 6 {
 		st.drawSentence(s, r)
@@ -74,7 +70,7 @@ func DrawLearn(st Learn, w, h int) string {
 		var words widget.Rect
 		r, words = r.CutBottom(about)
 		rule, words := words.CutTop(1)
-		s.Fill(widget.Rect{Y: rule.Y, W: s.W, H: 1}, widget.Faint, st.Set.HLine)
+		s.Rule(rule, st.Set)
 		st.drawAbout(s, words)
 	}
 	st.drawColumns(s, r)
@@ -85,18 +81,11 @@ func DrawLearn(st Learn, w, h int) string {
 func (st Learn) drawSentence(s *widget.Sheet, r widget.Rect) int {
 	ink, stripe, mark := st.look()
 	_, words := r.CutLeft(2)
-	row := 0
-	for _, line := range widget.Wrap(mark+" "+st.Sentence, words.W, min(2, r.H), st.Set) {
-		s.PutIn(words, row, ink, line, st.Set)
-		row++
-	}
-	for _, line := range widget.Wrap(st.Why, words.W-2, min(2, max(0, r.H-row)), st.Set) {
-		s.PutIn(widget.Rect{X: words.X + 2, Y: words.Y, W: words.W - 2, H: words.H}, row, widget.Plain, line, st.Set)
-		row++
-	}
-	for y := range row {
-		s.Put(r.X, r.Y+y, ink, stripe)
-	}
+	row := s.PutWords(words, 0, 2, ink, mark+" "+st.Sentence, st.Set)
+	_, words = words.CutLeft(2)
+	row = s.PutWords(words, row, 2, widget.Plain, st.Why, st.Set)
+	edge, _ := r.CutTop(row)
+	s.Edge(edge, ink, stripe)
 	return row
 }
 

@@ -15,11 +15,7 @@ const pastLeast = 10
 // screen: what was to be done, what was read, and the curve.
 func drawPast(s *widget.Sheet, st State) {
 	v, set := st.View, st.Set
-	rest := widget.Rect{W: s.W, H: s.H}
-	if s.W >= 72 {
-		rest = rest.Inset(1)
-	}
-	header, rest := rest.CutTop(1)
+	header, rest := s.Page().CutTop(1)
 	drawHeader(s, header, st)
 	words, rest := rest.CutTop(2)
 	c := cardOf(st)

@@ -45,9 +45,7 @@ func drawDisplay(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
 	rows := widget.BlockDigits(widget.Steady(st.Display), scale, st.Set)
 	top, under := r.CutTop(min(1, r.H-len(rows)-1))
 	s.PutIn(top, 0, widget.Faint, "display, "+st.Warm, st.Set)
-	for i, row := range rows {
-		s.Put(under.X, under.Y+i, widget.Strong, row)
-	}
+	s.PutBlock(under, widget.Strong, rows)
 	s.PutIn(below(under), len(rows), widget.Plain, widget.FirstFit(r.W-1, st.Set, typedLast(st.View)...), st.Set)
 }
 

@@ -36,31 +36,20 @@ const (
 
 // Replayed draws a moment with the bar of time: h rows of at most w columns.
 func Replayed(r Replay, w, h int) string {
-	if w <= 0 || h <= 0 {
-		return ""
-	}
 	r.Past = true
 	if len(r.Help) > 0 {
-		s := widget.NewSheet(w, h)
-		keyrow.Help(s, r.Help, r.Page, r.Set, keyrow.Words{Title: "Keys for looking back", Back: "any key goes back to the run; its journal is only read"})
-		return s.Painted()
+		return keyrow.Help(w, h, r.Help, r.Page, r.Set, keyrow.Words{Title: "Keys for looking back", Back: "any key goes back to the run; its journal is only read"})
 	}
-	if h < 4 {
+	if w <= 0 || h < 4 {
 		return Coach(r.State, w, h)
 	}
 	rows := r.rows(w, h)
 	top := Coach(r.State, w, h-rows)
 	s := widget.NewSheet(w, rows)
 	r.drawBar(s, widget.Rect{W: w, H: 1})
-	row := 1
-	put := func(ink widget.Ink, text string, n int) {
-		for _, line := range widget.Wrap(text, w-2, n, r.Set) {
-			s.PutIn(widget.Rect{X: 1, Y: row, W: w - 2, H: 1}, 0, ink, line, r.Set)
-			row++
-		}
-	}
-	put(widget.Strong, r.Done, min(r.deedRows(h), rows-1))
-	put(widget.Warn, r.Story, rows-row)
+	words := widget.Rect{X: 1, W: w - 2, H: rows}
+	row := s.PutWords(words, 1, r.deedRows(h), widget.Strong, r.Done, r.Set)
+	s.PutWords(words, row, rows, widget.Warn, r.Story, r.Set)
 	return top + "\n" + s.Painted()
 }
 

@@ -121,7 +121,7 @@ func (l Lane) drawScale(s *Sheet, r Rect, x Axis, set *Set) {
 	if r.H < 3 {
 		return
 	}
-	at, dec := Ticks(x.Lo, x.Hi, max(2, r.W/12))
+	at, dec := x.Ticks(max(2, r.W/12))
 	for _, v := range at {
 		text := Number(v, dec)
 		col := x.At(v)

@@ -118,9 +118,10 @@ func (a Axis) Marks(step float64) (at []float64) {
 	return at
 }
 
-// Ticks are the round values between lo and hi, at most n+1 of them, and how
-// many decimals they need.
-func Ticks(lo, hi float64, n int) (at []float64, decimals int) {
+// Ticks are the round values on the axis, at most n+1 of them, and how many decimals they
+// need.
+func (a Axis) Ticks(n int) (at []float64, decimals int) {
+	lo, hi := a.Lo, a.Hi
 	if !finite(lo, hi) {
 		return nil, 0
 	}

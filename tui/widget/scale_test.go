@@ -6,9 +6,10 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/halfdrop/tui/widget"
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
+
+	"example.org/halfdrop/tui/widget"
 )
 
 func TestTicks(t *testing.T) {
@@ -24,7 +25,7 @@ func TestTicks(t *testing.T) {
 		{0, 0.0031, 4, []float64{0, 0.001, 0.002, 0.003}, 3},
 		{3, 3, 5, []float64{3}, 0},
 	} {
-		got, dec := widget.Ticks(c.lo, c.hi, c.n)
+		got, dec := widget.Axis{Lo: c.lo, Hi: c.hi}.Ticks(c.n)
 		assert.InDeltaSlice(t, c.want, got, 1e-12)
 		assert.Equal(t, c.dec, dec)
 	}
@@ -36,7 +37,7 @@ func TestTicksAnywhere(t *testing.T) {
 		lo := rapid.Float64Range(-1e3, 1e3).Draw(t, "lo")
 		hi := lo + rapid.Float64Range(1e-3, 1e3).Draw(t, "span")
 		n := rapid.IntRange(1, 20).Draw(t, "n")
-		at, _ := widget.Ticks(lo, hi, n)
+		at, _ := widget.Axis{Lo: lo, Hi: hi}.Ticks(n)
 		if len(at) > n+1 {
 			t.Fatalf("%d ticks for %d", len(at), n)
 		}

@@ -71,9 +71,12 @@ func (s *Sheet) Page() Rect {
 	return r
 }
 
-// NewSheet is an empty sheet.
+// NewSheet is an empty sheet, of nothing where there is no room for any.
 func NewSheet(w, h int) *Sheet {
-	s := &Sheet{W: max(w, 0), H: max(h, 0)}
+	s := &Sheet{}
+	if w > 0 && h > 0 {
+		s.W, s.H = w, h
+	}
 	s.cells = make([]cell, s.W*s.H)
 	for i := range s.cells {
 		s.cells[i].text = " "
@@ -122,6 +125,33 @@ func (s *Sheet) PutIn(r Rect, row int, ink Ink, text string, set *Set) int {
 		return r.X
 	}
 	return s.Put(r.X, r.Y+row, ink, Fit(text, r.W, set))
+}
+
+// PutWords writes text into a rectangle from a row on, broken between words into at most
+// n rows, and is the row after it.
+func (s *Sheet) PutWords(r Rect, row, n int, ink Ink, text string, set *Set) int {
+	for _, line := range Wrap(text, r.W, min(n, r.H-row), set) {
+		s.PutIn(r, row, ink, line, set)
+		row++
+	}
+	return row
+}
+
+// PutBlock writes rows of big figures from the corner of a rectangle down, as far as it goes.
+func (s *Sheet) PutBlock(r Rect, ink Ink, rows []string) {
+	for i, row := range rows[:min(len(rows), max(r.H, 0))] {
+		s.Put(r.X, r.Y+i, ink, row)
+	}
+}
+
+// Edge draws the left edge of a rectangle.
+func (s *Sheet) Edge(r Rect, ink Ink, text string) {
+	s.Fill(Rect{X: r.X, Y: r.Y, W: 1, H: r.H}, ink, text)
+}
+
+// Rule draws a line across all of the sheet where a rectangle of one row is.
+func (s *Sheet) Rule(r Rect, set *Set) {
+	s.Fill(Rect{Y: r.Y, W: s.W, H: r.H}, Faint, set.HLine)
 }
 
 // PutRight writes text against the right edge of a rectangle.

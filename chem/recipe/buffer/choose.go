@@ -40,9 +40,9 @@ type Misfit struct {
 
 // Reason is a part of the points of a candidate, in words.
 type Reason struct {
-	Points float64
-	Words  string
-	Source string // where the words come from; "" for what is computed here
+	Points float64 `json:"points"`
+	Words  string  `json:"words"`
+	Source string  `json:"source,omitempty"` // where the words come from; "" for what is computed here
 }
 
 // maxDistance is how far from pKa′ a buffer still holds: a third of its
@@ -123,7 +123,7 @@ func (d *Demand) titrants(least float64) (acid, base table.Reagent, err error) {
 // protons: below zero for an acid.
 func (d *Demand) brings(r table.Reagent) (float64, error) {
 	s := r.Dissolved(1)
-	m, err := chem.NewModel(d.Use, recipe.Union(nil, s))
+	m, err := chem.NewModel(d.Use, s.Kinds())
 	if err != nil {
 		return 0, err
 	}

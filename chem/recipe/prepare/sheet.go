@@ -12,9 +12,9 @@ import (
 
 // Step is one line of the bench sheet.
 type Step struct {
-	Text     string
-	Details  []string
-	Cautions []string
+	Text     string   `json:"text"`
+	Details  []string `json:"details,omitempty"`
+	Cautions []string `json:"cautions,omitempty"`
 }
 
 // Doing is how the program is called for a step of the sheet.

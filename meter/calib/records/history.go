@@ -9,7 +9,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"text/tabwriter"
 	"time"
 
 	"example.org/halfdrop/meter/calib"
@@ -114,7 +113,7 @@ func (h History) refused(electrode string, after time.Time) []calib.Calibration 
 
 // WriteTable writes the calibrations as a table for people.
 func WriteTable(w io.Writer, list []calib.Calibration) error {
-	t := tabwriter.NewWriter(w, 0, 8, 2, ' ', 0)
+	t := phrase.Columns(w)
 	fmt.Fprintln(t, "when\t°C\tstandards\tslope %\toffset mV\ttau s\tverdict")
 	for _, c := range list {
 		names := phrase.Each(c.Points, func(p calib.Point) string { return p.Label() })

@@ -322,39 +322,3 @@ func (p *Procedure) take(t float64, byHand bool) error {
 	p.next()
 	return nil
 }
-
-// refine gives the points what all dips together say, and their covariances: of
-// a point with those of the line before it, of a check with all of them.
-func (p *Procedure) refine(e *course.Ends) {
-	var line []int // places of the points of the line among those fitted, -1 for values by hand
-	for i := range p.taken {
-		d := &p.taken[i]
-		at := d.at // -1 for a value that was typed
-		if d.point.ByHand {
-			at = -1
-		}
-		if at >= 0 {
-			d.point.Refine(e.MV[at], math.Sqrt(e.Cov[at][at]), d.sent)
-		}
-		row := make([]float64, 0, len(line)+1)
-		for _, j := range line {
-			c := 0.0
-			if at >= 0 && j >= 0 {
-				c = phrase.Decimals(e.Cov[at][j], 4)
-			}
-			row = append(row, c)
-		}
-		k := d.point.SD * nernst.Slope(chem.Celsius(d.point.TempC))
-		own := phrase.Decimals(k*k, 4)
-		if at >= 0 {
-			own = phrase.Decimals(e.Cov[at][at], 4)
-		}
-		if d.at >= 0 {
-			d.point.TauS, d.point.Late, d.point.Noise = phrase.Decimals(e.Fast, 1), phrase.Decimals(e.Late, 4), phrase.Decimals(e.SD, 3)
-		}
-		d.point.Cov = append(row, own)
-		if !d.choice.Check {
-			line = append(line, at)
-		}
-	}
-}

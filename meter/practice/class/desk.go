@@ -4,10 +4,10 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
-	"math"
 	"regexp"
 	"slices"
 
+	"example.org/halfdrop/meter/pool"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/score"
 )
@@ -83,7 +83,7 @@ func (c Class) Medians() []Median {
 		for _, r := range rows {
 			points, tries = append(points, r.Points), append(tries, float64(c.tries(r)))
 		}
-		m.Points, m.Tries = median(points), median(tries)
+		m.Points, m.Tries = pool.Median(points), pool.Median(tries)
 		for _, k := range practice.Skills {
 			var parts []float64
 			for _, r := range rows {
@@ -92,7 +92,7 @@ func (c Class) Medians() []Median {
 				}
 			}
 			if len(parts) > 0 {
-				m.Skills[k] = median(parts)
+				m.Skills[k] = pool.Median(parts)
 			}
 		}
 		out = append(out, m)
@@ -122,15 +122,6 @@ func (c Class) tries(r Row) int {
 		}
 	}
 	return n
-}
-
-func median(list []float64) float64 {
-	if len(list) == 0 {
-		return math.NaN()
-	}
-	slices.Sort(list)
-	n := len(list)
-	return (list[(n-1)/2] + list[n/2]) / 2
 }
 
 // Gap is something that at least half of the class has missed.

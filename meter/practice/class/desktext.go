@@ -20,15 +20,7 @@ const textWidth = 78
 const pupilWidth = 20
 
 // hang writes a text behind a lead, its further lines below its first.
-func hang(w io.Writer, lead, text string) {
-	room := textWidth - len([]rune(lead))
-	for i, line := range phrase.Wrap(text, room) {
-		if i > 0 {
-			lead = strings.Repeat(" ", len([]rune(lead)))
-		}
-		fmt.Fprintln(w, lead+line)
-	}
-}
+func hang(w io.Writer, lead, text string) { io.WriteString(w, phrase.Beside(lead, text, textWidth)) }
 
 // WriteText writes the table for a terminal: the runs of each exercise below its name, by
 // the skills that it has in per cent, the middle of the class under them, and what half of
@@ -76,10 +68,7 @@ func (c Class) exercise(w io.Writer, rows []Row, m Median, flags *[]string) {
 		}
 	}
 	line := func(who, try, points string, cell func(practice.Skill) string, rest string) {
-		if r := []rune(who); len(r) > pupilWidth {
-			who = string(r[:pupilWidth-1]) + "…"
-		}
-		text := fmt.Sprintf("  %-*s %3s %6s", pupilWidth, who, try, points)
+		text := fmt.Sprintf("  %-*s %3s %6s", pupilWidth, phrase.Clip(who, pupilWidth), try, points)
 		for _, k := range skills {
 			text += fmt.Sprintf(" %*s", len(k.Short()), cell(k))
 		}

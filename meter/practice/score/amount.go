@@ -66,7 +66,7 @@ func factsOf(e *practice.Exercise, b *sim.Bench, s *recipe.Setup) (facts, error)
 		g.Parts[k].Moles = is
 	}
 	for j := range g.Stocks {
-		g.Know(j, tr.LnStrength[j], 0)
+		g.Know(j, find.Known{LnStrength: tr.LnStrength[j]})
 		g.Stocks[j].Carbonate, g.Stocks[j].CarbonSD = 0, 0 // that of the simulator holds none
 	}
 	f.value = g.Parts[g.Of].Moles

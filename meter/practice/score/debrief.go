@@ -134,16 +134,6 @@ func (j *judge) overshot(p practice.Passage) string {
 	return fmt.Sprintf("at %s the beaker went %.2f past the target", phrase.Clock(p.T), p.Past)
 }
 
-func timesOf(n int) string {
-	switch n {
-	case 1:
-		return "once"
-	case 2:
-		return "twice"
-	}
-	return fmt.Sprintf("%d times", n)
-}
-
 func ratio(x float64) string {
 	if x < 10 {
 		return fmt.Sprintf("%.1f ×", x)

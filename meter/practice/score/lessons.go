@@ -174,7 +174,7 @@ func (j *judge) back() mark {
 	share := j.wasted() / j.buffer()
 	m := mark{share: (1 - perOvershoot*float64(over) - math.Max(0, share-littleSalt)/muchSalt) * j.unasked(), why: "back without crossing the aim", t: j.turn()}
 	if over > 0 {
-		m.why, m.t, m.keep = "across the aim "+timesOf(over), j.own()[0].T, "stopping short of the aim with the first step back, and small ones from there"
+		m.why, m.t, m.keep = "across the aim "+phrase.Times(over), j.own()[0].T, "stopping short of the aim with the first step back, and small ones from there"
 	} else if share > littleSalt {
 		m.why, m.keep = fmt.Sprintf("with %.0f %% of the buffer as salt from going back and forth", 100*share), "coming back from one side"
 	} else if j.res.Asked > 0 {

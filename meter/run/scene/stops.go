@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sync"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/spot"
 )
@@ -49,7 +50,7 @@ func stop(b *coach.Bench, o coach.Observation, adds []coach.Addition) spot.Stop 
 	}
 	near := comp.Strength / comp.Water / 2
 	const step = 0.01 // pH
-	low := b.Model.ChargeAt(o.PH-step, near, &comp).Charge
-	high := b.Model.ChargeAt(o.PH+step, near, &comp).Charge
+	low := b.Model.ChargeAt(chem.PH(o.PH-step), near, &comp).Charge
+	high := b.Model.ChargeAt(chem.PH(o.PH+step), near, &comp).Charge
 	return spot.Stop{After: o.After, PH: o.PH, SD: o.SD, Extra: -(low + high) / 2, Capacity: math.Abs(high-low) / (2 * step)}
 }

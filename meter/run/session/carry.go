@@ -3,6 +3,7 @@ package session
 import (
 	"fmt"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/intent"
@@ -92,7 +93,7 @@ func (s *Session) add(in intent.Intent, t float64) (string, error) {
 	if err := s.record(in, t); err != nil || s.bench == nil {
 		return "", err
 	}
-	return "", s.bench.Dispense(a.Titrant, a.Drops, a.ML)
+	return "", s.bench.Dispense(a.Titrant, a.Drops, chem.Volume(a.ML)*chem.Millilitre)
 }
 
 // record puts an addition on record that is in the beaker, and says so.
@@ -145,7 +146,7 @@ func (s *Session) undo(in intent.Intent, t float64) (string, error) {
 	}
 	name := s.keeper.State.Setup.Stocks[e.Stock].Name
 	if s.bench != nil {
-		if err := s.bench.Retract(name, e.Drops, e.Volume.Millilitres()); err != nil {
+		if err := s.bench.Retract(name, e.Drops, e.Volume); err != nil {
 			return "", err
 		}
 	}
@@ -180,7 +181,7 @@ func (s *Session) take(e journal.Event, says string, err error) (string, error) 
 	if err := s.keeper.Take(e); err != nil || gone.Seq == 0 || s.bench == nil {
 		return says, err
 	}
-	return says, s.bench.Retract(s.keeper.State.Setup.Stocks[gone.Stock].Name, gone.Drops, gone.Volume.Millilitres())
+	return says, s.bench.Retract(s.keeper.State.Setup.Stocks[gone.Stock].Name, gone.Drops, gone.Volume)
 }
 
 // note puts a line on record.

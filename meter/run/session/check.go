@@ -14,12 +14,11 @@ type Dipper interface {
 	Dips() bool
 	// Into puts it into a liquid of a pH.
 	Into(ph float64)
+	// Rinse holds it into water.
+	Rinse()
 	// Back puts it into the beaker.
 	Back()
 }
-
-// rinsed is the pH of water with the carbon dioxide of the air in it, pH (choice).
-const rinsed = 5.8
 
 // check takes a step of a check in standards.
 func (s *Session) check(in intent.Intent, t float64) error {
@@ -47,7 +46,7 @@ func (s *Session) check(in intent.Intent, t float64) error {
 			d.Into(ph)
 		}
 	case journal.StepOut:
-		d.Into(rinsed)
+		d.Rinse()
 	}
 	return nil
 }

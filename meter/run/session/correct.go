@@ -3,6 +3,7 @@ package session
 import (
 	"fmt"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/view"
@@ -26,10 +27,10 @@ func (s *Session) correct(in intent.Intent, t float64) (string, error) {
 		return "", err
 	}
 	if s.bench != nil { // the simulated beaker gets what it is said to have got
-		if err := s.bench.Retract(name, old.Drops, old.Volume.Millilitres()); err != nil {
+		if err := s.bench.Retract(name, old.Drops, old.Volume); err != nil {
 			return "", err
 		}
-		if err := s.bench.Dispense(c.To.Titrant, c.To.Drops, c.To.ML); err != nil {
+		if err := s.bench.Dispense(c.To.Titrant, c.To.Drops, chem.Volume(c.To.ML)*chem.Millilitre); err != nil {
 			return "", err
 		}
 	}

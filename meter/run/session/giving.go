@@ -5,6 +5,7 @@ import (
 	"math"
 	"time"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/view"
@@ -100,7 +101,7 @@ func (s *Session) give(in intent.Intent, a journal.Addition, t float64) error {
 		if err := s.takeBack(); err != nil {
 			return err
 		}
-		if err := s.bench.Dispense(a.Titrant, a.Drops, a.ML); err != nil {
+		if err := s.bench.Dispense(a.Titrant, a.Drops, chem.Volume(a.ML)*chem.Millilitre); err != nil {
 			return err
 		}
 		s.giving = nil

@@ -7,6 +7,7 @@ import (
 	"sync"
 	"time"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/brought"
@@ -19,10 +20,10 @@ import (
 // Dispenser takes part in additions: the simulated bench, whose beaker gets
 // what the person says was added. A real bench has none.
 type Dispenser interface {
-	// Dispense adds to the beaker; drops is 0 when ml was measured.
-	Dispense(titrant string, drops, ml float64) error
+	// Dispense adds to the beaker; drops is 0 when a volume was measured.
+	Dispense(titrant string, drops float64, v chem.Volume) error
 	// Retract takes back what Dispense added last of it: it was mis-keyed.
-	Retract(titrant string, drops, ml float64) error
+	Retract(titrant string, drops float64, v chem.Volume) error
 }
 
 // Session is a run in time: a source of readings, a clock and a person around

@@ -39,14 +39,10 @@ type Column struct{ Name, Use, Why string }
 
 // Draw draws the log: h rows of at most w columns.
 func Draw(l Page, w, h int) string {
-	if w <= 0 || h <= 0 {
-		return ""
+	if len(l.Help) > 0 {
+		return keyrow.Help(w, h, l.Help, 0, l.Set, keyrow.Words{Title: "Keys for the log of another program", Back: "any key goes back; the file is only read"})
 	}
 	s := widget.NewSheet(w, h)
-	if len(l.Help) > 0 {
-		keyrow.Help(s, l.Help, 0, l.Set, keyrow.Words{Title: "Keys for the log of another program", Back: "any key goes back; the file is only read"})
-		return s.Painted()
-	}
 	put := func(y int, ink widget.Ink, text string) {
 		if y >= 0 && y < h {
 			s.PutIn(widget.Rect{X: 1, Y: y, W: w - 2, H: 1}, 0, ink, widget.Fit(text, w-2, l.Set), l.Set)

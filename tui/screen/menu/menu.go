@@ -31,9 +31,6 @@ const aboutRows = 5
 
 // Draw draws a menu: h rows of at most w columns.
 func Draw(m Menu, w, h int) string {
-	if w <= 0 || h <= 0 {
-		return ""
-	}
 	s := widget.NewSheet(w, h)
 	r := s.Page()
 	var head, keys, about widget.Rect
@@ -47,9 +44,7 @@ func Draw(m Menu, w, h int) string {
 		_, r = r.CutTop(1)
 		var side widget.Rect
 		r, side = r.CutRight(r.W * 3 / 5)
-		for y := side.Y; y < side.Y+side.H; y++ {
-			s.Put(side.X, y, widget.Faint, m.Set.VLine)
-		}
+		s.Edge(side, widget.Faint, m.Set.VLine)
 		m.drawSide(s, side.Inset(2))
 		r.W--
 	} else if r.H >= aboutRows+6 {
@@ -62,11 +57,9 @@ func Draw(m Menu, w, h int) string {
 			m.drawBelow(s, low)
 		}
 		rule, words := about.CutTop(1)
-		s.Fill(widget.Rect{Y: rule.Y, W: s.W, H: 1}, widget.Faint, m.Set.HLine)
+		s.Rule(rule, m.Set)
 		if m.At >= 0 && m.At < len(m.Rows) {
-			for i, line := range widget.Wrap(m.Rows[m.At].About, words.W, words.H, m.Set) {
-				s.PutIn(words, i, widget.Plain, line, m.Set)
-			}
+			s.PutWords(words, 0, words.H, widget.Plain, m.Rows[m.At].About, m.Set)
 		}
 	}
 	m.drawRows(s, r)

@@ -75,11 +75,7 @@ func (m Menu) drawBelow(s *widget.Sheet, r widget.Rect) {
 func (m Menu) drawSide(s *widget.Sheet, r widget.Rect) {
 	row := 0
 	if m.At >= 0 && m.At < len(m.Rows) {
-		for _, line := range widget.Wrap(m.Rows[m.At].About, r.W, 6, m.Set) {
-			s.PutIn(r, row, widget.Plain, line, m.Set)
-			row++
-		}
-		row++
+		row = s.PutWords(r, 0, 6, widget.Plain, m.Rows[m.At].About, m.Set) + 1
 	}
 	side := m.Side
 	if side == nil {
@@ -88,22 +84,16 @@ func (m Menu) drawSide(s *widget.Sheet, r widget.Rect) {
 	s.PutIn(r, row, widget.Strong, side.Title, m.Set)
 	row++
 	for _, text := range side.Words {
-		for _, line := range widget.Wrap(text, r.W, max(r.H-row, 0), m.Set) {
-			s.PutIn(r, row, widget.Plain, line, m.Set)
-			row++
-		}
-		row++
+		row = s.PutWords(r, row, r.H, widget.Plain, text, m.Set) + 1
 	}
 	wide := 0
 	for _, f := range side.Facts {
 		wide = max(wide, widget.Width(m.Set.Text(f[0])))
 	}
+	_, values := r.CutLeft(wide + 2)
 	for _, f := range side.Facts {
 		s.PutIn(r, row, widget.Faint, f[0], m.Set)
-		for _, line := range widget.Wrap(f[1], r.W-wide-2, 3, m.Set) {
-			s.PutIn(widget.Rect{X: r.X + wide + 2, Y: r.Y, W: r.W - wide - 2, H: r.H}, row, widget.Plain, line, m.Set)
-			row++
-		}
+		row = s.PutWords(values, row, 3, widget.Plain, f[1], m.Set)
 	}
 	row++
 	if left := r.H - row; side.Plot != nil && left >= widget.LeastCurve {

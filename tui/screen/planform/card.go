@@ -79,12 +79,7 @@ func (m *Form) cardBeside(rows []string) []string {
 func (c *Card) draw(s *widget.Sheet, set *widget.Set) {
 	r := widget.Rect{X: 1, W: s.W - 2, H: s.H}
 	row := 0
-	put := func(ink widget.Ink, text string, n int) {
-		for _, line := range widget.Wrap(text, r.W, min(n, r.H-row), set) {
-			s.PutIn(r, row, ink, line, set)
-			row++
-		}
-	}
+	put := func(ink widget.Ink, text string, n int) { row = s.PutWords(r, row, n, ink, text, set) }
 	put(widget.Strong, c.Title, 1)
 	row++
 	var wide [2]int
@@ -101,11 +96,8 @@ func (c *Card) draw(s *widget.Sheet, set *widget.Set) {
 		s.PutIn(r, row, widget.Faint, cells[0], set)
 		at := r.X + wide[0] + 2
 		s.Put(at+wide[1]-widget.Width(amount), r.Y+row, widget.Strong, amount)
-		at += wide[1] + 2
-		for _, line := range widget.Wrap(cells[2], r.X+r.W-at, min(2, r.H-row), set) {
-			s.Put(at, r.Y+row, widget.Plain, line)
-			row++
-		}
+		_, of := r.CutLeft(wide[0] + wide[1] + 4)
+		row = s.PutWords(of, row, 2, widget.Plain, cells[2], set)
 	}
 	row++
 	put(widget.Plain, c.Facts, 3)

@@ -22,9 +22,6 @@ type Task struct {
 
 // Tell draws a task: h rows of at most w columns.
 func Tell(t Task, w, h int) string {
-	if w <= 0 || h <= 0 {
-		return ""
-	}
 	s, r := framed(w, h, t.Title, t.Facts, t.Keys, t.Set)
 	p := page{s: s, r: r, set: t.Set, air: h >= 22}
 	p.gap()
@@ -70,10 +67,7 @@ func (p *page) gap() {
 }
 
 func (p *page) put(ink widget.Ink, text string) {
-	for _, line := range widget.Wrap(text, p.r.W, p.r.H-p.row, p.set) {
-		p.s.PutIn(p.r, p.row, ink, line, p.set)
-		p.row++
-	}
+	p.row = p.s.PutWords(p.r, p.row, p.r.H, ink, text, p.set)
 }
 
 // Debrief is what became of an exercise.
@@ -113,9 +107,6 @@ var pageNames = [Pages]string{"score", "what happened", "beside the coach"}
 
 // Debriefed draws a debrief: h rows of at most w columns.
 func Debriefed(d Debrief, w, h int) string {
-	if w <= 0 || h <= 0 {
-		return ""
-	}
 	s, r := framed(w, h, d.Title, d.Facts, d.Keys, d.Set)
 	p := page{s: s, r: r, set: d.Set, air: h >= 22}
 	d.headline(&p)
@@ -180,12 +171,8 @@ func (d Debrief) score(p *page) {
 		s := p.s
 		s.PutIn(p.r, p.row, widget.Plain, i.Name, p.set)
 		s.PutIn(widget.Rect{X: p.r.X + name + 1, Y: p.r.Y, W: 11, H: p.r.H}, p.row, ink, fmt.Sprintf("%4.3g of %g", i.Got, i.Of), p.set)
-		why := widget.Rect{X: p.r.X + name + 13, Y: p.r.Y, W: p.r.W - name - 13, H: p.r.H}
-		lines := widget.Wrap(i.Why, why.W, min(rows, max(0, p.r.H-p.row)), p.set)
-		for k, line := range lines {
-			s.PutIn(why, p.row+k, widget.Plain, line, p.set)
-		}
-		p.row += max(1, len(lines))
+		_, why := p.r.CutLeft(name + 13)
+		p.row = max(p.row+1, s.PutWords(why, p.row, rows, widget.Plain, i.Why, p.set))
 	}
 	if p.r.H-p.row >= 3 {
 		p.gap()

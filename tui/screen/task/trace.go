@@ -39,9 +39,6 @@ const traceGutter = 6
 
 // Traced draws a trace: h rows of at most w columns.
 func Traced(t Trace, w, h int) string {
-	if w <= 0 || h <= 0 {
-		return ""
-	}
 	s, r := framed(w, h, t.Title, t.Facts, t.Keys, t.Set)
 	words := t.At()
 	var below widget.Rect
@@ -147,7 +144,7 @@ func (t Trace) plot(s *widget.Sheet, r widget.Rect) {
 	}
 	c.Draw(s, frame)
 	t.pointer(s, frame, from, to, func(ph float64) int { return (c.H - 1 - y.At(ph)) * frame.H / max(c.H, 1) })
-	at, dec := widget.Ticks(y.Lo, y.Hi, max(2, frame.H/3))
+	at, dec := y.Ticks(max(2, frame.H/3))
 	for _, v := range at {
 		row := (c.H - 1 - y.At(v)) * frame.H / max(c.H, 1)
 		if row >= 0 && row < frame.H {

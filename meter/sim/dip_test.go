@@ -13,7 +13,7 @@ import (
 	"example.org/halfdrop/meter/sim"
 )
 
-func probed(t *testing.T, sends sim.Sends, change func(*sim.Truth)) (*sim.Bench, *sim.Probe) {
+func probed(t *testing.T, sends sim.Sends, change func(*sim.Truth)) (*sim.Bench, *sim.Clock) {
 	t.Helper()
 	setup := plan(t)
 	truth := sim.DefaultTruth(setup, 5)
@@ -23,54 +23,63 @@ func probed(t *testing.T, sends sim.Sends, change func(*sim.Truth)) (*sim.Bench,
 	}
 	b, err := sim.New(setup, truth)
 	require.NoError(t, err)
-	return b, sim.NewProbe(b, sim.NewClock(1), sends)
+	clock := sim.NewClock(1)
+	b.Wire(clock, sends)
+	return b, clock
+}
+
+// now is a reading at the time of the clock.
+func now(b *sim.Bench, clock *sim.Clock) meter.Reading {
+	b.Advance(clock.Seconds())
+	return b.Sample()
 }
 
 // In a standard the electrode comes to what the meter makes of its pH, with
 // the time constant of the electrode, and back in the beaker to the beaker's.
-func TestProbeMoves(t *testing.T) {
+func TestElectrodeMoves(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		b, p := probed(t, sim.SendPH, nil)
+		b, clock := probed(t, sim.SendPH, nil)
 		time.Sleep(2 * time.Minute)
-		beaker := p.Sample().Value
+		beaker := now(b, clock).Value
 		assert.InDelta(t, b.Shown(), beaker, 0.0006)
-		p.Into(7.02)
-		assert.False(t, p.InBeaker())
-		assert.InDelta(t, beaker, p.Sample().Value, 0.0006, "nothing jumps")
+		b.Into(7.02)
+		assert.False(t, b.InBeaker())
+		assert.InDelta(t, beaker, now(b, clock).Value, 0.0006, "nothing jumps")
 		end := 7.02 + 0.05 - 0.02*0.02
 		time.Sleep(4 * time.Second)
-		assert.InDelta(t, end+(beaker-end)*0.36788, p.Sample().Value, 0.001)
+		assert.InDelta(t, end+(beaker-end)*0.36788, now(b, clock).Value, 0.001)
 		time.Sleep(time.Minute)
-		assert.InDelta(t, end, p.Sample().Value, 0.0006)
-		p.Rinse()
+		assert.InDelta(t, end, now(b, clock).Value, 0.0006)
+		b.Rinse()
 		time.Sleep(5 * time.Minute)
-		assert.InDelta(t, 5.8+0.05+0.02*1.2, p.Sample().Value, 0.001)
-		p.Back()
-		assert.True(t, p.InBeaker())
+		assert.InDelta(t, 5.8+0.05+0.02*1.2, now(b, clock).Value, 0.001)
+		b.Back()
+		assert.True(t, b.InBeaker())
 		time.Sleep(2 * time.Minute)
-		assert.InDelta(t, b.Shown(), p.Sample().Value, 0.0006)
+		back := now(b, clock).Value
+		assert.InDelta(t, b.Shown(), back, 0.0006)
 	})
 }
 
 // The mV are those of the electrode before any calibration: slope 98 % of
 // 59.16 mV at 25 °C, and −0.05 pH as offset.
-func TestProbeSendsMV(t *testing.T) {
+func TestElectrodeSendsMV(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		_, p := probed(t, sim.SendMV, func(tr *sim.Truth) { tr.Temp = 25 })
-		p.Into(4.00)
+		b, clock := probed(t, sim.SendMV, func(tr *sim.Truth) { tr.Temp = 25 })
+		b.Into(4.00)
 		time.Sleep(5 * time.Minute)
-		r := p.Sample()
+		r := now(b, clock)
 		assert.Equal(t, meter.Millivolt, r.Quantity)
 		assert.InDelta(t, 59.16*(0.98*3-0.05), r.Value, 0.06)
 	})
 }
 
 // Every line that it sends is read back as it was meant.
-func TestProbeLinesAreRead(t *testing.T) {
+func TestElectrodeLinesAreRead(t *testing.T) {
 	for _, sends := range []sim.Sends{sim.SendPH, sim.SendMV, sim.SendBoth} {
 		for _, temp := range []bool{true, false} {
-			_, p := probed(t, sends, func(tr *sim.Truth) { tr.TempSent = temp })
-			want := p.Sample()
+			b, clock := probed(t, sends, func(tr *sim.Truth) { tr.TempSent = temp })
+			want := now(b, clock)
 			got, err := frame.Read([]byte(want.Raw))
 			require.NoError(t, err, want.Raw)
 			assert.Equal(t, want.Value, got.Reading.Value, want.Raw)
