@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/hand"
 	"example.org/halfdrop/tui/keyrow"
+	"example.org/halfdrop/tui/widget"
 )
 
 // binding is a key with what it does. The help and the hints are built from
@@ -88,6 +89,31 @@ func (m *Model) hints() []keyrow.Key {
 	return keys
 }
 
+// narrow is below how many columns a row of keys is said in fewer words.
+const narrow = 72
+
+// brief is the short wording where there are few columns.
+func (m *Model) brief(long, short string) string {
+	if m.w < narrow {
+		return short
+	}
+	return long
+}
+
+// offered is what g does: how much of which bottle, which the sentence above may have no room
+// for, as far as it leaves the keys beside it.
+func (m *Model) offered(o *view.Offer) string {
+	const ahead = "go ahead"
+	if o.Unsafe || o.Asks {
+		return ahead
+	}
+	text := ahead + ", " + hand.FirstWords(view.Amount(o.Drops, o.Volume)) + " of " + o.Titrant
+	if widget.Width(text) > m.w*2/3 {
+		return ahead
+	}
+	return text
+}
+
 // useful are the keys of what is going on.
 func (m *Model) useful() []keyrow.Key {
 	key := func(name, short string) keyrow.Key { return keyrow.Key{Name: name, Short: short} }
@@ -140,20 +166,20 @@ func (m *Model) useful() []keyrow.Key {
 	case v.Falling != nil && v.Falling.Against && !h.Spent():
 		return []keyrow.Key{key("Enter", "it was given"), key("t", "other bottle"), key("n", "nothing given"), key("i", "electrode was out"), more, quit, key("0-9", "other amount")}
 	case v.Falling != nil && !h.Spent():
-		return []keyrow.Key{key("Enter", "all in"), key("n", "nothing given"), key("0-9", "other amount"), more, quit, key("t", "other bottle"), key("Space", "count")}
+		return []keyrow.Key{key("Enter", "all in"), key("n", m.brief("nothing given", "nothing")), key("0-9", "other amount"), more, quit, key("t", "other bottle"), key("Space", "count")}
 	case v.Advice.Do == coach.Add && !h.Spent():
 		count := key("Space", "count")
 		if v.Advice.Drops == 0 {
 			count.Short = "begun" // mL are not counted
 		}
 		return []keyrow.Key{key("Enter", "added "+hand.FirstWords(view.Amount(v.Advice.Drops, v.Advice.Volume))),
-			count, key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
+			count, key("0-9", m.brief("other amount", "other")), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
 	case v.Advice.Do == coach.Check:
 		return hand.ReplyKeys(v, more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle"))
 	case v.Offer != nil && v.Next != nil:
 		return []keyrow.Key{key("0-9", "what it shows"), key("s", "it is steady"), key("g", "go ahead"), more, quit, key("u", "undo"), key("r", "remark")}
 	case v.Offer != nil:
-		return []keyrow.Key{key("g", "go ahead"), more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("+", "bottle")}
+		return []keyrow.Key{key("g", m.offered(v.Offer)), more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("+", "bottle")}
 	case v.Next != nil:
 		return []keyrow.Key{key("0-9", "what it shows"), key("s", "it is steady"), more, quit, key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("b", "bell")}
 	case v.Advice.Do == coach.Stop:

@@ -2,6 +2,7 @@ package tui
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -9,6 +10,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/keyrow"
+	"example.org/halfdrop/tui/widget"
 )
 
 // TestEveryKeyIsDescribed: the help is built from the table of keys, and no
@@ -118,5 +120,42 @@ func TestNoNextDropOfWhatHasGonePast(t *testing.T) {
 		assert.False(t, slices.ContainsFunc(keys, func(k keyrow.Key) bool { return k.Name == "Space" }))
 		m.hand.Typed = "6" // what is typed is said as ever
 		assert.Equal(t, "Enter", m.hints()[0].Name)
+	}
+}
+
+// fitted is the row of keys as it stands in a number of columns.
+func fitted(m *Model, columns int) string {
+	m.w = columns
+	s := widget.NewSheet(columns, 1)
+	keyrow.Draw(s, widget.Rect{W: columns, H: 1}, m.hints(), &widget.Unicode)
+	return s.Painted()
+}
+
+// TestAnotherAmountIsNamedInSixtyColumns: the sentence says that a number may be typed.
+func TestAnotherAmountIsNamedInSixtyColumns(t *testing.T) {
+	for _, falling := range []*view.Falling{nil, {Since: 1}} {
+		m := &Model{mode: running}
+		m.hand.View.Advice = coach.Advice{Do: coach.Add, Drops: 53, Volume: 2.65e-3}
+		m.hand.View.Falling = falling
+		for _, columns := range []int{60, 80, 120} {
+			row := fitted(m, columns)
+			assert.Contains(t, row, "0-9 other", columns)
+			assert.Contains(t, row, "q end", columns)
+		}
+	}
+}
+
+// TestTheOfferNamesItsBottle: the sentence may be cut before it, so the key says it.
+func TestTheOfferNamesItsBottle(t *testing.T) {
+	m := &Model{mode: running}
+	m.hand.View.Offer = &view.Offer{Titrant: "HCl 0.1 M", Drops: 53, Volume: 2.65e-3}
+	for _, columns := range []int{60, 80, 120} {
+		assert.Contains(t, fitted(m, columns), "g go ahead, 53 drops of HCl 0.1 M  ? keys  q end", columns)
+	}
+	m.hand.View.Offer.Titrant = strings.Repeat("a long name ", 8)
+	assert.Contains(t, fitted(m, 60), "g go ahead")
+	for _, o := range []view.Offer{{Unsafe: true}, {Asks: true}} {
+		m.hand.View.Offer = &o
+		assert.Contains(t, fitted(m, 60), "g go ahead")
 	}
 }

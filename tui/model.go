@@ -108,7 +108,11 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 
 func (m *Model) see(v view.View) tea.Cmd {
 	old, first := m.hand.View, !m.hand.Any
+	asked := m.hand.Question != nil
 	m.hand.See(v)
+	if asked && m.hand.Question == nil {
+		m.take(hand.Say(hand.Gone))
+	}
 	m.voice.hear(v)
 	if len(v.Answers) > 0 {
 		m.message, m.wrong, m.said = "", false, v.Answers

@@ -1,6 +1,10 @@
 package screen
 
-import "example.org/halfdrop/tui/widget"
+import (
+	"strings"
+
+	"example.org/halfdrop/tui/widget"
+)
 
 // headline is the scales of the word and of the number.
 type headline struct{ word, number widget.Scale }
@@ -100,7 +104,7 @@ func (c card) drawUnit(s *widget.Sheet, r widget.Rect, number widget.Scale, set 
 		if text == texts[0] {
 			texts = texts[1:]
 		}
-		c.drawBlock(s, r.X+scale.W-1, widget.Rect{X: r.X, Y: r.Y + r.H - len(texts) - scale.Rows(set), W: r.W, H: r.H}, text, scale, set)
+		c.drawBlock(s, r.X+lead(text, scale), widget.Rect{X: r.X, Y: r.Y + r.H - len(texts) - scale.Rows(set), W: r.W, H: r.H}, text, scale, set)
 	}
 	for i, u := range texts {
 		s.PutIn(widget.Rect{X: r.X, Y: r.Y + r.H - len(texts) + i, W: r.W, H: 1}, 0, c.ink, u, set)
@@ -127,12 +131,21 @@ func (c card) bigUnit(r widget.Rect, number widget.Scale, set *widget.Set) (stri
 	}
 	for _, t := range tries {
 		for _, scale := range t.scales {
-			if scale.Halfs <= number.Halfs && scale.Rows(set)+t.rows <= r.H && widget.BlockWidth(t.text, scale)+2*(scale.W-1) <= r.W {
+			if scale.Halfs <= number.Halfs && scale.Rows(set)+t.rows <= r.H && lead(t.text, scale)+widget.BlockWidth(t.text, scale)+scale.W-1 <= r.W {
 				return t.text, scale, true
 			}
 		}
 	}
 	return "", widget.Scale{}, false
+}
+
+// lead is how many columns are free before a unit in big letters, besides the one after the
+// number: drops are not to run into their figures; mL has a capital, and less room.
+func lead(unit string, scale widget.Scale) int {
+	if strings.HasPrefix(unit, "drop") {
+		return scale.W
+	}
+	return scale.W - 1
 }
 
 func (c card) drawBlock(s *widget.Sheet, x int, r widget.Rect, text string, scale widget.Scale, set *widget.Set) int {
@@ -161,7 +174,7 @@ func (c card) unitBlock(number widget.Scale) int {
 	if number.Halfs >= widget.Large.Halfs {
 		scale = widget.Tall
 	}
-	return widget.BlockWidth(c.unit[0], scale) + 2*(scale.W-1)
+	return lead(c.unit[0], scale) + widget.BlockWidth(c.unit[0], scale) + scale.W - 1
 }
 
 // bigWidth is how wide word, number and unit are in a headline; the unit in large letters

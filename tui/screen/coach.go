@@ -196,7 +196,10 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) (note string) {
 	}
 	width := max(widget.BlockWidth(widget.Steady(shown), p.reading), least)
 	left, right := big.CutRight(width)
-	left.W--
+	left.W -= 2 // without colours only the gap tells the number from the reading
+	if len(c.unit) > 0 && c.unit[0] == "mL" {
+		left.W++ // a letter ends before it
+	}
 	if c.word == "HANDS OFF" && c.bigWidth(headline{widget.Small, widget.Small}, false) > left.W {
 		c.word, c.second = "HANDS", strings.TrimSpace("OFF "+c.second)
 	}
@@ -235,6 +238,11 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) (note string) {
 func drawMessage(s *widget.Sheet, r widget.Rect, st State) {
 	set := st.Set
 	text, ink := messageOf(st)
+	if st.Prompt == "" && st.Hand.Typed != "" { // the number in hand goes before any remark
+		if text = set.Text(text); widget.Width(text) > r.W {
+			text = typed(st.Hand)
+		}
+	}
 	if ink == widget.Warn {
 		text = set.Warn + " " + text
 	}
@@ -258,6 +266,11 @@ func drawMessage(s *widget.Sheet, r widget.Rect, st State) {
 func messageOf(st State) (string, widget.Ink) {
 	h := st.Hand
 	switch {
+	case st.Prompt != "" && st.Wrong: // a key that is no answer
+		if strings.Contains(st.Prompt, st.Message) {
+			return st.Prompt, widget.Warn
+		}
+		return st.Prompt + " (" + st.Message + ")", widget.Warn
 	case st.Prompt != "":
 		return st.Prompt, widget.Input
 	case h.Typed != "":
