@@ -3,6 +3,7 @@ package led
 import (
 	"context"
 	"os"
+	"slices"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -107,6 +108,9 @@ func (m calibrating) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		}
 		msg.Set, msg.Typed, msg.Help = m.state.Set, m.typed, m.state.Help
 		msg.Keys = hints(msg.Mood)
+		if !slices.ContainsFunc(msg.Dips, func(d screen.Dip) bool { return d.Value != "" }) { // nothing to go back to
+			msg.Keys = slices.DeleteFunc(msg.Keys, func(k keyrow.Key) bool { return k.Name == "u" })
+		}
 		if m.told != "" {
 			msg.Message, msg.Wrong = m.told, true
 		}
