@@ -98,3 +98,37 @@ func TestDropsDoNotRunIntoTheirNumber(t *testing.T) {
 	low := len(rows) - 1
 	assert.Regexp(t, regexp.QuoteMeta(strings.TrimRight(rows[low], " "))+`  +`+regexp.QuoteMeta(strings.TrimRight(unit[len(unit)-1], " ")), out)
 }
+
+// TestTheCountDoesNotShrink: while drops fall by themselves the number that is left stays
+// large, though it loses a figure.
+func TestTheCountDoesNotShrink(t *testing.T) {
+	for _, size := range sizes {
+		for _, left := range []float64{100, 12, 9, 1} {
+			st := named("giving")
+			st.View.Giving = &view.Giving{Titrant: "NaOH 1 M", Drops: 120, Fallen: 120 - left}
+			out := screen.Coach(st, size[0], size[1])
+			assert.True(t, shows(out, widget.Number(left, 0), everyScale[1:]...), "%g at %v\n%s", left, size, out)
+			assert.Contains(t, out, "ADDING")
+		}
+	}
+}
+
+// TestLongSentencesAreWhole: the sentence of a CHECK may take a third row, and a note of the
+// line has room below the card.
+func TestLongSentencesAreWhole(t *testing.T) {
+	for _, size := range sizes {
+		st := named("check")
+		st.View.Advice.Mistakes = []coach.Mistake{{Name: "disodium hydrogen phosphate dodecahydrate in the beaker for disodium hydrogen phosphate dihydrate", Code: "other_hydrate:x"}}
+		assert.Contains(t, plainWords(screen.Coach(st, size[0], size[1])), st.View.Sentence(), size)
+		st = named("add")
+		st.Said, st.View.Note = "", view.PickupWords
+		if size[0] > 60 {
+			assert.Contains(t, plainWords(screen.Coach(st, size[0], size[1])), "note: "+view.PickupWords, size)
+		}
+	}
+}
+
+// plainWords are the words of a screen in one line, without the edge of the card.
+func plainWords(out string) string {
+	return strings.Join(strings.Fields(strings.NewReplacer("┃", " ", "┊", " ", "║", " ", "╏", " ").Replace(out)), " ")
+}

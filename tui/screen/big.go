@@ -27,6 +27,11 @@ func headlines(large widget.Scale) []headline {
 // fitted is the largest headline that fits, if need be with less of the unit.
 func (c *card) fitted(r widget.Rect, large widget.Scale, set *widget.Set) headline {
 	all := headlines(large)
+	small := all[len(all)-1]
+	whole := !c.falls || c.word == "" || len(all) == 1
+	if !whole {
+		all = all[:len(all)-1] // its word in plain letters leaves the number large
+	}
 	unit := c.unit
 	least := min(1, len(unit))
 	if c.number == "" && !c.needed {
@@ -45,13 +50,12 @@ func (c *card) fitted(r widget.Rect, large widget.Scale, set *widget.Set) headli
 			}
 		}
 	}
-	h := all[len(all)-1]
-	if c.bigWidth(h, false) <= r.W {
-		return h
+	if whole && c.bigWidth(small, false) <= r.W {
+		return small
 	}
 	c.unit, c.under = nil, unit // below the number, where there is a row
-	if c.bigWidth(h, false) <= r.W {
-		return h
+	if whole && c.bigWidth(small, false) <= r.W {
+		return small
 	}
 	if c.brief != "" {
 		c.word, c.brief, c.unit, c.under = c.brief, "", unit, nil
@@ -65,7 +69,7 @@ func (c *card) fitted(r widget.Rect, large widget.Scale, set *widget.Set) headli
 		c.number, c.unit, c.under, c.needed = "", append([]string{c.number}, unit...), nil, true
 		return c.fitted(r, large, set)
 	}
-	return h
+	return small
 }
 
 // drawBig puts word and number into a rectangle, as large as they fit but no

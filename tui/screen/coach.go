@@ -227,9 +227,7 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) (note string) {
 	c.drawBig(s, left, p.big, set)
 	drawReading(s, low, p.reading, st)
 	room := widget.Rect{W: words.W - widget.Width(set.Text(c.mark)) - 1, H: words.H - 1}
-	if len(widget.Wrap(c.sentence, room.W, 2, set)) > 1 {
-		room.H--
-	}
+	room.H -= len(widget.Wrap(c.sentence, room.W, sentenceRows(words.H), set)) - 1
 	c.why, note = aside(c.why, room, s.W-2, set)
 	drawWords(s, words, c.ink, c.mark, c.sentence, c.why, set)
 	return note
