@@ -245,3 +245,17 @@ func TestLinesBelowAreNotForgotten(t *testing.T) {
 	m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
 	assert.NotContains(t, m.View(), "lines 1")
 }
+
+// TestReasonsThatGoOnSaySo: where the reasons of a buffer do not all fit, the last row says
+// that there are more.
+func TestReasonsThatGoOnSaySo(t *testing.T) {
+	m := planform.New(written{}, []planform.Field{{Key: "ph", Label: "pH in use", Value: "7.4"}}, "", &widget.Unicode)
+	shown := func(h int) string {
+		m.Update(tea.WindowSizeMsg{Width: 60, Height: h})
+		rows := strings.Split(strings.TrimRight(m.View(), " \n"), "\n")
+		return strings.TrimSpace(rows[len(rows)-2])
+	}
+	m.Update(tea.KeyMsg{Type: tea.KeyF2})
+	assert.Regexp(t, `[^ ] …$`, shown(10))
+	assert.NotContains(t, shown(24), "…")
+}
