@@ -132,3 +132,13 @@ func TestLongSentencesAreWhole(t *testing.T) {
 func plainWords(out string) string {
 	return strings.Join(strings.Fields(strings.NewReplacer("┃", " ", "┊", " ", "║", " ", "╏", " ").Replace(out)), " ")
 }
+
+// TestTheReasonOfAPastMoment: it is whole at the least size, where nothing else wants the room.
+func TestTheReasonOfAPastMoment(t *testing.T) {
+	for _, name := range []string{"first", "stop", "dosing"} {
+		st := named(name)
+		out := screen.Replayed(screen.Replay{State: st, Seconds: 600, Speed: 10}, 60, 20)
+		assert.Contains(t, plainWords(out), st.View.Why(), name)
+		assert.Contains(t, out, "replay 10x, stopped,")
+	}
+}
