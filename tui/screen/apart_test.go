@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/screen"
 	"example.org/halfdrop/tui/widget"
@@ -141,4 +142,24 @@ func TestTheReasonOfAPastMoment(t *testing.T) {
 		assert.Contains(t, plainWords(out), st.View.Why(), name)
 		assert.Contains(t, out, "replay 10x, stopped,")
 	}
+}
+
+// TestTheScaleStandsAtTheAim: in the tolerance the scale does not turn round with the last
+// figure of each reading, from whichever side the aim was reached.
+func TestTheScaleStandsAtTheAim(t *testing.T) {
+	scale := func(start, ph float64) string {
+		st := named("stop")
+		st.View.Points = []view.Point{{PH: start}}
+		reading(&st.View, ph, probe.Settled, ph, 0.006)
+		rows := strings.Split(screen.Coach(st, 80, 24), "\n")
+		i := slices.IndexFunc(rows, func(r string) bool { return strings.Contains(r, "now 7") })
+		return rows[i+2]
+	}
+	for _, start := range []float64{4.4, 9.9} {
+		for _, off := range []float64{-0.015, -0.005, 0, 0.005, 0.015} {
+			assert.Equal(t, scale(start, 7.19), scale(start, 7.19+off), "%+.3f", off)
+		}
+	}
+	assert.NotEqual(t, scale(4.4, 7.19), scale(4.4, 7.21), "past the aim it shows the way back")
+	assert.NotEqual(t, scale(9.9, 7.19), scale(9.9, 7.17), "past the aim it shows the way back")
 }

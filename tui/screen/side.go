@@ -17,6 +17,9 @@ func lane(st State) widget.Lane {
 	v := st.View
 	l := widget.Lane{Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance, Decimals: decimals(v), AimDigits: aimDigits(v), LandDigits: v.LandingDigits(),
 		HasNow: v.Away == nil && usable(v) && (v.Next == nil || !v.Next.Mixing), Now: v.PH, Settled: settled(v)}
+	if len(v.Points) > 0 {
+		l.Down = v.Points[0].PH > l.Aim
+	}
 	if lands(v) {
 		l.HasLanding, l.Low, l.After, l.High = true, v.Advice.Low, v.Advice.After, v.Advice.High
 	}

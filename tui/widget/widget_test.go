@@ -259,3 +259,17 @@ func TestAnAIsNoO(t *testing.T) {
 	}
 	assert.Greater(t, apart, 4, "%q against %q", a, o)
 }
+
+// TestTheLaneTurnsBeforeItWidens: a reading at the edge of the tolerance is shown at the
+// scale of one at the aim.
+func TestTheLaneTurnsBeforeItWidens(t *testing.T) {
+	wide := func(now float64, down bool) float64 {
+		lo, hi := widget.Lane{Aim: 7, Tolerance: 0.02, Down: down, HasNow: true, Now: now}.Window()
+		return hi - lo
+	}
+	for _, down := range []bool{false, true} {
+		for _, now := range []float64{6.98, 6.983, 7.017, 7.02} {
+			assert.InDelta(t, wide(7, down), wide(now, down), 1e-9, "%g", now)
+		}
+	}
+}
