@@ -290,6 +290,10 @@ func TestARefusalGoesWithWhatItWasAbout(t *testing.T) {
 	assert.Contains(t, b.screen(), "no addition is advised now")
 	b.show(advising(6))
 	assert.NotContains(t, b.screen(), "no addition is advised now")
+	b.keys("+ x Esc")
+	assert.Contains(t, b.screen(), "nothing is recorded; + has these words again")
+	b.show(waiting())
+	assert.NotContains(t, b.screen(), "has these words again", "nor does another answer stay for minutes")
 }
 
 // TestBothCausesAreOnTheScreen: the second was cut away at 80 columns.
