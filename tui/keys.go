@@ -151,7 +151,7 @@ func (m *Model) useful() []keyrow.Key {
 	case v.Falling != nil && v.Falling.Against && !h.Spent():
 		return []keyrow.Key{key("Enter", "it was given"), key("t", "other bottle"), key("n", "nothing given"), key("i", "electrode was out"), more, quit, key("0-9", "other amount")}
 	case v.Falling != nil && !h.Spent():
-		return []keyrow.Key{key("Enter", "all in"), key("n", "nothing given"), key("0-9", "other amount"), more, quit, key("t", "other bottle"), key("Space", "count")}
+		return []keyrow.Key{key("Enter", "all in"), key("n", "nothing given"), key("0-9", "other amount"), key("t", "other bottle"), more, quit, key("Space", "count")}
 	case v.Advice.Do == coach.Add && !h.Spent():
 		count := key("Space", "count")
 		if v.Advice.Drops == 0 {

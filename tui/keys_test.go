@@ -150,7 +150,10 @@ func TestEveryAnswerStandsInTheRow(t *testing.T) {
 	for _, f := range []view.Falling{{Against: true}, {Past: true}, {Asks: true}} {
 		m := ask(coach.Unsaid)
 		m.hand.View.Falling = &f
-		keys := map[bool]string{true: "Enter t n i", false: "Enter n 0-9"}[f.Against]
+		keys := map[bool]string{true: "Enter t n i", false: "Enter n 0-9 t"}[f.Against]
+		if f.Past {
+			keys = "0-9 Enter n"
+		}
 		for _, k := range strings.Fields(keys) {
 			assert.Regexp(t, "(^|  )"+k+" ", fitted(m, 60), "%+v", f)
 		}

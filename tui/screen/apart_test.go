@@ -163,3 +163,12 @@ func TestTheScaleStandsAtTheAim(t *testing.T) {
 	assert.NotEqual(t, scale(4.4, 7.19), scale(4.4, 7.21), "past the aim it shows the way back")
 	assert.NotEqual(t, scale(9.9, 7.19), scale(9.9, 7.17), "past the aim it shows the way back")
 }
+
+// TestTheRoomOfTheCurveIsSpokenFor: of a beaker that nobody weighed no curve is drawn before
+// the first addition, and the half screen does not stand empty.
+func TestTheRoomOfTheCurveIsSpokenFor(t *testing.T) {
+	st := named("first")
+	st.View.Unweighed, st.View.Curve = true, nil
+	assert.Contains(t, plainWords(screen.Coach(st, 120, 40)), "your readings are drawn here after the first addition")
+	assert.NotContains(t, screen.Coach(named("first"), 120, 40), "drawn here")
+}

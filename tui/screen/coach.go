@@ -169,7 +169,7 @@ func drawBottom(s *widget.Sheet, r widget.Rect, st State) {
 	left.W -= 2
 	curve := graph(st)
 	curve.Draw(s, left, st.Set)
-	if len(curve.Curve) == 0 && st.View.Silent != "" { // nothing is predicted there
+	if len(curve.Curve) == 0 && (st.View.Silent != "" || st.View.Unweighed) { // nothing is predicted there
 		for i, line := range widget.Wrap("your readings are drawn here after the first addition", left.W, left.H, st.Set) {
 			s.PutIn(left, i, widget.Faint, line, st.Set)
 		}
