@@ -56,6 +56,7 @@ func TestLabelCarriesTheReadingAfterMakingUp(t *testing.T) {
 	// what is 7.20 at 30 °C reads about 7.31 at 21 °C.
 	rec = after(t, events, journal.Event{Kind: journal.MadeUp, MadeUp: &journal.Making{PH: 7.31, TempC: &bench}})
 	assert.InDelta(t, 7.31, rec.Finished.Wanted, 0.02)
+	assert.Regexp(t, `pH 7\.20 at 30\.0 °C is 7\.3\d at 21\.0 °C`, label(rec))
 	assert.True(t, rec.Finished.InAim)
 
 	rec = after(t, events, journal.Event{Kind: journal.MadeUp, MadeUp: &journal.Making{PH: 7.31, TempC: &use}})
