@@ -82,10 +82,25 @@ func help() []keyrow.Key {
 // something to withdraw.
 func (m *Model) hints() []keyrow.Key {
 	keys := m.useful()
+	for i, k := range keys {
+		if k.Brief == "" {
+			keys[i].Brief = hand.Brief[k.Short]
+		}
+	}
 	if m.hand.NothingGiven() && len(m.hand.View.Amended) == 0 {
 		keys = slices.DeleteFunc(keys, func(k keyrow.Key) bool { return k.Name == "u" })
 	}
 	return keys
+}
+
+// offered is what g does: how much of which bottle, for which the sentence above may have no
+// room.
+func offered(o *view.Offer) keyrow.Key {
+	k := keyrow.Key{Name: "g", Short: "go ahead", Brief: "go ahead"}
+	if !o.Unsafe && !o.Asks {
+		k.Short += ", " + hand.FirstWords(view.Amount(o.Drops, o.Volume)) + " of " + o.Titrant
+	}
+	return k
 }
 
 // useful are the keys of what is going on.
@@ -114,11 +129,7 @@ func (m *Model) useful() []keyrow.Key {
 	if q := h.Question; q != nil {
 		var out []keyrow.Key
 		for _, c := range q.Choices {
-			short := c.Short
-			if b := hand.Brief[short]; b != "" { // the question in lines has it whole
-				short = b
-			}
-			out = append(out, key(c.Name, short))
+			out = append(out, key(c.Name, c.Short))
 		}
 		return out
 	}
@@ -128,7 +139,7 @@ func (m *Model) useful() []keyrow.Key {
 	case h.Typed != "":
 		return []keyrow.Key{key("Enter", "record"), key("Esc", "clear"), key("m", "mL"), key("t", "titrant"), more}
 	case v.Falling != nil && v.Falling.Past && !h.Spent():
-		return []keyrow.Key{key("0-9", "how many fell"), key("Enter", "all in"), more, quit, key("n", "nothing given"), key("t", "other bottle")}
+		return []keyrow.Key{key("0-9", "how many fell"), key("Enter", "all in"), key("n", "nothing given"), more, quit, key("t", "other bottle")}
 	case h.Counting && h.AllCounted():
 		return []keyrow.Key{key("Enter", "all in"), key("Backspace", "one less"), more, quit, key("Space", "one more"), key("Esc", "clear"), key("n", "nothing given")}
 	case h.Counting:
@@ -140,7 +151,7 @@ func (m *Model) useful() []keyrow.Key {
 	case v.Falling != nil && v.Falling.Against && !h.Spent():
 		return []keyrow.Key{key("Enter", "it was given"), key("t", "other bottle"), key("n", "nothing given"), key("i", "electrode was out"), more, quit, key("0-9", "other amount")}
 	case v.Falling != nil && !h.Spent():
-		return []keyrow.Key{key("Enter", "all in"), key("n", "nothing given"), key("0-9", "other amount"), more, quit, key("t", "other bottle"), key("Space", "count")}
+		return []keyrow.Key{key("Enter", "all in"), key("n", "nothing given"), key("0-9", "other amount"), key("t", "other bottle"), more, quit, key("Space", "count")}
 	case v.Advice.Do == coach.Add && !h.Spent():
 		count := key("Space", "count")
 		if v.Advice.Drops == 0 {
@@ -153,7 +164,7 @@ func (m *Model) useful() []keyrow.Key {
 	case v.Offer != nil && v.Next != nil:
 		return []keyrow.Key{key("0-9", "what it shows"), key("s", "it is steady"), key("g", "go ahead"), more, quit, key("u", "undo"), key("r", "remark")}
 	case v.Offer != nil:
-		return []keyrow.Key{key("g", "go ahead"), more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("+", "bottle")}
+		return []keyrow.Key{offered(v.Offer), more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("+", "bottle")}
 	case v.Next != nil:
 		return []keyrow.Key{key("0-9", "what it shows"), key("s", "it is steady"), more, quit, key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("b", "bell")}
 	case v.Advice.Do == coach.Stop:

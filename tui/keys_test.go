@@ -1,7 +1,9 @@
 package tui
 
 import (
+	"regexp"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -9,6 +11,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/keyrow"
+	"example.org/halfdrop/tui/widget"
 )
 
 // TestEveryKeyIsDescribed: the help is built from the table of keys, and no
@@ -95,14 +98,8 @@ func TestReasonsFitTheRow(t *testing.T) {
 	m := &Model{}
 	m.hand.See(view.View{Entries: []view.Entry{{Drops: 3}}})
 	m.hand.Withdraw()
-	row := ""
-	for _, k := range m.hints() {
-		if k.Name != "Enter" { // which says nothing more than that
-			row += k.Name + " " + k.Short + "  "
-		}
-	}
-	assert.Equal(t, "1 mis-keyed  2 it missed  3 twice  o own words  Esc leave it  ", row)
-	assert.LessOrEqual(t, len(row)-2, 60)
+	assert.Equal(t, "1 mis-keyed  2 it missed  3 twice  o own words  Esc leave it", fitted(m, 60)) // Enter says nothing more than that
+	assert.Contains(t, fitted(m, 120), "2 it missed the beaker  3 recorded twice")
 }
 
 // TestNoNextDropOfWhatHasGonePast: where the screen says to stop, no key is named that counts
@@ -118,5 +115,84 @@ func TestNoNextDropOfWhatHasGonePast(t *testing.T) {
 		assert.False(t, slices.ContainsFunc(keys, func(k keyrow.Key) bool { return k.Name == "Space" }))
 		m.hand.Typed = "6" // what is typed is said as ever
 		assert.Equal(t, "Enter", m.hints()[0].Name)
+	}
+}
+
+// TestEveryAnswerStandsInTheRow: what a CHECK can be answered is on the screen at 60 columns,
+// whole or in fewer words.
+func TestEveryAnswerStandsInTheRow(t *testing.T) {
+	ask := func(r coach.Reason, codes ...string) *Model {
+		m := &Model{mode: running}
+		m.hand.View.Advice.Do, m.hand.View.Advice.Reason, m.hand.View.Titrants = coach.Check, r, []string{"NaOH 1 M"}
+		m.hand.View.Entries = []view.Entry{{Drops: 3}}
+		for _, c := range codes {
+			m.hand.View.Advice.Mistakes = append(m.hand.View.Advice.Mistakes, coach.Mistake{Code: c})
+		}
+		m.hand.See(m.hand.View)
+		return m
+	}
+	var all []*Model
+	for _, q := range view.Questions {
+		if r := coach.ReasonOf(q.Of); r != coach.NoReading && r != coach.Unsaid {
+			all = append(all, ask(r))
+		} else {
+			all = append(all, ask(coach.Mistaken, q.Of+":1"))
+		}
+	}
+	all = append(all, ask(coach.Mistaken, "amount:0.5", "stock:NaOH 1 M:2"))
+	for _, m := range all {
+		for _, r := range m.hand.View.Replies() {
+			for _, columns := range []int{60, 78, 118} {
+				assert.Regexp(t, "(^|  )"+regexp.QuoteMeta(r.Key)+" ", fitted(m, columns), m.hand.View.Question().Of)
+			}
+		}
+	}
+	for _, f := range []view.Falling{{Against: true}, {Past: true}, {Asks: true}} {
+		m := ask(coach.Unsaid)
+		m.hand.View.Falling = &f
+		keys := map[bool]string{true: "Enter t n i", false: "Enter n 0-9 t"}[f.Against]
+		if f.Past {
+			keys = "0-9 Enter n"
+		}
+		for _, k := range strings.Fields(keys) {
+			assert.Regexp(t, "(^|  )"+k+" ", fitted(m, 60), "%+v", f)
+		}
+	}
+}
+
+// fitted is the row of keys as it stands in a number of columns.
+func fitted(m *Model, columns int) string {
+	m.w = columns
+	s := widget.NewSheet(columns, 1)
+	keyrow.Draw(s, widget.Rect{W: columns, H: 1}, m.hints(), &widget.Unicode)
+	return s.Painted()
+}
+
+// TestAnotherAmountIsNamedInSixtyColumns: the sentence says that a number may be typed.
+func TestAnotherAmountIsNamedInSixtyColumns(t *testing.T) {
+	for _, falling := range []*view.Falling{nil, {Since: 1}} {
+		m := &Model{mode: running}
+		m.hand.View.Advice = coach.Advice{Do: coach.Add, Drops: 53, Volume: 2.65e-3}
+		m.hand.View.Falling = falling
+		for _, columns := range []int{60, 80, 120} {
+			row := fitted(m, columns)
+			assert.Contains(t, row, "0-9 other", columns)
+			assert.Contains(t, row, "q end", columns)
+		}
+	}
+}
+
+// TestTheOfferNamesItsBottle: the sentence may be cut before it, so the key says it.
+func TestTheOfferNamesItsBottle(t *testing.T) {
+	m := &Model{mode: running}
+	m.hand.View.Offer = &view.Offer{Titrant: "HCl 0.1 M", Drops: 53, Volume: 2.65e-3}
+	for _, columns := range []int{60, 80, 120} {
+		assert.Contains(t, fitted(m, columns), "g go ahead, 53 drops of HCl 0.1 M  ? keys  q end", columns)
+	}
+	m.hand.View.Offer.Titrant = strings.Repeat("a long name ", 8)
+	assert.Contains(t, fitted(m, 60), "g go ahead  ? keys")
+	for _, o := range []view.Offer{{Unsafe: true}, {Asks: true}} {
+		m.hand.View.Offer = &o
+		assert.Contains(t, fitted(m, 60), "g go ahead  ? keys")
 	}
 }

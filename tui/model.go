@@ -108,16 +108,20 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 
 func (m *Model) see(v view.View) tea.Cmd {
 	old, first := m.hand.View, !m.hand.Any
+	if m.message != hand.NoteWords && !first && (old.Advice.Do != v.Advice.Do || old.Advice.Drops != v.Advice.Drops || old.Titrant != v.Titrant) {
+		m.message, m.wrong = "", false // it was said under what is no longer asked
+	}
+	asked := m.hand.Question != nil
 	m.hand.See(v)
+	if asked && m.hand.Question == nil {
+		m.take(hand.Say(hand.Gone))
+	}
 	m.voice.hear(v)
 	if len(v.Answers) > 0 {
 		m.message, m.wrong, m.said = "", false, v.Answers
 	}
 	if !first && rings(old, v) && (m.bell || v.Advice.Reason == coach.Unsaid) {
 		m.ring()
-	}
-	if m.wrong && !first && (old.Advice.Do != v.Advice.Do || old.Advice.Drops != v.Advice.Drops || old.Titrant != v.Titrant) {
-		m.message, m.wrong = "", false // it was refused under what is no longer asked
 	}
 	switch {
 	case m.asks && hand.Unnoted(v) && !hand.Troubled(v):

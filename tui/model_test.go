@@ -172,6 +172,10 @@ func TestARefusalGoesWithWhatItWasAbout(t *testing.T) {
 	assert.Contains(t, b.screen(), "no addition is advised now")
 	b.show(advising(6))
 	assert.NotContains(t, b.screen(), "no addition is advised now")
+	b.keys("+ x Esc")
+	assert.Contains(t, b.screen(), "nothing is recorded; + has these words again")
+	b.show(waiting())
+	assert.NotContains(t, b.screen(), "has these words again", "nor does another answer stay for minutes")
 }
 
 // TestBothCausesAreOnTheScreen: the second was cut away at 80 columns.
@@ -241,4 +245,35 @@ func TestResize(t *testing.T) {
 		assert.LessOrEqual(t, len(rows), max(s[1], 1))
 	}
 	assert.Contains(t, b.screen(), "ADD 6 drops of NaOH 1 M")
+}
+
+// TestAQuestionGoesWithItsCheck: while one about a CHECK was open, another CHECK came, and
+// its keys were dead without a word.
+func TestAQuestionGoesWithItsCheck(t *testing.T) {
+	b := start(t, suspecting("stuck:1")).keys("y")
+	assert.Contains(t, b.screen(), "is it so: name of stuck:1?")
+	b.show(suspecting("stuck:1"))
+	assert.Contains(t, b.keys("c").screen(), "▲ is it so: name of stuck:1? (y or Esc (leave it))")
+	b.show(suspecting("missed:2"))
+	assert.Contains(t, b.screen(), "what was asked about has gone: nothing is recorded")
+	b.keys("c")
+	assert.Equal(t, []intent.Intent{{Kind: intent.Confirm}}, b.wants())
+}
+
+// TestAQuestionGoesWhenTheOrderIsBack: it asks for itself then.
+func TestAQuestionGoesWhenTheOrderIsBack(t *testing.T) {
+	b := start(t, advising(6))
+	b.show(waiting())
+	assert.Contains(t, b.keys("Enter").screen(), "no longer ordered?")
+	b.show(waiting())
+	assert.Contains(t, b.screen(), "no longer ordered?")
+	b.show(falling(6, true))
+	assert.NotContains(t, b.screen(), "no longer ordered?")
+	assert.Equal(t, []intent.Intent{add(naoh, 6)}, b.keys("Enter").wants())
+}
+
+// TestTypedThenAnotherBottle: the number stays where it can be seen.
+func TestTypedThenAnotherBottle(t *testing.T) {
+	b := start(t, advising(6)).keys("7 t")
+	assert.Equal(t, "added 7_ drops of NaOH 0.1 M (not the one advised)", b.row("added"))
 }

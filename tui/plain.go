@@ -97,8 +97,11 @@ func sentence(text string) string {
 
 // see takes a view and prints what is new in it.
 func (p *plain) see(v view.View) {
-	old, first := p.hand.View, !p.hand.Any
+	old, first, open := p.hand.View, !p.hand.Any, p.hand.Question
 	p.hand.See(v)
+	if open != nil && p.hand.Question == nil {
+		p.print("%s", sentence(hand.Gone))
+	}
 	p.voice.hear(v)
 	if first {
 		p.print("%s. %s. Titrants: %s. ? lists what can be typed.", v.Name, screen.Wanted(v), strings.Join(v.Titrants, ", "))

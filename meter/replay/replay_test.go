@@ -144,6 +144,7 @@ func TestEmptyRun(t *testing.T) {
 	require.NoError(t, err)
 	var out bytes.Buffer
 	require.NoError(t, v.WriteText(&out))
+	assert.Regexp(t, `\ntarget pH \d\.\d\d ± [0-9.]+ (at [0-9.]+ °C, aim \d\.\d\d on the meter|in the beaker as it is)`, out.String(), "target and aim as the screen has them")
 	assert.Contains(t, out.String(), "nothing was added")
 }
 

@@ -45,11 +45,11 @@ func (v *Review) head(b *bufio.Writer) {
 	if v.Source != "" {
 		fmt.Fprintf(b, ", %s", v.Source)
 	}
-	where := fmt.Sprintf("at %.1f °C, on the meter %.2f", v.UseTempC, v.Aim)
+	where := fmt.Sprintf("at %.1f °C, aim %.2f on the meter", v.UseTempC, v.Aim)
 	if v.Unweighed {
 		where = "in the beaker as it is"
 	}
-	fmt.Fprintf(b, "\naim pH %.2f ± %g %s", v.Target, v.Tolerance, where)
+	fmt.Fprintf(b, "\ntarget pH %.2f ± %g %s", v.Target, v.Tolerance, where)
 	switch {
 	case math.IsNaN(v.Final.PH):
 		fmt.Fprintln(b, "; no reading")

@@ -25,6 +25,7 @@ var page = template.Must(template.New("page").Funcs(template.FuncMap{
 	"clockOf":  func(t time.Time) string { return t.Format("15:04") },
 	"clock":    phrase.Clock,
 	"ph":       func(x float64) string { return fmt.Sprintf("%.2f", x) },
+	"whole":    func(s string) string { return strings.ReplaceAll(s, " °C", "\u00a0°C") }, // a unit is not torn off its number
 	"temp":     func(x float64) string { return fmt.Sprintf("%.1f °C", x) },
 	"g":        func(x float64) string { return fmt.Sprintf("%.6g", x) },
 	"g4":       func(x float64) string { return fmt.Sprintf("%.4g", x) },

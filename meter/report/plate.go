@@ -131,6 +131,14 @@ func (f *Finished) Where() string {
 	return fmt.Sprintf("read after making up, at %.1f °C", *f.TempC)
 }
 
+// there is the temperature it was read at, in words.
+func (f *Finished) there() string {
+	if f.TempC == nil {
+		return "there"
+	}
+	return fmt.Sprintf("at %.1f °C", *f.TempC)
+}
+
 // RunName tells the run from all others, and stays the same when something is put on record
 // after its end: the beginning of the first sum of its journal; empty without one.
 func (rec *Record) RunName() string { return shortSum(rec.First) }
@@ -211,7 +219,7 @@ func (rec *Record) LabelLines() []string {
 	case f != nil:
 		out = append(out, fmt.Sprintf("pH %.2f, %s", f.PH, f.Where()))
 		if !rec.Unweighed && math.Abs(f.Wanted-rec.Target) > 0.005 {
-			out = append(out, fmt.Sprintf("pH %.2f there means %.2f at %.1f °C", f.Wanted, rec.Target, rec.UseTempC))
+			out = append(out, fmt.Sprintf("pH %.2f at %.1f °C is %.2f %s", rec.Target, rec.UseTempC, f.Wanted, f.there()))
 		}
 	case rec.Read != nil && rec.Unweighed:
 		out = append(out, fmt.Sprintf("pH %s read in the beaker, at %.1f °C", rec.Expected(), rec.Final.TempC))

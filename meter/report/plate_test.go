@@ -39,6 +39,10 @@ func TestLabelCarriesTheReadingAfterMakingUp(t *testing.T) {
 	rec := after(t, events)
 	assert.Contains(t, label(rec), "expected at 30.0 °C, made up; not read after making up")
 	assert.Empty(t, rec.Failed())
+	rec.Name = "MOPS 20 mM pH 7.20 at 30 °C"
+	var whole bytes.Buffer
+	require.NoError(t, rec.WritePage(&whole))
+	assert.Contains(t, whole.String(), "<strong>MOPS 20 mM pH 7.20 at 30\u00a0°C</strong>", "on the small label °C is not torn off")
 
 	use, bench := 30.0, 21.0
 	rec = after(t, events, journal.Event{Kind: journal.MadeUp, MadeUp: &journal.Making{PH: 7.21, TempC: &use, By: "bench two"}})
@@ -52,6 +56,7 @@ func TestLabelCarriesTheReadingAfterMakingUp(t *testing.T) {
 	// what is 7.20 at 30 °C reads about 7.31 at 21 °C.
 	rec = after(t, events, journal.Event{Kind: journal.MadeUp, MadeUp: &journal.Making{PH: 7.31, TempC: &bench}})
 	assert.InDelta(t, 7.31, rec.Finished.Wanted, 0.02)
+	assert.Regexp(t, `pH 7\.20 at 30\.0 °C is 7\.3\d at 21\.0 °C`, label(rec))
 	assert.True(t, rec.Finished.InAim)
 
 	rec = after(t, events, journal.Event{Kind: journal.MadeUp, MadeUp: &journal.Making{PH: 7.31, TempC: &use}})

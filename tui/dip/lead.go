@@ -7,6 +7,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -153,10 +154,13 @@ func (r *Rig) follow(t float64, reading meter.Reading) {
 	}
 	reading = calibrated(reading)
 	r.last, r.heard = reading, true
-	if r.Proc.Gather() == nil {
+	g := r.Proc.Gather()
+	if g == nil {
 		r.trace = nil
 		return
 	}
+	// Enter may have come before a reading out of the standard before did.
+	r.trace = slices.DeleteFunc(r.trace, func(p widget.Point) bool { return p.X <= g.Since() })
 	if len(r.trace) >= traceSize {
 		r.trace = r.trace[1:]
 	}

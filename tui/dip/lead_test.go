@@ -283,3 +283,22 @@ func TestCalibrateAnExpiredBottle(t *testing.T) {
 	assert.NotContains(t, h.talk.String(), "expired on 2026-11")
 	assert.NotContains(t, h.state("x").Why, "expired")
 }
+
+// The trend of a standard begins at its Enter, also where that came before a reading out of
+// the standard before did: half the trend was of the last one.
+func TestTheTrendIsOfTheStandardInHand(t *testing.T) {
+	h := byHand(t, &both{Wanted: Wanted{Standards: []string{"7.00", "4.01"}, Set: "technical"}})
+	h.Source = still{}
+	h.says("")
+	for h.Proc.Stage() == walk.Settle {
+		h.show(-1, 0.5)
+	}
+	h.says("")
+	h.show(170, 3)
+	st := h.state("x")
+	assert.NotEmpty(t, st.Trace)
+	for _, p := range st.Trace {
+		assert.GreaterOrEqual(t, p.X, 0.0)
+		assert.InDelta(t, 170, p.Y, 0.01)
+	}
+}

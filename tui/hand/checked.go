@@ -62,6 +62,9 @@ func (h *Hand) Affirm() Answer {
 		}})
 	}
 	q.Choices = append(q.Choices, choice{"Esc", "esc", "leave it", func() Answer { return Say("nothing is amended") }})
+	q.stands = func(now view.View) bool {
+		return now.Advice.Do == coach.Check && now.Falling == nil && slices.EqualFunc(now.Named(), named, func(a, b [2]string) bool { return a[0] == b[0] })
+	}
 	h.Question = q
 	return Answer{}
 }

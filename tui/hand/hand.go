@@ -41,9 +41,13 @@ type Hand struct {
 	Question *Question // to be answered before anything else is recorded
 }
 
-// See takes a new view.
+// See takes a new view. A question that has lost what it was about goes, or the answers to
+// what has come instead would be dead.
 func (h *Hand) See(v view.View) {
 	h.View, h.Any = v, true
+	if q := h.Question; q != nil && q.stands != nil && !q.stands(v) {
+		h.Question = nil
+	}
 	if h.ordered() && !h.Spent() {
 		h.offer, h.offers = v, true
 	}
@@ -58,7 +62,10 @@ func (h *Hand) See(v view.View) {
 }
 
 // ordered reports whether an addition is ordered, or is being given.
-func (h *Hand) ordered() bool { return h.View.Advice.Do == coach.Add || h.View.Falling != nil }
+func (h *Hand) ordered() bool { return asks(h.View) }
+
+// asks reports whether an addition is ordered, or is being given.
+func asks(v view.View) bool { return v.Advice.Do == coach.Add || v.Falling != nil }
 
 // Spent reports whether the order on the screen was recorded already, with the
 // run's answer still to come. A second Enter must not count twice.
@@ -166,6 +173,7 @@ func (h *Hand) asOrdered() Answer {
 	case h.other():
 		h.Question = yesNo(fmt.Sprintf("%s of %s, where %s is ordered?", amountOf(v), h.Chosen, v.Titrant),
 			func() Answer { return h.add(inUnit(v)) }, "nothing is recorded; t chooses the bottle")
+		h.Question.stands = func(now view.View) bool { return asks(now) && now.Titrant == v.Titrant && amountOf(now) == amountOf(v) }
 		return Answer{}
 	}
 	return h.add(inUnit(v))
@@ -185,10 +193,12 @@ func inUnit(v view.View) (drops, ml float64) {
 // stillGiven asks about an order that has gone from the screen.
 func (h *Hand) stillGiven() *Question {
 	old := h.offer
-	return yesNo(fmt.Sprintf("was it given: %s of %s, no longer ordered?", amountOf(old), old.Titrant), func() Answer {
+	q := yesNo(fmt.Sprintf("was it given: %s of %s, no longer ordered?", amountOf(old), old.Titrant), func() Answer {
 		h.Chosen = old.Titrant
 		return h.add(inUnit(old))
 	}, "nothing is recorded")
+	q.stands = func(now view.View) bool { return !asks(now) } // else the order is back, or asks for itself
+	return q
 }
 
 // reallyMeant asks about an amount that the run doubts.
@@ -295,6 +305,9 @@ func (h *Hand) Cycle() Answer {
 		if note = ", which is not the one advised"; h.Chosen == h.View.Titrant {
 			h.Chosen, note = "", ", as advised"
 		}
+	}
+	if h.Typed != "" {
+		return Answer{} // the bottle stands beside the number
 	}
 	return Say("what was added is recorded as %s%s", h.Titrant(), note)
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Question is asked before something is recorded. Nothing else is taken until it
@@ -12,6 +13,7 @@ import (
 type Question struct {
 	Words   string
 	Choices []choice
+	stands  func(view.View) bool // whether there is still what it is about; nil for as long as it is open
 }
 
 // choice is a key that answers a question.
@@ -29,6 +31,9 @@ func yesNo(words string, yes func() Answer, no string) *Question {
 		{"n", "n", "no", func() Answer { return Say("%s", no) }},
 	}}
 }
+
+// Gone is what is said when a question goes with what it was about.
+const Gone = "what was asked about has gone: nothing is recorded"
 
 // Reply answers the question in hand. A key that is no answer leaves it open.
 func (h *Hand) Reply(key string) Answer {

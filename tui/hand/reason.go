@@ -21,9 +21,12 @@ var (
 	correctReasons = []string{"miscounted", "mis-keyed", "another bottle"}
 )
 
-// Brief are those that are shorter in the row of keys, so that own words and the way out
-// stand beside them at 60 columns.
-var Brief = map[string]string{"it missed the beaker": "it missed", "recorded twice": "twice"}
+// Brief are words of the row of keys that are shorter where there is little room, so that
+// every answer stands beside the others at 60 columns.
+var Brief = map[string]string{"it missed the beaker": "it missed", "recorded twice": "twice",
+	"nothing given": "nothing", "other amount": "other", "it was given": "given", "other bottle": "bottle", "another bottle": "bottle",
+	"electrode was out": "was out", "carry on from here": "carry on", "yes, that is it": "yes", "it is one of them": "one of them",
+	"yes, not known how much": "amount unknown", "it was, now put right": "put right"}
 
 // why asks for the reason of a change before it is made.
 func (h *Hand) why(words string, reasons []string, in intent.Intent) Answer {

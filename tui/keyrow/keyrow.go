@@ -11,12 +11,32 @@ import (
 type Key struct {
 	Name  string // as printed on the key
 	Short string // for the row of hints; empty when it is not shown there
+	Brief string // for a row in which those that matter most have no room else; may be empty
 	Does  string // for the help
 }
 
-// Draw puts the keys worth naming now, as many as there is room for.
+// Draw puts the keys worth naming now, as many as there is room for: what stands before the
+// key that lists all of them in fewer words, before one of it is left out.
 func Draw(s *widget.Sheet, r widget.Rect, keys []Key, set *widget.Set) {
 	wide := func(k Key) int { return widget.Width(set.Text(k.Name+" "+k.Short)) + 2 }
+	weighty := slices.IndexFunc(keys, func(k Key) bool { return k.Name == More.Name })
+	if weighty < 0 {
+		weighty = len(keys)
+	}
+	whole := -2
+	for i, k := range keys {
+		if k.Short != "" && (i < weighty || k.Name == More.Name || k.Name == "q") {
+			whole += wide(k)
+		}
+	}
+	if whole > r.W {
+		keys = slices.Clone(keys)
+		for i := range weighty {
+			if b := keys[i].Brief; b != "" {
+				keys[i].Short = b
+			}
+		}
+	}
 	kept := 0 // columns of what is always there: all keys, and the way out
 	always := func(k Key) bool {
 		return k.Short != "" && (k.Name == "?" || k.Name == "q" || k.Name == "Esc" && !slices.ContainsFunc(keys, func(o Key) bool { return o.Name == "q" }))

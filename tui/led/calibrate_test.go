@@ -112,6 +112,18 @@ func TestCalibrationHints(t *testing.T) {
 	}
 }
 
+// The way back is named once there is a standard to go back to.
+func TestBackIsNamedOnceSomethingWasAccepted(t *testing.T) {
+	m := led.NewCalibrating(func(string) {})
+	m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
+	for _, mood := range []screen.Mood{screen.DoNow, screen.LetBe, screen.LookAt} {
+		for value, named := range map[string]bool{"": false, "−0.9 mV": true} {
+			m, _ = m.Update(screen.Calibration{Mood: mood, Expect: math.NaN(), Dips: []screen.Dip{{Name: "7.00", Value: value}, {Name: "4.01"}}})
+			assert.Equal(t, named, strings.Contains(m.View(), "u back"))
+		}
+	}
+}
+
 // Every key has words.
 func TestCalibrationKeysHaveWords(t *testing.T) {
 	for _, k := range slices.Concat(led.CalibrationKeys, led.OfferKeys) {

@@ -25,7 +25,7 @@ func (b *Bare) check(t *Asked) error {
 	case t.Plan != "":
 		return remedy.Call(errors.New("--plan and --ph, --ml, --titrant exclude each other"), "a plan may leave [[weighed]] out")
 	case t.Sim:
-		return remedy.Call(errors.New("the simulated bench needs to know what is in its beaker"), "leave --ph, --ml and --titrant out")
+		return remedy.Call(errors.New("the simulated bench needs to know what is in its beaker"), "leave --ph, --ml and --titrant out; halfdrop practice nameless-beaker is a simulated beaker of unknown composition")
 	case b.ML < 0:
 		return remedy.Call(fmt.Errorf("--ml %g: it must be above zero", b.ML), as)
 	case !(b.ML > 0):

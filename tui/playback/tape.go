@@ -176,6 +176,10 @@ func (m *replaying) press(key string) tea.Cmd {
 	case "-", "down":
 		m.speed = math.Max(m.speed/2, 0.625)
 	case "w":
+		if m.screen().Story == "" {
+			m.message, m.wrong = "nothing to explain here: w is for where the run went past its aim, o goes there", true
+			return nil
+		}
 		m.whole = !m.whole
 	case "g":
 		m.asking, m.typed = true, nil

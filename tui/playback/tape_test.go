@@ -84,6 +84,10 @@ func TestReplayShowsDeedAndStory(t *testing.T) {
 	assert.Contains(t, text, "went too far")
 	text, _ = look(t, 80, 24, "n", "n", "n", "n")
 	assert.Contains(t, text, "no addition after this")
+	text, _ = look(t, 80, 24, "n", "w")
+	assert.Contains(t, text, "nothing to explain here")
+	text, _ = look(t, 80, 24, "o", "w")
+	assert.NotContains(t, text, "nothing to explain here")
 	text, _ = look(t, 80, 24, "?")
 	assert.Contains(t, text, "went past its aim")
 	text, _ = look(t, 80, 24, "g", "7")
@@ -109,7 +113,7 @@ func TestReplayPlays(t *testing.T) {
 	}
 	at := r.asked[len(r.asked)-1]
 	assert.Greater(t, at, 3*20*0.08)
-	assert.Contains(t, m.View(), "playing 20x")
+	assert.Contains(t, m.View(), "replay 20x, playing")
 	m, _ = m.Update(keyed("space"))
 	_, cmd = m.Update(cmd())
 	assert.Nil(t, cmd, "paused")

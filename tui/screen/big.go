@@ -1,6 +1,10 @@
 package screen
 
-import "example.org/halfdrop/tui/widget"
+import (
+	"strings"
+
+	"example.org/halfdrop/tui/widget"
+)
 
 // headline is the scales of the word and of the number.
 type headline struct{ word, number widget.Scale }
@@ -23,6 +27,11 @@ func headlines(large widget.Scale) []headline {
 // fitted is the largest headline that fits, if need be with less of the unit.
 func (c *card) fitted(r widget.Rect, large widget.Scale, set *widget.Set) headline {
 	all := headlines(large)
+	small := all[len(all)-1]
+	whole := !c.falls || c.word == "" || len(all) == 1
+	if !whole {
+		all = all[:len(all)-1] // its word in plain letters leaves the number large
+	}
 	unit := c.unit
 	least := min(1, len(unit))
 	if c.number == "" && !c.needed {
@@ -41,13 +50,12 @@ func (c *card) fitted(r widget.Rect, large widget.Scale, set *widget.Set) headli
 			}
 		}
 	}
-	h := all[len(all)-1]
-	if c.bigWidth(h, false) <= r.W {
-		return h
+	if whole && c.bigWidth(small, false) <= r.W {
+		return small
 	}
 	c.unit, c.under = nil, unit // below the number, where there is a row
-	if c.bigWidth(h, false) <= r.W {
-		return h
+	if whole && c.bigWidth(small, false) <= r.W {
+		return small
 	}
 	if c.brief != "" {
 		c.word, c.brief, c.unit, c.under = c.brief, "", unit, nil
@@ -61,7 +69,7 @@ func (c *card) fitted(r widget.Rect, large widget.Scale, set *widget.Set) headli
 		c.number, c.unit, c.under, c.needed = "", append([]string{c.number}, unit...), nil, true
 		return c.fitted(r, large, set)
 	}
-	return h
+	return small
 }
 
 // drawBig puts word and number into a rectangle, as large as they fit but no
@@ -100,7 +108,7 @@ func (c card) drawUnit(s *widget.Sheet, r widget.Rect, number widget.Scale, set 
 		if text == texts[0] {
 			texts = texts[1:]
 		}
-		c.drawBlock(s, r.X+scale.W-1, widget.Rect{X: r.X, Y: r.Y + r.H - len(texts) - scale.Rows(set), W: r.W, H: r.H}, text, scale, set)
+		c.drawBlock(s, r.X+lead(text, scale), widget.Rect{X: r.X, Y: r.Y + r.H - len(texts) - scale.Rows(set), W: r.W, H: r.H}, text, scale, set)
 	}
 	for i, u := range texts {
 		s.PutIn(widget.Rect{X: r.X, Y: r.Y + r.H - len(texts) + i, W: r.W, H: 1}, 0, c.ink, u, set)
@@ -127,12 +135,21 @@ func (c card) bigUnit(r widget.Rect, number widget.Scale, set *widget.Set) (stri
 	}
 	for _, t := range tries {
 		for _, scale := range t.scales {
-			if scale.Halfs <= number.Halfs && scale.Rows(set)+t.rows <= r.H && widget.BlockWidth(t.text, scale)+2*(scale.W-1) <= r.W {
+			if scale.Halfs <= number.Halfs && scale.Rows(set)+t.rows <= r.H && lead(t.text, scale)+widget.BlockWidth(t.text, scale)+scale.W-1 <= r.W {
 				return t.text, scale, true
 			}
 		}
 	}
 	return "", widget.Scale{}, false
+}
+
+// lead is how many columns are free before a unit in big letters, besides the one after the
+// number: drops are not to run into their figures; mL has a capital, and less room.
+func lead(unit string, scale widget.Scale) int {
+	if strings.HasPrefix(unit, "drop") {
+		return scale.W
+	}
+	return scale.W - 1
 }
 
 func (c card) drawBlock(s *widget.Sheet, x int, r widget.Rect, text string, scale widget.Scale, set *widget.Set) int {
@@ -161,7 +178,7 @@ func (c card) unitBlock(number widget.Scale) int {
 	if number.Halfs >= widget.Large.Halfs {
 		scale = widget.Tall
 	}
-	return widget.BlockWidth(c.unit[0], scale) + 2*(scale.W-1)
+	return lead(c.unit[0], scale) + widget.BlockWidth(c.unit[0], scale) + scale.W - 1
 }
 
 // bigWidth is how wide word, number and unit are in a headline; the unit in large letters

@@ -25,6 +25,7 @@ type card struct {
 	lead     string   // the word in plain letters before the number, where there is no room for both
 	tight    int      // columns that the gap before the number is narrower, where it is larger for that
 	needed   bool     // the unit has the number, and is not left out
+	falls    bool     // the number runs down: it is not to shrink when it loses a figure
 	second   string   // in big letters below: the bottle, or the pH it comes to
 	stock    int      // the bottle of second, by its place in the plan; -1 when it is none
 	sentence string
@@ -177,6 +178,7 @@ func (c *card) away(v view.View, set *widget.Set) {
 func (c *card) giving(v view.View, g *view.Giving, set *widget.Set) {
 	left := g.Drops - g.Fallen
 	c.as(set, widget.Act, "ADDING", 0, set.Act)
+	c.falls = true
 	c.number, c.unit = fmt.Sprintf("%g", left), []string{"to fall", fmt.Sprintf("%g of %g", g.Fallen, g.Drops)}
 	c.from(v, g.Titrant)
 	c.sentence = fmt.Sprintf("ADDING %g %s of %s", g.Drops, drops(g.Drops), g.Titrant)
@@ -237,7 +239,7 @@ func drops(n float64) string {
 func drawWords(s *widget.Sheet, r widget.Rect, ink widget.Ink, mark, sentence, why string, set *widget.Set) {
 	s.PutIn(r, 0, ink, mark, set)
 	_, r = r.CutLeft(widget.Width(set.Text(mark)) + 1)
-	rows := widget.Wrap(sentence, r.W, 2, set)
+	rows := widget.Wrap(sentence, r.W, sentenceRows(r.H), set)
 	for i, row := range rows {
 		s.PutIn(r, i, ink, row, set)
 	}
@@ -246,6 +248,9 @@ func drawWords(s *widget.Sheet, r widget.Rect, ink widget.Ink, mark, sentence, w
 		s.PutIn(r, i, widget.Plain, row, set)
 	}
 }
+
+// sentenceRows are the rows that a sentence may have of a number of rows.
+func sentenceRows(h int) int { return max(2, min(3, h-2)) }
 
 // aside is the note of a sentence that has no room for it and goes into rows of its own, as
 // much of it as those hold; it is empty where it has room.
@@ -258,4 +263,4 @@ func aside(why string, r widget.Rect, row int, set *widget.Set) (said, note stri
 }
 
 // noteRows are the rows that a note may have below the card.
-const noteRows = 2
+const noteRows = 3

@@ -164,7 +164,7 @@ func drawBottom(s *widget.Sheet, r widget.Rect, st State) {
 	left.W -= 2
 	curve := graph(st)
 	curve.Draw(s, left, st.Set)
-	if len(curve.Curve) == 0 && st.View.Silent != "" { // nothing is predicted there
+	if len(curve.Curve) == 0 && (st.View.Silent != "" || st.View.Unweighed) { // nothing is predicted there
 		for i, line := range widget.Wrap("your readings are drawn here after the first addition", left.W, left.H, st.Set) {
 			s.PutIn(left, i, widget.Faint, line, st.Set)
 		}
@@ -189,7 +189,10 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) (note string) {
 	}
 	width := max(widget.BlockWidth(widget.Steady(shown), p.reading), least)
 	left, right := big.CutRight(width)
-	left.W--
+	left.W -= 2 // without colours only the gap tells the number from the reading
+	if len(c.unit) > 0 && c.unit[0] == "mL" {
+		left.W++ // a letter ends before it
+	}
 	if c.word == "HANDS OFF" && c.bigWidth(headline{widget.Small, widget.Small}, false) > left.W {
 		c.word, c.second = "HANDS", strings.TrimSpace("OFF "+c.second)
 	}
@@ -217,9 +220,7 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) (note string) {
 	c.drawBig(s, left, p.big, set)
 	drawReading(s, low, p.reading, st)
 	room := widget.Rect{W: words.W - widget.Width(set.Text(c.mark)) - 1, H: words.H - 1}
-	if len(widget.Wrap(c.sentence, room.W, 2, set)) > 1 {
-		room.H--
-	}
+	room.H -= len(widget.Wrap(c.sentence, room.W, sentenceRows(words.H), set)) - 1
 	c.why, note = aside(c.why, room, s.W-2, set)
 	drawWords(s, words, c.ink, c.mark, c.sentence, c.why, set)
 	return note
@@ -228,6 +229,11 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) (note string) {
 func drawMessage(s *widget.Sheet, r widget.Rect, st State) {
 	set := st.Set
 	text, ink := messageOf(st)
+	if st.Prompt == "" && st.Hand.Typed != "" { // the number in hand goes before any remark
+		if text = set.Text(text); widget.Width(text) > r.W {
+			text = typed(st.Hand)
+		}
+	}
 	if ink == widget.Warn {
 		text = set.Warn + " " + text
 	}
@@ -251,6 +257,11 @@ func drawMessage(s *widget.Sheet, r widget.Rect, st State) {
 func messageOf(st State) (string, widget.Ink) {
 	h := st.Hand
 	switch {
+	case st.Prompt != "" && st.Wrong: // a key that is no answer
+		if strings.Contains(st.Prompt, st.Message) {
+			return st.Prompt, widget.Warn
+		}
+		return st.Prompt + " (" + st.Message + ")", widget.Warn
 	case st.Prompt != "":
 		return st.Prompt, widget.Input
 	case h.Typed != "":

@@ -1,6 +1,8 @@
 package screen
 
 import (
+	"strings"
+
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/widget"
 )
@@ -21,7 +23,8 @@ func drawReading(s *widget.Sheet, r widget.Rect, scale widget.Scale, st State) {
 		ink = widget.Faint
 	}
 	x := s.PutIn(top, 0, widget.Faint, "pH ", set)
-	s.PutIn(widget.Rect{X: x, Y: top.Y, W: r.X + r.W - x, H: top.H}, 0, widget.Strong, now.shape+" "+now.word, set)
+	words := widget.FirstFit(r.X+r.W-x, set, now.shape+" "+now.word, now.shape+" "+strings.TrimSuffix(now.word, " yet"))
+	s.PutIn(widget.Rect{X: x, Y: top.Y, W: r.X + r.W - x, H: top.H}, 0, widget.Strong, words, set)
 	for i, row := range rows {
 		s.Put(under.X, under.Y+i, ink, row)
 	}

@@ -88,7 +88,7 @@ func (r Replay) drawBar(s *widget.Sheet, at widget.Rect) {
 	if r.Playing {
 		state = "playing"
 	}
-	words := fmt.Sprintf("replay, %s %g%s %s of %s", state, r.Speed, "x", phrase.Watch(r.View.T), phrase.Watch(r.Seconds))
+	words := fmt.Sprintf("replay %gx, %s, %s of %s", r.Speed, state, phrase.Watch(r.View.T), phrase.Watch(r.Seconds))
 	_, right := at.CutRight(widget.Width(r.Set.Text(words)) + 2)
 	s.PutIn(right, 0, widget.Plain, " "+words, r.Set)
 	n := at.W - right.W - 2

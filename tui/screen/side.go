@@ -17,6 +17,9 @@ func lane(st State) widget.Lane {
 	v := st.View
 	l := widget.Lane{Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance, Decimals: decimals(v), AimDigits: aimDigits(v), LandDigits: v.LandingDigits(),
 		HasNow: v.Away == nil && usable(v) && (v.Next == nil || !v.Next.Mixing), Now: v.PH, Settled: settled(v)}
+	if len(v.Points) > 0 {
+		l.Down = v.Points[0].PH > l.Aim
+	}
 	if lands(v) {
 		l.HasLanding, l.Low, l.After, l.High = true, v.Advice.Low, v.Advice.After, v.Advice.High
 	}
@@ -140,8 +143,8 @@ func toGo(v view.View) []string {
 			total += v.Charge - at // from where the reading lies, which drops and labels may have missed
 		}
 	}
-	if per == 0 || math.IsNaN(total) || v.Advice.Do == coach.Stop {
-		return nil
+	if per == 0 || math.IsNaN(total) || v.Advice.Do == coach.Stop || v.Advice.Reason == coach.HandsOff {
+		return nil // it is reached, or nothing is to be given
 	}
 	all, left := total/per, (total-v.Charge)/per
 	if all <= 0 || left < 0 || !onCurve(v) {
@@ -261,13 +264,30 @@ func drawAdditions(s *widget.Sheet, r widget.Rect, st State) {
 		list = list[len(list)-max(r.H-1, 0):]
 	}
 	for i, e := range list {
-		text, ink := entry(v, e), widget.Plain
+		ink, at := widget.Plain, phrase.Watch(e.T)+"  "
 		if e.Undone {
 			ink = widget.Faint
 		}
-		x := s.PutIn(r, 1+i, widget.Faint, phrase.Watch(e.T)+"  ", set)
+		text := entry(v, e)
+		if room := r.W - widget.Width(at); widget.Width(set.Text(text)) > room {
+			if text = briefEntry(v, e); e.Undone && widget.Width(set.Text(text)) > room {
+				at = "" // what it was goes before when it was
+			}
+		}
+		x := s.PutIn(r, 1+i, widget.Faint, at, set)
 		s.PutIn(widget.Rect{X: x, Y: r.Y + 1 + i, W: r.X + r.W - x, H: 1}, 0, ink, text, set)
 	}
+}
+
+// briefEntry is an addition in fewer words, so that its bottle has room: that it was
+// corrected stands in the record.
+func briefEntry(v view.View, e view.Entry) string {
+	e.Changed = false
+	if !e.Undone {
+		return entry(v, e)
+	}
+	e.Undone = false
+	return "undone: " + entry(v, e)
 }
 
 // entry is an addition in words.

@@ -180,3 +180,16 @@ func TestTheEndOfAPortSaysWhich(t *testing.T) {
 	known := errors.New("x: no such port")
 	assert.Equal(t, known, endOf("x", known, false))
 }
+
+// Where a meter is being learned nobody is told to begin that.
+func TestLearningDoesNotSendToLearning(t *testing.T) {
+	l := testLearner(t, "corner", serial.Config{Name: "p"})
+	for i := range learn.Wanted {
+		l.Hear(serial.Heard{At: time.Unix(int64(i), 0), Line: []byte(fmt.Sprintf("%d,%.2f", 4+i, 7.02+0.01*float64(i%3)))})
+	}
+	press(t, l, "p") // the first column, which counts the lines
+	st := l.State()
+	assert.Contains(t, st.Sentence, "CHECK the columns")
+	assert.Contains(t, st.Why, "say what the columns are")
+	assert.NotContains(t, st.Why, "--learn")
+}

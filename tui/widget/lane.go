@@ -9,6 +9,7 @@ import (
 // stands, and where the next addition is expected to land.
 type Lane struct {
 	Aim, Tolerance float64
+	Down           bool // the way to the aim leads down
 	HasNow         bool
 	Now            float64
 	Settled        bool
@@ -28,11 +29,22 @@ const LaneRows = 3
 // so that it does not creep while the reading moves.
 var spans = []float64{0.12, 0.2, 0.4, 0.8, 1.6, 3, 6, 10, 16}
 
+// beyond is the share of the tolerance by which the reading has to be past the aim before
+// the lane turns round: at the aim it would turn with the last figure of each reading.
+const beyond = 0.9
+
 // Window is the part of the pH scale that the lane shows: the narrowest one
 // that holds the aim, the reading and the landing, with the aim towards the
 // far end of the way.
 func (l Lane) Window() (lo, hi float64) {
-	up := !l.HasNow || l.Now <= l.Aim
+	up := !l.Down
+	switch past := beyond * l.Tolerance; {
+	case !l.HasNow:
+	case l.Now > l.Aim+past:
+		up = false
+	case l.Now < l.Aim-past:
+		up = true
+	}
 	for _, span := range spans {
 		if span < 6*l.Tolerance && span != spans[len(spans)-1] {
 			continue

@@ -122,7 +122,16 @@ func (p Plot) axes(rows int) (x, y Axis) {
 }
 
 // rises reports whether the curve comes to the aim from below.
-func (p Plot) rises() bool { return p.Curve[0].Y < p.Aim }
+// It goes by the leftmost of what is drawn: a curve may begin at the last of the points.
+func (p Plot) rises() bool {
+	first := Point{p.Curve[0].X, p.Curve[0].Y}
+	for _, m := range p.Points {
+		if m.X < first.X {
+			first = m
+		}
+	}
+	return first.Y < p.Aim
+}
 
 // falls reports whether the corner on the left is the free one.
 func (p Plot) falls() bool { return !p.rises() && p.Curve[len(p.Curve)-1].Y < p.Curve[0].Y }

@@ -259,3 +259,36 @@ func TestAnAIsNoO(t *testing.T) {
 	}
 	assert.Greater(t, apart, 4, "%q against %q", a, o)
 }
+
+// TestTheLaneTurnsBeforeItWidens: a reading at the edge of the tolerance is shown at the
+// scale of one at the aim.
+func TestTheLaneTurnsBeforeItWidens(t *testing.T) {
+	wide := func(now float64, down bool) float64 {
+		lo, hi := widget.Lane{Aim: 7, Tolerance: 0.02, Down: down, HasNow: true, Now: now}.Window()
+		return hi - lo
+	}
+	for _, down := range []bool{false, true} {
+		for _, now := range []float64{6.98, 6.983, 7.017, 7.02} {
+			assert.InDelta(t, wide(7, down), wide(now, down), 1e-9, "%g", now)
+		}
+	}
+}
+
+// TestTheAimIsNamedWhereNoPointIs: of a beaker that nobody weighed the curve begins at the
+// last point, which may be past the aim; the points before it stand on the other side.
+func TestTheAimIsNamedWhereNoPointIs(t *testing.T) {
+	p := widget.Plot{Aim: 7.3, Tolerance: 0.03, AimText: "aim", XLabel: "mmol", YLabel: "pH",
+		Points: []widget.Point{{X: 0, Y: 4.8}, {X: 0.1, Y: 5.8}, {X: 0.2, Y: 6.1}, {X: 3.2, Y: 7.57}}}
+	for x := 3.2; x < 4; x += 0.05 {
+		p.Curve = append(p.Curve, widget.CurvePoint{X: x, Y: x + 4.37, Low: x + 4.36, High: x + 4.38})
+	}
+	s := widget.NewSheet(44, 9)
+	p.Draw(s, widget.Rect{W: 44, H: 9}, &widget.Unicode)
+	rows := strings.Split(s.Painted(), "\n")
+	for i, row := range rows {
+		if strings.Contains(row, "aim") {
+			assert.NotContains(t, row, "○", "%s", strings.Join(rows, "\n"))
+			assert.Contains(t, rows[i+1], "╌")
+		}
+	}
+}

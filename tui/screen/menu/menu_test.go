@@ -54,4 +54,11 @@ func TestFactsOfTheLastRunAreWhole(t *testing.T) {
 	assert.NotContains(t, out, "…", out)
 	assert.Contains(t, strings.Join(strings.Fields(out), " "), "ended before the aim", out)
 	assert.Contains(t, out, "last run 26 Nov 19:32", out)
+
+	m.Side.Facts[2][1] = "in tolerance at 7.539"
+	m.Side.Facts = append(m.Side.Facts, [2]string{"operator", "Kim"}, [2]string{"meters", "none remembered"}, [2]string{"bench", "nothing remembered yet"})
+	out = menu.Draw(m, 60, 20)
+	screentest.Fits(t, out, 60, 20)
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), "ended in tolerance at", "how it ended goes before the facts at the end")
+	assert.Contains(t, out, "7.539")
 }

@@ -55,7 +55,7 @@ func (m Menu) drawBelow(s *widget.Sheet, r widget.Rect) {
 	}
 	row := 1
 	value := widget.Rect{X: right.X + wide + 1, Y: right.Y, W: right.W - wide - 1, H: right.H}
-	spare := right.H - 1 - len(side.Facts) // rows, for values that take two
+	spare := max(1, right.H-1-len(side.Facts)) // rows, for values that take two; the last facts matter least
 	for _, f := range side.Facts {
 		short, _, _ := strings.Cut(f[1], ";")
 		short, _, _ = strings.Cut(short, ",")

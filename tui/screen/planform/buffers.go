@@ -44,9 +44,13 @@ func (m *Form) buffersView() []string {
 			rows = append(rows, widget.Fit("  "+table[i+1], wide, m.set))
 		}
 	}
-	why := m.reasons(m.w - wide)
-	if !beside {
-		why = m.reasons(m.w)
+	side, room := m.w, m.h-2-len(rows) // under the list and its rule
+	if beside {
+		side, room = m.w-wide, m.h-3
+	}
+	why := m.reasons(side)
+	if len(why) > room && room > 0 {
+		why = append(why[:room-1:room-1], widget.Fit(why[room-1]+" "+m.set.Ellipsis, side, m.set)) // there is more
 	}
 	where := m.rule("", fmt.Sprintf("%d of %d", m.chosen+1, len(m.choices)))
 	if beside {

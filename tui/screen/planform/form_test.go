@@ -218,3 +218,44 @@ func TestPlanFormHasAMargin(t *testing.T) {
 		}
 	}
 }
+
+// TestTheLineBeingTypedIsSeenWithoutColours: the cursor of the library is a colour alone.
+func TestTheLineBeingTypedIsSeenWithoutColours(t *testing.T) {
+	m := planform.New(written{}, []planform.Field{{Key: "ph", Label: "pH in use", Value: "7.4"}, {Key: "ml", Label: "volume", Value: "500"}}, "", &widget.Unicode)
+	assert.Regexp(t, `pH in use +7\.4_ `, m.View())
+	m.Update(tea.KeyMsg{Type: tea.KeyLeft})
+	assert.Regexp(t, `pH in use +7\._4 `, m.View())
+	m.Update(tea.KeyMsg{Type: tea.KeyDown})
+	assert.Regexp(t, `volume +500_ `, m.View())
+	for range 30 {
+		m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("8")})
+	}
+	assert.Regexp(t, `volume +…8+_ `, m.View(), "the end is seen, where it is typed")
+}
+
+// TestLinesBelowAreNotForgotten: where not all lines fit it is said which are shown.
+func TestLinesBelowAreNotForgotten(t *testing.T) {
+	var fields []planform.Field
+	for i := range 16 {
+		fields = append(fields, planform.Field{Key: fmt.Sprint(i), Label: "line", Hint: "1 to 13, at the temp. of use"})
+	}
+	m := planform.New(written{}, fields, "", &widget.Unicode)
+	m.Update(tea.WindowSizeMsg{Width: 60, Height: 20})
+	assert.Contains(t, m.View(), "1 to 13, at the temp. of use ──────── lines 1–15 of 16 ──")
+	m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
+	assert.NotContains(t, m.View(), "lines 1")
+}
+
+// TestReasonsThatGoOnSaySo: where the reasons of a buffer do not all fit, the last row says
+// that there are more.
+func TestReasonsThatGoOnSaySo(t *testing.T) {
+	m := planform.New(written{}, []planform.Field{{Key: "ph", Label: "pH in use", Value: "7.4"}}, "", &widget.Unicode)
+	shown := func(h int) string {
+		m.Update(tea.WindowSizeMsg{Width: 60, Height: h})
+		rows := strings.Split(strings.TrimRight(m.View(), " \n"), "\n")
+		return strings.TrimSpace(rows[len(rows)-2])
+	}
+	m.Update(tea.KeyMsg{Type: tea.KeyF2})
+	assert.Regexp(t, `[^ ] …$`, shown(10))
+	assert.NotContains(t, shown(24), "…")
+}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
 
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
@@ -82,7 +83,14 @@ func (m *Form) fieldsView() []string {
 	if now := m.fields[m.at].Hint; widget.Width(m.set.Text(now)) > m.side() {
 		hint = now // no room for it in its row
 	}
-	rows = append(rows, m.rule(hint, ""))
+	more := "" // what is above and below is not to be forgotten
+	if last-first < len(m.fields) {
+		more = fmt.Sprintf("lines %d–%d of %d", first+1, last, len(m.fields))
+	}
+	if widget.Width(hint+more)+10 > m.w {
+		more = ""
+	}
+	rows = append(rows, m.rule(hint, more))
 	rows = append(rows, m.foot(left)...)
 	return append(rows, m.keys())
 }
@@ -120,7 +128,7 @@ func (m *Form) fieldRow(i int, f Field) string {
 		if len(f.Choices) > 0 {
 			value = pad(m.set.Text("‹ "+m.named(i)+" ›"), inputWidth)
 		} else {
-			value = pad(m.inputs[i].View(), inputWidth)
+			value = pad(m.typing(i), inputWidth)
 		}
 	}
 	side := ""
@@ -134,6 +142,18 @@ func (m *Form) fieldRow(i int, f Field) string {
 		side = widget.Text(widget.Faint, m.set.Text(f.Hint))
 	}
 	return mark + label + value + pad(m.set.Text(f.Unit), unitWidth) + "  " + side
+}
+
+// typing is the line with the cursor. The one of the library is a colour, which a terminal
+// without colours does not show: there it is the sign that every other screen types at.
+func (m *Form) typing(i int) string {
+	in := m.inputs[i]
+	if lipgloss.ColorProfile() != termenv.Ascii {
+		return in.View()
+	}
+	text := []rune(in.Value())
+	at := min(in.Position(), len(text))
+	return widget.Fit(widget.FitEnd(string(text[:at])+"_", inputWidth-1, m.set)+string(text[at:]), inputWidth-1, m.set)
 }
 
 // fewWords is the width below which a fault is not begun beside its line, columns.
