@@ -108,6 +108,9 @@ func Brought(name string) (reagent, titrant string, ok bool) {
 	if m := withBase.FindStringSubmatch(name); m != nil && Known(m[1]) {
 		return m[1], m[2], true
 	}
+	if m := withAcid.FindStringSubmatch(name); m != nil && !Known(name) && freeBase(m[1]) {
+		return m[1], m[2], true
+	}
 	return ofTwoForms(name)
 }
 
@@ -141,6 +144,22 @@ func ofTwoForms(name string) (reagent, titrant string, ok bool) {
 		return base.Name, "HCl", acid.Spectators() < 0 && len(acid.Parts) == 2 && acid.Parts[1].Ion.Name == "Cl-"
 	}
 	return "", "", false
+}
+
+// withAcid is a base with the acid that it is brought to a pH with: "piperazine-HCl".
+var withAcid = regexp.MustCompile(`^(.*\S)\s*[-/·]\s*(HCl)$`)
+
+// freeBase reports whether a name is that of a base without an acid: a buffer that takes up a proton.
+func freeBase(name string) bool {
+	if !Known(name) {
+		return false
+	}
+	x, err := ByAmount(name)
+	if err != nil || len(x.Parts) != 1 || x.Parts[0].System == nil {
+		return false
+	}
+	s := x.Parts[0].System
+	return s.Charge > 0 && KindOf(s.Name) == Buffer
 }
 
 // withBase is a reagent with the base that it is brought to a pH with: "EGTA/KOH".

@@ -135,7 +135,7 @@ func verdictOf(d buffer.Demand, e *buffer.Exam) []string {
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, and no %s takes it there: %s.", phrase.PH(d.PH), e.Off, d.Acid, phrase.Plain(e.FixErr))}
 	}
 	s := fmt.Sprintf("The target of %s ± %s is missed by %+.2f: %s mmol of %s more would bring it there.", phrase.PH(d.PH), chem.Digits(d.Tolerance, 2), e.Off, chem.Digits(e.Fix.Millimoles(), 3), e.FixWith.Name)
-	if math.Abs(e.Off) <= prepare.AsItComes && twoBuffers(e.InUse) {
+	if math.Abs(e.Off) <= prepare.AsItComes && e.Free && twoBuffers(e.InUse) {
 		s += " Two buffers in their proportions, as for electrophoresis, are as a rule used as they come (common practice, no source)."
 	}
 	return []string{s}

@@ -1,6 +1,7 @@
 package written
 
 import (
+	"fmt"
 	"math"
 	"regexp"
 	"strings"
@@ -64,6 +65,26 @@ func (r *Reading) instruction(p string) bool {
 	if with != nil {
 		r.Titrant = with[1]
 	}
+	return true
+}
+
+// bottleFrom is the strength in mol/L from which a strong acid or base beside a pH is the bottle
+// that brings it there: that much of it in the whole has no pH of a buffer.
+const bottleFrom = 1.0
+
+// bottle reads "6 N HCl" in a recipe that says a pH.
+func (r *Reading) bottle(p string) bool {
+	name, got, err := quantities(p)
+	strength, ok := got[ofStrength]
+	if err != nil || !ok || len(got) != 1 || strength < bottleFrom || !(r.PH > 1 && r.PH < 13) || r.Titrant != "" {
+		return false
+	}
+	x, err := table.ByAmount(name)
+	if err != nil || x.Form != "solution" && !x.Alkaline() || !strongest(name) || len(x.Parts) != 1 || x.Parts[0].System != nil {
+		return false
+	}
+	r.Titrant = name
+	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as the bottle that brings it to its pH", p))
 	return true
 }
 

@@ -83,7 +83,7 @@ func (r *Reading) withoutHeading(text string) string {
 		return text[len(m[0]):]
 	}
 	m := heading.FindStringSubmatch(text)
-	if t := titledPH.FindStringSubmatch(text); t != nil && weighed(split(text[len(t[0]):])) {
+	if t := titledPH.FindStringSubmatch(text); t != nil && (weighed(split(text[len(t[0]):])) || isStock(split(text[len(t[0]):])[0])) {
 		m = t
 	}
 	if m == nil || strings.EqualFold(strings.TrimSpace(m[1]), "pH") {
@@ -217,6 +217,15 @@ const reach = 1.5
 func (r *Reading) literally() {
 	for i := range r.Parts {
 		x := &r.Parts[i]
+		if base, ok := r.besideItsBase(i); ok {
+			r.forget(x)
+			acid, _, _ := table.Brought(x.brought)
+			if reagent, err := table.ByAmount(acid); err == nil {
+				r.Notes = append(r.Notes, fmt.Sprintf("%q beside %s is taken as %s: neither brings the other to a pH", x.Name, base, reagent.Name))
+				x.Reagent, x.brought = reagent, ""
+			}
+			continue
+		}
 		if x.brought == "" || x.Stock || (r.distance(x) <= reach || !r.anotherBuffer(i)) && !r.besideItsOwn(i) {
 			continue
 		}
@@ -224,22 +233,52 @@ func (r *Reading) literally() {
 		if err != nil {
 			continue
 		}
-		for k, n := range r.Notes {
-			if strings.Contains(n, fmt.Sprintf("%q is taken as %s", x.Name, x.Taken)) {
-				r.Notes = append(r.Notes[:k], r.Notes[k+1:]...)
-				break
-			}
-		}
-		if x.titrates {
-			r.Titrant, r.Guessed = "", false
-		}
-		x.Reagent, x.Taken, x.brought = reagent, "", ""
+		r.forget(x)
+		x.Reagent, x.brought = reagent, ""
 	}
 	for _, x := range r.Parts { // the one that is left says what it is brought with
 		if x.brought != "" && !x.Stock && r.Titrant == "" {
 			_, r.Titrant, _ = table.Brought(x.brought)
 		}
 	}
+}
+
+// forget takes back what was taken for the name of a part, and what it brings the whole to its
+// pH with.
+func (r *Reading) forget(x *Part) {
+	for k, n := range r.Notes {
+		if strings.Contains(n, fmt.Sprintf("%q is taken as %s", x.Name, x.Taken)) {
+			r.Notes = append(r.Notes[:k], r.Notes[k+1:]...)
+			break
+		}
+	}
+	if x.titrates {
+		r.Titrant, r.Guessed = "", false
+	}
+	x.Taken = ""
+}
+
+// besideItsBase is the base beside which an acid that is named by its anion alone is just
+// that acid: "89 mM Tris, 89 mM borate", "40 mM Tris, 20 mM acetate". There is no more of the
+// acid than of the base, and no metal ion comes with it.
+func (r *Reading) besideItsBase(i int) (string, bool) {
+	x := &r.Parts[i]
+	acid, _, ok := table.Brought(x.brought)
+	if x.Stock || !ok || x.brought == "" || strings.ContainsAny(x.brought, " -/·") || strings.HasPrefix(x.brought, "Na") || strings.HasPrefix(x.brought, "K") {
+		return "", false
+	}
+	if a, err := table.ByAmount(acid); err != nil || len(a.Parts) != 1 || a.Parts[0].System == nil || a.Parts[0].System.Charge > 0 {
+		return "", false
+	}
+	for k := range r.Parts {
+		b := &r.Parts[k]
+		p := b.Reagent.Parts
+		base := len(p) == 1 && p[0].System != nil && p[0].System.Charge > 0 && len(p[0].System.Steps) == 1
+		if k != i && base && b.brought == "" && !b.Stock && r.distance(b) <= reach && x.Amount <= b.Amount*(1+sameAmount) {
+			return b.Reagent.Name, true
+		}
+	}
+	return "", false
 }
 
 // besideItsOwn reports whether another part, that is what its name says, supplies what

@@ -96,10 +96,16 @@ func isApart(name string) bool {
 // into a buffer, or what is counted in units.
 var uncounted = regexp.MustCompile(`(?i)\b(?:tablets?|(?:prote(?:in)?ase|phosphatase)\s+inhibitors?|inhibitor\s+(?:cocktail|mix)|cocktail|PIC)\b|\b[0-9.,]+\s*(?:k?U|units?|IU)\s*/\s*m[lL]\b`)
 
+// traceOf is what goes in without an amount: "trace bromophenol blue".
+var traceOf = regexp.MustCompile(`(?i)^(?:a\s+)?(?:traces?|dash|pinch|few\s+(?:grains|crystals|drops\s+of\s+dye))\b`)
+
 // leaveOut notes what is left out of account, if a part is such a thing.
 func (r *Reading) leaveOut(p string) bool {
 	words := "it is in no table here"
-	if !uncounted.MatchString(p) {
+	switch {
+	case traceOf.MatchString(p):
+		words = "too little of it to move a pH"
+	case !uncounted.MatchString(p):
 		name, _, err := quantities(p)
 		var ok bool
 		if words, ok = table.Apart(name); err != nil {
@@ -114,6 +120,9 @@ func (r *Reading) leaveOut(p string) bool {
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is left out of account: %s", p, words))
 	r.Apart = append(r.Apart, fmt.Sprintf("%s (%s)", p, words))
+	if _, got, err := quantities(p); err == nil {
+		r.beside += chem.Volume(got[ofVolume])
+	}
 	return true
 }
 
@@ -231,7 +240,7 @@ func (r *Reading) settleWater(parts []string) error {
 	if r.water == 0 && r.Volume == 0 {
 		return nil
 	}
-	poured := 0.0
+	poured := float64(r.beside)
 	for _, p := range parts {
 		if _, got, err := quantities(phWords.ReplaceAllString(p, " ")); err == nil {
 			poured += got[ofVolume]
@@ -260,6 +269,27 @@ func (r *Reading) settleWater(parts []string) error {
 	}
 	return nil
 }
+
+// allPoured takes the sum of what is poured for the whole where nothing else is said and all
+// of it is poured together: "50 mL 0.1 M NaH2PO4 + 50 mL 0.1 M Na2HPO4".
+func (r *Reading) allPoured(text string, parts []string, madeUp bool) {
+	if madeUp || r.Volume > 0 || !together.MatchString(text) || strings.ContainsAny(text, ";\n") {
+		return
+	}
+	sum := float64(r.beside)
+	for _, p := range parts {
+		_, got, err := quantities(phWords.ReplaceAllString(p, " "))
+		if err != nil || got[ofVolume] == 0 {
+			return
+		}
+		sum += got[ofVolume]
+	}
+	r.Volume, r.Loose = chem.Volume(sum), true
+	r.Notes = append(r.Notes, fmt.Sprintf("what is poured together is taken as the whole: %s mL; made up to more, write \"to 1000 mL\"", chem.Digits(r.Volume.Millilitres(), 4)))
+}
+
+// together joins what is poured into one vessel.
+var together = regexp.MustCompile(`\s\+\s`)
 
 // figures is how many figures a volume in mL has before the zeros at its end.
 func figures(v chem.Volume) int {

@@ -1,0 +1,73 @@
+package written_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/written"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Lines as laboratories of proteins, nucleic acids, gels, cells and classes write them, in
+// words of our own; amounts by hand from molar masses.
+func TestReadsWhatLaboratoriesWrite(t *testing.T) {
+	no := math.NaN()
+	for text, want := range map[string]content{
+		// What is poured together is the whole.
+		"50 mL 0.2 M CH3COOH + 50 mL 0.2 M CH3COONa":                               {parts{"acetic acid": 10, "sodium acetate": 10}, no, "", 0.1},
+		"25.0 cm3 of 0.100 mol dm-3 acetic acid + 12.5 cm3 of 0.100 mol dm-3 NaOH": {parts{"acetic acid": 2.5, "sodium hydroxide": 1.25}, no, "", 0.0375},
+		"1 M phosphate buffer, pH 7.0: 61.5 mL 1 M K2HPO4 + 38.5 mL 1 M KH2PO4":    {parts{"dipotassium phosphate": 61.5, "monopotassium phosphate": 38.5}, 7, "", 0.1},
+		"50 mL 0.1 M KH2PO4 + 29.1 mL 0.1 M NaOH, dilute to 100 mL":                {parts{"monopotassium phosphate": 5, "sodium hydroxide": 2.91}, no, "", 0.1},
+		// What is left out of account is poured as well.
+		"1.5 M NaCl 2.5 mL; 30 % acrylamide/bis 3.3 mL; 10 % SDS 0.1 mL; water 4.0 mL": {parts{"sodium chloride": 3.75, "SDS": 0.03468}, no, "", 0.0099},
+		// The anion beside a base is its acid, and nothing is brought anywhere.
+		"89 mM Tris, 89 mM borate, 2 mM EDTA pH 8.3": {parts{"Tris": 89, "boric acid": 89, "EDTA disodium salt": 2}, 8.3, "", 0},
+		"Tris 40 mM; acetate 20 mM; pH 8.3":          {parts{"Tris": 40, "acetic acid": 20}, 8.3, "", 0},
+		"20 mM Tris, 100 mM acetate, pH 8.0":         {parts{"Tris": 20, "sodium acetate": 100}, 8, "HCl", 0}, // more of it than of the base: a salt
+		// A pH beside EDTA is that of its stock: it is there with two of its protons less than as the jar's.
+		"0.2 M MOPS (pH 7.0), 20 mM NaCl, 10 mM EDTA (pH 8.0)": {parts{"MOPS": 200, "sodium chloride": 20, "EDTA disodium salt": 10, "sodium hydroxide": 9.8}, 7, "", 0},
+		"10 mM EDTA (pH 8.0), 0.2 M MOPS (pH 7.0)":             {parts{"MOPS": 200, "EDTA disodium salt": 10, "sodium hydroxide": 9.8}, 7, "", 0},
+		"0.5 M EDTA pH 8.0": {parts{"EDTA disodium salt": 500}, 8, "", 0},
+		// The bottle that brings it there.
+		"50 mM Bis-Tris, 6 N HCl, 50 mM NaCl, 0.001 % Ponceau S, pH 7.2": {parts{"Bis-Tris": 50, "sodium chloride": 50}, 7.2, "HCl", 0},
+		"2 M NaOH":                    {parts{"sodium hydroxide": 2000}, no, "", 0},
+		"20 mM piperazine-HCl pH 5.5": {parts{"piperazine": 20}, 5.5, "HCl", 0},
+		// Words.
+		"10 mM Tris, 100 mM NaCl; titrate to 8.0 with conc. HCl":      {parts{"Tris": 10, "sodium chloride": 100}, 8, "HCl", 0},
+		"NaCl, 150 mM; Tris-HCl, 20 mM; pH, 7.5":                      {parts{"sodium chloride": 150, "Tris": 20}, 7.5, "HCl", 0},
+		"80 mM K-PIPES, 1 mM MgCl2, pH 6.8 (BRB80)":                   {parts{"PIPES": 80, "magnesium chloride": 1}, 6.8, "KOH", 0},
+		"50 mM HEPES, 2 % SDS, trace bromophenol blue":                {parts{"HEPES": 50, "SDS": 69.36}, no, "", 0},
+		"15 mM Bis-Tris, 50 mM Tricine, 0.02 % Coomassie G-250":       {parts{"Bis-Tris": 15, "Tricine": 50}, no, "", 0},
+		"97 mL diethanolamine, 1 L, pH 9.8 with 10 M HCl":             {parts{"diethanolamine": 1012}, 9.8, "HCl", 1}, // 1.097 g/mL, 105.14 g/mol
+		"50 mM phosphate buffer (pH 7.8) containing 13 mM methionine": {parts{"monosodium phosphate": 50, "L-methionine": 13}, 7.8, "NaOH", 0},
+		"10 HEPES, 0.4 Na3GTP, 8 KMeSO3 (mM), pH 7.25 with CsOH":      {parts{"HEPES": 10, "GTP trisodium salt": 0.4, "potassium methanesulfonate": 8}, 7.25, "CsOH", 0},
+		"Lösung: 20 mM HEPES, bis 500 mL":                             {parts{"HEPES": 10}, no, "", 0.5},
+	} {
+		want.isRead(t, text, 0.004)
+	}
+}
+
+// A name that is brought to a pH, where none is said, is asked about: Tris acetate as a salt
+// is half acid and reads 6.3, the buffer for gels 8.3.
+func TestWhatIsBroughtToNoPHIsAsked(t *testing.T) {
+	for text, words := range map[string]string{
+		"40 mM Tris-acetate, 1 mM EDTA": `"Tris-acetate" is as a rule Tris brought to a pH with acetic acid`,
+		"50 mM HEPES-KOH, 150 mM KCl":   `"HEPES-KOH" is as a rule HEPES brought to a pH with KOH`,
+	} {
+		_, err := written.Read(text, chem.Litre)
+		var bad recipe.Problems
+		require.ErrorAs(t, err, &bad, text)
+		assert.Contains(t, bad[0].What, words, text)
+	}
+	for _, text := range []string{"Tris acetate 1.81 g in 1 L", "50 mM Tris-acetate pH 8.0", "100 mM sodium acetate", "20 mM ammonium acetate"} {
+		_, err := written.Read(text, chem.Litre)
+		assert.NoError(t, err, text)
+	}
+	r, err := written.Read("50 mM Tris-HCl, 150 mM NaCl", chem.Litre)
+	require.NoError(t, err)
+	assert.Contains(t, strings.Join(r.Notes, "\n"), "is taken as the salt")
+}
