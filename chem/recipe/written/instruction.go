@@ -21,7 +21,7 @@ var (
 	rangeOfAmount = regexp.MustCompile(`\b([0-9]+(?:\.[0-9]+)?)\s*[-–]\s*([0-9]+(?:\.[0-9]+)?\s*(?:[mµu]?M|%|m?g|[mµ]?[lL])\b)`)
 	mixtures      = regexp.MustCompile(`\b(?:(?i:phosphate|Tris)[- ](?i:buffered saline)|D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
 	bareVolume    = regexp.MustCompile(`(?i)\b(?:to|ad|auf)\s+([0-9]+(?:[.,][0-9]+)?)\s*$`)
-	makeUp        = regexp.MustCompile(`(?i)\b(?:make|made|fill|top|topped|bring|brought|diluted?|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
+	makeUp        = regexp.MustCompile(`(?i)\b(?:make|made|fill|top|topped|bring|brought|diluted?|dil\.?|q\.?s\.?)(?:\b|\s).*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
 )
 
 // instruction reads what is no reagent: a pH to bring it to, a volume to make

@@ -36,16 +36,24 @@ func TestReadsWhatLaboratoriesWrite(t *testing.T) {
 		"50 mM Bis-Tris, 6 N HCl, 50 mM NaCl, 0.001 % Ponceau S, pH 7.2": {parts{"Bis-Tris": 50, "sodium chloride": 50}, 7.2, "HCl", 0},
 		"2 M NaOH":                    {parts{"sodium hydroxide": 2000}, no, "", 0},
 		"20 mM piperazine-HCl pH 5.5": {parts{"piperazine": 20}, 5.5, "HCl", 0},
+		// A salt beside its own acid, of which there are several.
+		"23 mL of 0.1 M citric acid + 27 mL of 0.1 M sodium citrate, to 100 mL; pH 4.8": {parts{"citric acid": 2.3, "trisodium citrate": 2.7}, 4.8, "", 0.1},
 		// Words.
-		"10 mM Tris, 100 mM NaCl; titrate to 8.0 with conc. HCl":      {parts{"Tris": 10, "sodium chloride": 100}, 8, "HCl", 0},
-		"NaCl, 150 mM; Tris-HCl, 20 mM; pH, 7.5":                      {parts{"sodium chloride": 150, "Tris": 20}, 7.5, "HCl", 0},
-		"80 mM K-PIPES, 1 mM MgCl2, pH 6.8 (BRB80)":                   {parts{"PIPES": 80, "magnesium chloride": 1}, 6.8, "KOH", 0},
-		"50 mM HEPES, 2 % SDS, trace bromophenol blue":                {parts{"HEPES": 50, "SDS": 69.36}, no, "", 0},
-		"15 mM Bis-Tris, 50 mM Tricine, 0.02 % Coomassie G-250":       {parts{"Bis-Tris": 15, "Tricine": 50}, no, "", 0},
-		"97 mL diethanolamine, 1 L, pH 9.8 with 10 M HCl":             {parts{"diethanolamine": 1012}, 9.8, "HCl", 1}, // 1.097 g/mL, 105.14 g/mol
-		"50 mM phosphate buffer (pH 7.8) containing 13 mM methionine": {parts{"monosodium phosphate": 50, "L-methionine": 13}, 7.8, "NaOH", 0},
-		"10 HEPES, 0.4 Na3GTP, 8 KMeSO3 (mM), pH 7.25 with CsOH":      {parts{"HEPES": 10, "GTP trisodium salt": 0.4, "potassium methanesulfonate": 8}, 7.25, "CsOH", 0},
-		"Lösung: 20 mM HEPES, bis 500 mL":                             {parts{"HEPES": 10}, no, "", 0.5},
+		"Gel filtration buffer 10 mM HEPES 7.5, 100 mM NaCl":                      {parts{"HEPES": 10, "sodium chloride": 100}, 7.5, "", 0},
+		"phosphate buffer 50 mM pH 7.0, NaCl 100 mM":                              {parts{"monosodium phosphate": 50, "sodium chloride": 100}, 7, "NaOH", 0},
+		"10 mM Tris-HCl (pH 8.0), 5 M NaCl to 150 mM":                             {parts{"Tris": 10, "sodium chloride": 150}, 8, "HCl", 0},
+		"14.8 mL 0.2 M acetic acid, 35.2 mL 0.2 M sodium acetate, dil. to 100 mL": {parts{"acetic acid": 2.96, "sodium acetate": 7.04}, no, "", 0.1},
+		"20 mM MES pH 5.7, 1.5 % cellulase":                                       {parts{"MES": 20}, 5.7, "", 0},
+		"0.5X TBS (10 mM Tris, 75 mM NaCl, pH 7.5)":                               {parts{"Tris": 10, "sodium chloride": 75}, 7.5, "", 0},
+		"10 mM Tris, 100 mM NaCl; titrate to 8.0 with conc. HCl":                  {parts{"Tris": 10, "sodium chloride": 100}, 8, "HCl", 0},
+		"NaCl, 150 mM; Tris-HCl, 20 mM; pH, 7.5":                                  {parts{"sodium chloride": 150, "Tris": 20}, 7.5, "HCl", 0},
+		"80 mM K-PIPES, 1 mM MgCl2, pH 6.8 (BRB80)":                               {parts{"PIPES": 80, "magnesium chloride": 1}, 6.8, "KOH", 0},
+		"50 mM HEPES, 2 % SDS, trace bromophenol blue":                            {parts{"HEPES": 50, "SDS": 69.36}, no, "", 0},
+		"15 mM Bis-Tris, 50 mM Tricine, 0.02 % Coomassie G-250":                   {parts{"Bis-Tris": 15, "Tricine": 50}, no, "", 0},
+		"97 mL diethanolamine, 1 L, pH 9.8 with 10 M HCl":                         {parts{"diethanolamine": 1012}, 9.8, "HCl", 1}, // 1.097 g/mL, 105.14 g/mol
+		"50 mM phosphate buffer (pH 7.8) containing 13 mM methionine":             {parts{"monosodium phosphate": 50, "L-methionine": 13}, 7.8, "NaOH", 0},
+		"10 HEPES, 0.4 Na3GTP, 8 KMeSO3 (mM), pH 7.25 with CsOH":                  {parts{"HEPES": 10, "GTP trisodium salt": 0.4, "potassium methanesulfonate": 8}, 7.25, "CsOH", 0},
+		"Lösung: 20 mM HEPES, bis 500 mL":                                         {parts{"HEPES": 10}, no, "", 0.5},
 	} {
 		want.isRead(t, text, 0.004)
 	}

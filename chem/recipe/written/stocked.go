@@ -45,6 +45,9 @@ func hasAmount(text string) bool {
 // Ca, Mg: NaCl 8 g", "Tris-buffered saline, 10x: Tris 24.2 g".
 var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z](?:[^:;,\n]|[0-9],[0-9])*(?:\([^()\n]*\)\s*)?|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*,\s*[0-9]+\s*[xX×]|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*):\s+`)
 
+// spacedHeading is one without a colon: "Gel filtration buffer 10 mM HEPES, 100 mM NaCl".
+var spacedHeading = regexp.MustCompile(`(?i)^\s*(\pL[\pL -]*\s(?:buffer|solution|medium))\s+([0-9][0-9.]*\s*(?:[mµ]?M|%|g)\s+\pL.*)$`)
+
 // titledPH is a heading with a pH: "1 L of 0.1 M phosphate, pH 7: 5.38 g NaH2PO4·H2O".
 var titledPH = regexp.MustCompile(`^\s*([^:;\n]*[A-Za-z][^:;\n]*,\s*pH\s*[0-9]+(?:\.[0-9]+)?):\s+`)
 
@@ -60,7 +63,7 @@ func weighed(parts []string) bool {
 var forVolume = regexp.MustCompile(`(?i)^\s*(?:(?:for|to\s+make|make|prepare)\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*(?:of\b|:)\s*|([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*:\s+)`)
 
 // wrapped is a list in brackets after a name: "buffer A (20 mM HEPES, 1 mM DTT)".
-var wrapped = regexp.MustCompile(`^\s*((?:[0-9]+\s*[xX×]\s+)?[^(),;0-9]*[A-Za-z][^(),;]*)\((.*)\)\s*(?:[,;]?\s*(pH\b[^()]*))?\.?$`)
+var wrapped = regexp.MustCompile(`^\s*((?:[0-9.]+\s*[xX×]\s+)?[^(),;0-9]*[A-Za-z][^(),;]*)\((.*)\)\s*(?:[,;]?\s*(pH\b[^()]*))?\.?$`)
 
 // volumeWords are a volume in a heading: "1 L 10x TBS", "TBS (500 mL)".
 var volumeWords = regexp.MustCompile(`(?i)(?:^|[\s(])([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)(?:[\s)]|$)`)
@@ -85,6 +88,12 @@ func (r *Reading) withoutHeading(text string) string {
 	m := heading.FindStringSubmatch(text)
 	if t := titledPH.FindStringSubmatch(text); t != nil && (weighed(split(text[len(t[0]):])) || isStock(split(text[len(t[0]):])[0])) {
 		m = t
+	}
+	if s := spacedHeading.FindStringSubmatch(text); m == nil && s != nil && !isReagent(s[1]) {
+		if _, _, ok := table.Brought(s[1]); !ok && hasAmount(split(s[2])[0]) {
+			r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading", strings.TrimSpace(s[1])))
+			return s[2]
+		}
 	}
 	if m == nil || strings.EqualFold(strings.TrimSpace(m[1]), "pH") {
 		return text
@@ -230,8 +239,17 @@ func (r *Reading) literally() {
 			continue
 		}
 		reagent, err := table.ByAmount(x.brought)
-		if err != nil {
-			continue
+		if err != nil { // "sodium citrate" beside its own acid
+			acid, titrant, _ := table.Brought(x.brought)
+			base, errBase := table.ByAmount(titrant)
+			salt, ok := saltOf(acid, base)
+			if errBase != nil || !ok || !r.besideItsOwn(i) {
+				continue
+			}
+			if reagent, err = table.ByAmount(salt); err != nil {
+				continue
+			}
+			r.Notes = append(r.Notes, fmt.Sprintf("%q beside its own acid is taken as %s", x.Name, reagent.Name))
 		}
 		r.forget(x)
 		x.Reagent, x.brought = reagent, ""
