@@ -337,9 +337,13 @@ func TestFormAnswersLikeTheFlags(t *testing.T) {
 // the coach is not started on it.
 func TestNothingIsAdvisedOnWhatWasNotChecked(t *testing.T) {
 	out, _, path := planned(t, "--ph", "5.2", "--buffer", "sodium acetate", "--mM", "3000")
-	assert.Contains(t, strings.Join(strings.Fields(out), " "), "the coach gives no advice there")
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), "the coach gives no advice from a plan there")
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), `halfdrop titrate --port NAME --ph 5.19 --ml 400 --titrant "HCl 5 M" --titrant "NaOH 5 M"`)
 	_, _, err := protocol.Open("halfdrop test", path, "", shelf.Memory{Sim: true}, io.Discard)
 	require.ErrorContains(t, err, "no advice is given")
+	var refused *remedy.Error
+	require.ErrorAs(t, err, &refused)
+	assert.Contains(t, strings.Join(refused.Hints, "\n"), "--ph 5.19 --ml 400", "the way that is left")
 	_, _, path = planned(t, "--ph", "7.4")
 	_, done, err := protocol.Open("halfdrop test", path, "", shelf.Memory{Sim: true}, io.Discard)
 	require.NoError(t, err)

@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/textfile"
 )
 
@@ -40,7 +41,7 @@ func Write(w io.Writer, p Page, x *prepare.Draft, list []buffer.Candidate, planF
 
 // doing is how the program is called for the steps of a sheet.
 func doing(planFile string) prepare.Doing {
-	return prepare.Doing{Calibrate: "halfdrop calibrate", Titrate: "halfdrop titrate --port NAME --plan " + planFile}
+	return prepare.Doing{Calibrate: "halfdrop calibrate", Titrate: "halfdrop titrate --port NAME --plan " + planFile, Unknown: planfile.WithoutIt}
 }
 
 func choiceHead(d buffer.Demand, n int) string {
