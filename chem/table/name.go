@@ -108,6 +108,9 @@ func Brought(name string) (reagent, titrant string, ok bool) {
 	if m := withBase.FindStringSubmatch(name); m != nil && Known(m[1]) {
 		return m[1], m[2], true
 	}
+	if m := withMetal.FindStringSubmatch(name); m != nil && !Known(name) && Known(m[1]) {
+		return m[1], m[2] + "OH", true
+	}
 	if m := withAcid.FindStringSubmatch(name); m != nil && !Known(name) && freeBase(m[1]) {
 		return m[1], m[2], true
 	}
@@ -145,6 +148,9 @@ func ofTwoForms(name string) (reagent, titrant string, ok bool) {
 	}
 	return "", "", false
 }
+
+// withMetal is a reagent with the metal of that base: "HEPES-K".
+var withMetal = regexp.MustCompile(`^(.*\S)[-/·](K|Na|Li)$`)
 
 // withAcid is a base with the acid that it is brought to a pH with: "piperazine-HCl".
 var withAcid = regexp.MustCompile(`^(.*\S)\s*[-/·]\s*(HCl)$`)

@@ -38,7 +38,13 @@ func TestReadsWhatLaboratoriesWrite(t *testing.T) {
 		"20 mM piperazine-HCl pH 5.5": {parts{"piperazine": 20}, 5.5, "HCl", 0},
 		// A salt beside its own acid, of which there are several.
 		"23 mL of 0.1 M citric acid + 27 mL of 0.1 M sodium citrate, to 100 mL; pH 4.8": {parts{"citric acid": 2.3, "trisodium citrate": 2.7}, 4.8, "", 0.1},
+		"25 mL of 0.1 M NaOH added to 50 mL of 0.1 M acetic acid":                       {parts{"sodium hydroxide": 2.5, "acetic acid": 5}, no, "", 0.075},
 		// Words.
+		"20 mM HEPES-K pH 7.9, 300 mM KCl":                                        {parts{"HEPES": 20, "potassium chloride": 300}, 7.9, "KOH", 0},
+		"NaCl 125; KCl 8; CaCl2 1; HEPES 10 mM (pH 7.2, KOH)":                     {parts{"sodium chloride": 125, "potassium chloride": 8, "calcium chloride": 1, "HEPES": 10}, 7.2, "KOH", 0},
+		"0.1 M Tris-HCl buffer pH 8.5 (25C), 0.5 % LiDS":                          {parts{"Tris": 100, "lithium dodecyl sulfate": 18.36}, 8.5, "HCl", 0},
+		"36.3 g Tris base, 48 mL 1 N HCl, to 100 mL (pH 8.9)":                     {parts{"Tris": 299.65, "hydrochloric acid": 48}, 8.9, "", 0.1},
+		"10 mM ammonium acetate pH 4.5 adjusted with acetic acid":                 {parts{"ammonium acetate": 10}, 4.5, "acetic acid", 0},
 		"Gel filtration buffer 10 mM HEPES 7.5, 100 mM NaCl":                      {parts{"HEPES": 10, "sodium chloride": 100}, 7.5, "", 0},
 		"phosphate buffer 50 mM pH 7.0, NaCl 100 mM":                              {parts{"monosodium phosphate": 50, "sodium chloride": 100}, 7, "NaOH", 0},
 		"10 mM Tris-HCl (pH 8.0), 5 M NaCl to 150 mM":                             {parts{"Tris": 10, "sodium chloride": 150}, 8, "HCl", 0},

@@ -48,7 +48,7 @@ func (r *Reading) ofOneUnit(parts []string, unit string) []string {
 	for _, p := range parts {
 		if bareFigure(p) {
 			bare++
-		} else if m := lastUnit.FindStringSubmatch(p); m != nil {
+		} else if m := lastUnit.FindStringSubmatch(withoutPH(p)); m != nil {
 			if one != "" && one != m[1] {
 				return parts
 			}
@@ -66,6 +66,14 @@ func (r *Reading) ofOneUnit(parts []string, unit string) []string {
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("figures without a unit are taken in %s, as the others are", one))
 	return out
+}
+
+// withoutPH is a part without the pH behind it, and what brings it there: "HEPES 10 mM (pH 7.2 with KOH)".
+func withoutPH(p string) string {
+	if !phWords.MatchString(p) {
+		return p
+	}
+	return strings.TrimRight(withWords.ReplaceAllString(phWords.ReplaceAllString(p, " "), " "), " ()")
 }
 
 // bareFigure reports whether a part is a name with a figure that has no unit.
