@@ -165,7 +165,8 @@ func freeBase(name string) bool {
 		return false
 	}
 	s := x.Parts[0].System
-	return s.Charge > 0 && KindOf(s.Name) == Buffer
+	k := KindOf(s.Name)
+	return s.Charge > 0 && (k == Buffer || k == Other)
 }
 
 // withBase is a reagent with the base that it is brought to a pH with: "EGTA/KOH".

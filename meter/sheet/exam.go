@@ -107,7 +107,20 @@ func clearWords(x chem.Saturation) string {
 }
 
 func capacityLine(r *chem.Result) string {
-	return fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.", chem.Digits(1e3*r.Capacity, 2), chem.Digits(1e3*r.MolarStrength(), 3), r.DPHDT)
+	return fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %s.", chem.Digits(1e3*r.Capacity, 2), chem.Digits(1e3*r.MolarStrength(), 3), perDegree(r, 3))
+}
+
+// vagueSlope is the uncertainty of dpH/dT, per °C, from which it is said: that of heats which
+// were measured moves it by less than 0.001.
+const vagueSlope = 0.003
+
+// perDegree is dpH/dT in words, with its uncertainty where a heat is estimated or not known.
+func perDegree(r *chem.Result, decimals int) string {
+	s := fmt.Sprintf("%+.*f", decimals, r.DPHDT)
+	if u := r.Doubts.PerDegree; u >= vagueSlope {
+		s += fmt.Sprintf(" ± %.3f", u)
+	}
+	return s + " per °C"
 }
 
 // weakLine says that the buffer hardly holds the pH.

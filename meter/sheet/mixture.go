@@ -96,7 +96,7 @@ func WriteMixture(w io.Writer, r *chem.Result, species bool) error {
 	fmt.Fprintf(t, "pH\t%.3f ± %s\n", r.PH, phrase.Digits(r.Spread, 2))
 	fmt.Fprintf(t, "ionic strength\t%s mmol/kg\n", phrase.Digits(1e3*r.Strength, 3))
 	fmt.Fprintf(t, "buffer capacity\t%s mM per pH\n", phrase.Digits(1e3*r.Capacity, 3))
-	fmt.Fprintf(t, "dpH/dT\t%+.4f per °C\n", r.DPHDT)
+	fmt.Fprintf(t, "dpH/dT\t%s\n", perDegree(r, 4))
 	fmt.Fprintf(t, "dilution value ΔpH½\t%+.3f\n", r.Dilution)
 	for _, f := range r.Free {
 		if f.Total > 0 {

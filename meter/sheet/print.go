@@ -125,8 +125,8 @@ func recipeLines(x *prepare.Draft) []string {
 		out = append(out, oneFormLine(x.Demand, x.Measures, x.Forecast.Start, x.Amount.Millimoles(), x.AmountSD.Millimoles(), x.Base, titrantName(x), true))
 		out = append(out, titrantLines(x)...)
 	}
-	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s per °C.",
-		x.InUse.PH, chem.Digits(1e3*x.InUse.Capacity, 2), chem.Digits(1e3*x.InUse.MolarStrength(), 3), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT))))
+	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s.",
+		x.InUse.PH, chem.Digits(1e3*x.InUse.Capacity, 2), chem.Digits(1e3*x.InUse.MolarStrength(), 3), phrase.Minus(perDegree(x.InUse, 3))))
 	out = append(out, x.Aim.Words(x.Setup.BenchTemp, x.Setup.UseTemp))
 	switch o := x.Other; {
 	case o == nil:
