@@ -81,6 +81,10 @@ func TestFreeCalciumOfEGTABuffers(t *testing.T) {
 		r, _ := broughtTo(t, s, tc.ph)
 		t.Logf("free calcium of an EGTA buffer, pH %.2f, %g °C: %.4g nM (published %.4g)", tc.ph, float64(tc.temp), 1e9*free(t, r, "calcium"), tc.nM)
 		assert.InDelta(t, math.Log10(tc.nM), math.Log10(1e9*free(t, r, "calcium")), 0.12, "pH %g", tc.ph)
+		// It says how far it may be trusted: the published figure lies within one and a half of that.
+		sd := r.Free[0].Spread
+		assert.InDelta(t, 0.28, sd, 0.1)
+		assert.Less(t, math.Abs(math.Log(1e9*free(t, r, "calcium")/tc.nM)), 1.5*sd)
 	}
 }
 

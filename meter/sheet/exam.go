@@ -18,8 +18,15 @@ import (
 
 // freeText is how much of a metal ion is free, as people write recipes: per litre.
 func freeText(f chem.Free) string {
-	return molar(f.Free*f.PerLitre) + " of " + molar(f.Total*f.PerLitre)
+	s := molar(f.Free * f.PerLitre)
+	if f.Spread >= vagueFree {
+		s += fmt.Sprintf(" (± %s %%)", chem.Digits(100*f.Spread, 1))
+	}
+	return s + " of " + molar(f.Total*f.PerLitre)
 }
+
+// vagueFree is the uncertainty of ln of a free metal ion from which it is said: our own choice.
+const vagueFree = 0.03
 
 // molar is a concentration, mol/L, in a unit that fits.
 func molar(m float64) string {

@@ -25,10 +25,11 @@ type phAnswer struct {
 type MixtureJSON struct {
 	phAnswer
 	Species    []speciesJSON      `json:"species"`
-	Free       map[string]float64 `json:"free"`       // bare metal ions, mol/kg
-	Total      map[string]float64 `json:"total"`      // of the same, with all that holds them
-	Saturation map[string]float64 `json:"saturation"` // log10 of activities over the constant, by salt of which all parts are there
-	ComesOut   []comesOutJSON     `json:"comes_out"`  // those above zero
+	Free       map[string]float64 `json:"free"`        // bare metal ions, mol/kg
+	FreeSpread map[string]float64 `json:"free_spread"` // one standard deviation of ln of that, at this pH
+	Total      map[string]float64 `json:"total"`       // of the same, with all that holds them
+	Saturation map[string]float64 `json:"saturation"`  // log10 of activities over the constant, by salt of which all parts are there
+	ComesOut   []comesOutJSON     `json:"comes_out"`   // those above zero
 	Doubts     []doubtJSON        `json:"doubts"`
 }
 
@@ -60,12 +61,12 @@ func WriteMixtureJSON(w io.Writer, r *chem.Result, species bool) error {
 	if !species {
 		return textfile.JSONLine(w, a)
 	}
-	j := MixtureJSON{phAnswer: a, Species: []speciesJSON{}, Free: map[string]float64{}, Total: map[string]float64{}, Saturation: map[string]float64{}, ComesOut: []comesOutJSON{}, Doubts: []doubtJSON{}}
+	j := MixtureJSON{phAnswer: a, Species: []speciesJSON{}, Free: map[string]float64{}, FreeSpread: map[string]float64{}, Total: map[string]float64{}, Saturation: map[string]float64{}, ComesOut: []comesOutJSON{}, Doubts: []doubtJSON{}}
 	for _, s := range r.Species {
 		j.Species = append(j.Species, speciesJSON{s.Name, s.Charge, s.Molality, s.LogGamma})
 	}
 	for _, f := range r.Free {
-		j.Free[f.System], j.Total[f.System] = f.Free, f.Total
+		j.Free[f.System], j.FreeSpread[f.System], j.Total[f.System] = f.Free, f.Spread, f.Total
 	}
 	list, err := r.Saturation(table.Solids())
 	if err != nil {

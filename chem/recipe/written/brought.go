@@ -68,7 +68,7 @@ func (r *Reading) withoutItsPH(name string, got map[kind]float64) error {
 		return nil
 	}
 	return &recipe.FieldError{What: fmt.Sprintf("%q is as a rule %s brought to a pH with %s, and no pH is said", name, reagent, titrant),
-		Hint: fmt.Sprintf("say the pH of the whole, or name what goes in instead, as in %q", fmt.Sprintf("%s 40 mM; %s 20 mM", reagent, titrant))}
+		Hint: fmt.Sprintf("name what goes in, the salt or as in %q; or say the pH of the whole", fmt.Sprintf("%s 40 mM; %s 20 mM", reagent, titrant))}
 }
 
 // saysBase is a name that says which base it is brought there with: "CHES-NaOH".
