@@ -108,10 +108,16 @@ func Brought(name string) (reagent, titrant string, ok bool) {
 	if m := withBase.FindStringSubmatch(name); m != nil && Known(m[1]) {
 		return m[1], m[2], true
 	}
+	if m := ofMetal.FindStringSubmatch(name); m != nil && !Known(name) && protonated(m[2], false) {
+		return m[2], m[1] + "OH", true
+	}
+	if m := withTris.FindStringSubmatch(name); m != nil && !Known(name) && protonated(m[1], false) {
+		return m[1], "Tris", true
+	}
 	if m := withMetal.FindStringSubmatch(name); m != nil && !Known(name) && Known(m[1]) {
 		return m[1], m[2] + "OH", true
 	}
-	if m := withAcid.FindStringSubmatch(name); m != nil && !Known(name) && freeBase(m[1]) {
+	if m := withAcid.FindStringSubmatch(name); m != nil && !Known(name) && protonated(m[1], true) {
 		return m[1], m[2], true
 	}
 	return ofTwoForms(name)
@@ -152,11 +158,18 @@ func ofTwoForms(name string) (reagent, titrant string, ok bool) {
 // withMetal is a reagent with the metal of that base: "HEPES-K".
 var withMetal = regexp.MustCompile(`^(.*\S)[-/·](K|Na|Li)$`)
 
+// ofMetal is it with the metal before it: "K-EGTA".
+var ofMetal = regexp.MustCompile(`^(K|Na|Li)[- ](\S.*)$`)
+
+// withTris is an acid with Tris that brings it to a pH: "HEPES-Tris".
+var withTris = regexp.MustCompile(`^(.*\S)[-/·]Tris$`)
+
 // withAcid is a base with the acid that it is brought to a pH with: "piperazine-HCl".
 var withAcid = regexp.MustCompile(`^(.*\S)\s*[-/·]\s*(HCl)$`)
 
-// freeBase reports whether a name is that of a base without an acid: a buffer that takes up a proton.
-func freeBase(name string) bool {
+// protonated reports whether a name is that of an acid or base by itself, without a
+// counter-ion: one that takes up a proton, or one that gives it.
+func protonated(name string, takes bool) bool {
 	if !Known(name) {
 		return false
 	}
@@ -166,7 +179,7 @@ func freeBase(name string) bool {
 	}
 	s := x.Parts[0].System
 	k := KindOf(s.Name)
-	return s.Charge > 0 && (k == Buffer || k == Other)
+	return (k == Buffer || k == Other) && (s.Charge > 0 || !takes)
 }
 
 // withBase is a reagent with the base that it is brought to a pH with: "EGTA/KOH".

@@ -39,7 +39,13 @@ func TestReadsWhatLaboratoriesWrite(t *testing.T) {
 		// A salt beside its own acid, of which there are several.
 		"23 mL of 0.1 M citric acid + 27 mL of 0.1 M sodium citrate, to 100 mL; pH 4.8": {parts{"citric acid": 2.3, "trisodium citrate": 2.7}, 4.8, "", 0.1},
 		"25 mL of 0.1 M NaOH added to 50 mL of 0.1 M acetic acid":                       {parts{"sodium hydroxide": 2.5, "acetic acid": 5}, no, "", 0.075},
+		"1 mol dm-3 HCl 10 cm3 diluted to 100 cm3":                                      {parts{"hydrochloric acid": 10}, no, "", 0.1},
+		"0.50 mol CH3COOH and 0.30 mol NaOH in 1.0 dm3":                                 {parts{"acetic acid": 500, "sodium hydroxide": 300}, no, "", 1},
 		// Words.
+		"ethanoic acid 0.10 mol dm-3, sodium ethanoate 0.15 mol dm-3":             {parts{"acetic acid": 100, "sodium acetate": 150}, no, "", 0},
+		"mM: 118 NaCl; 4.7 KCl; 10 HEPES; pH 7.4":                                 {parts{"sodium chloride": 118, "potassium chloride": 4.7, "HEPES": 10}, 7.4, "", 0},
+		"MOPS 10 mM, KCl 100 mM, K-EGTA 10 mM, pH 7.20":                           {parts{"MOPS": 10, "potassium chloride": 100, "EGTA": 10}, 7.2, "KOH", 0},
+		"10 mM HEPES-Tris pH 7.4, 100 mM KCl":                                     {parts{"HEPES": 10, "potassium chloride": 100}, 7.4, "Tris", 0},
 		"20 mM HEPES-K pH 7.9, 300 mM KCl":                                        {parts{"HEPES": 20, "potassium chloride": 300}, 7.9, "KOH", 0},
 		"NaCl 125; KCl 8; CaCl2 1; HEPES 10 mM (pH 7.2, KOH)":                     {parts{"sodium chloride": 125, "potassium chloride": 8, "calcium chloride": 1, "HEPES": 10}, 7.2, "KOH", 0},
 		"0.1 M Tris-HCl buffer pH 8.5 (25C), 0.5 % LiDS":                          {parts{"Tris": 100, "lithium dodecyl sulfate": 18.36}, 8.5, "HCl", 0},
