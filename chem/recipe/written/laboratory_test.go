@@ -52,6 +52,7 @@ func TestReadsWhatLaboratoriesWrite(t *testing.T) {
 		"36.3 g Tris base, 48 mL 1 N HCl, to 100 mL (pH 8.9)":                     {parts{"Tris": 299.65, "hydrochloric acid": 48}, 8.9, "", 0.1},
 		"10 mM ammonium acetate pH 4.5 adjusted with acetic acid":                 {parts{"ammonium acetate": 10}, 4.5, "acetic acid", 0},
 		"Gel filtration buffer 10 mM HEPES 7.5, 100 mM NaCl":                      {parts{"HEPES": 10, "sodium chloride": 100}, 7.5, "", 0},
+		"tampon acétate 50 mM pH 4,5 avec 0,1 M NaCl":                             {parts{"acetic acid": 50, "sodium chloride": 100}, 4.5, "NaOH", 0},
 		"phosphate buffer 50 mM pH 7.0, NaCl 100 mM":                              {parts{"monosodium phosphate": 50, "sodium chloride": 100}, 7, "NaOH", 0},
 		"10 mM Tris-HCl (pH 8.0), 5 M NaCl to 150 mM":                             {parts{"Tris": 10, "sodium chloride": 150}, 8, "HCl", 0},
 		"14.8 mL 0.2 M acetic acid, 35.2 mL 0.2 M sodium acetate, dil. to 100 mL": {parts{"acetic acid": 2.96, "sodium acetate": 7.04}, no, "", 0.1},

@@ -90,7 +90,7 @@ func (r *Reading) withoutHeading(text string) string {
 		m = t
 	}
 	if s := spacedHeading.FindStringSubmatch(text); m == nil && s != nil && !isReagent(s[1]) {
-		if _, _, ok := table.Brought(s[1]); !ok && hasAmount(split(s[2])[0]) {
+		if _, _, ok := table.Brought(s[1]); !ok && begins(split(s[2])[0]) {
 			r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading", strings.TrimSpace(s[1])))
 			return s[2]
 		}
@@ -109,6 +109,17 @@ func (r *Reading) withoutHeading(text string) string {
 	}
 	return rest
 }
+
+// begins reports whether a part is a reagent with its amount, known or brought to a pH.
+func begins(part string) bool {
+	name, got, err := quantities(part)
+	name = strings.Trim(afterName.ReplaceAllString(name, ""), " ()")
+	_, _, brought := table.Brought(name)
+	return err == nil && len(got) > 0 && (brought || isReagent(name))
+}
+
+// afterName is a pH behind a name, with its word or without.
+var afterName = regexp.MustCompile(`(?i)[\s(]+(?:pH\b.*|[0-9.]+)$`)
 
 // named reports whether a part is a reagent with its amount, whatever stands before it.
 func named(part string) bool {
