@@ -34,8 +34,10 @@ func TestReadsWhatLaboratoriesWrite(t *testing.T) {
 		"0.5 M EDTA pH 8.0": {parts{"EDTA disodium salt": 500}, 8, "", 0},
 		// The bottle that brings it there.
 		"50 mM Bis-Tris, 6 N HCl, 50 mM NaCl, 0.001 % Ponceau S, pH 7.2": {parts{"Bis-Tris": 50, "sodium chloride": 50}, 7.2, "HCl", 0},
-		"2 M NaOH":                    {parts{"sodium hydroxide": 2000}, no, "", 0},
-		"20 mM piperazine-HCl pH 5.5": {parts{"piperazine": 20}, 5.5, "HCl", 0},
+		"50 mM Bis-Tris, 1.2 M HCl, pH 6.5":                              {parts{"Bis-Tris": 50}, 6.5, "HCl", 0},
+		"50 mM citric acid, 0.8 M NaOH, pH 12.9":                         {parts{"citric acid": 50, "sodium hydroxide": 800}, 12.9, "", 0}, // so much can be in it
+		"2 M NaOH":                                                       {parts{"sodium hydroxide": 2000}, no, "", 0},
+		"20 mM piperazine-HCl pH 5.5":                                    {parts{"piperazine": 20}, 5.5, "HCl", 0},
 		// A salt beside its own acid, of which there are several.
 		"23 mL of 0.1 M citric acid + 27 mL of 0.1 M sodium citrate, to 100 mL; pH 4.8": {parts{"citric acid": 2.3, "trisodium citrate": 2.7}, 4.8, "", 0.1},
 		"25 mL of 0.1 M NaOH added to 50 mL of 0.1 M acetic acid":                       {parts{"sodium hydroxide": 2.5, "acetic acid": 5}, no, "", 0.075},
