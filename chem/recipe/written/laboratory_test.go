@@ -44,6 +44,12 @@ func TestReadsWhatLaboratoriesWrite(t *testing.T) {
 		"1 mol dm-3 HCl 10 cm3 diluted to 100 cm3":                                      {parts{"hydrochloric acid": 10}, no, "", 0.1},
 		"0.50 mol CH3COOH and 0.30 mol NaOH in 1.0 dm3":                                 {parts{"acetic acid": 500, "sodium hydroxide": 300}, no, "", 1},
 		// Words.
+		"250 mM sucrose-10 mM Tris-1 mM EDTA (pH 7.4)":                            {parts{"sucrose": 250, "Tris": 10, "EDTA disodium salt": 1}, 7.4, "", 0},
+		"0.25 M sucrose/10 mM HEPES, pH 7.4 (STE)":                                {parts{"sucrose": 250, "HEPES": 10}, 7.4, "", 0},
+		"10 mM HEPES, pH 7.4 (KOH)":                                               {parts{"HEPES": 10}, 7.4, "KOH", 0},
+		"0.1 M PB, pH 7.4, 0.2 mM NADPH":                                          {parts{"monosodium phosphate": 100}, 7.4, "NaOH", 0},
+		"67 mM Sørensen buffer pH 6.8":                                            {parts{"monosodium phosphate": 67}, 6.8, "NaOH", 0},
+		"Veronal buffer 0.05 M pH 8.6":                                            {parts{"barbital": 50}, 8.6, "NaOH", 0},
 		"ethanoic acid 0.10 mol dm-3, sodium ethanoate 0.15 mol dm-3":             {parts{"acetic acid": 100, "sodium acetate": 150}, no, "", 0},
 		"mM: 118 NaCl; 4.7 KCl; 10 HEPES; pH 7.4":                                 {parts{"sodium chloride": 118, "potassium chloride": 4.7, "HEPES": 10}, 7.4, "", 0},
 		"MOPS 10 mM, KCl 100 mM, K-EGTA 10 mM, pH 7.20":                           {parts{"MOPS": 10, "potassium chloride": 100, "EGTA": 10}, 7.2, "KOH", 0},
