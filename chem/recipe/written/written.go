@@ -293,7 +293,7 @@ func (r *Reading) allPoured(text string, parts []string, madeUp bool) {
 		sum += got[ofVolume]
 	}
 	r.Volume, r.Loose = chem.Volume(sum), true
-	r.Notes = append(r.Notes, fmt.Sprintf("what is poured together is taken as the whole: %s mL; made up to more, write \"to 1000 mL\"", chem.Digits(r.Volume.Millilitres(), 4)))
+	r.Notes = append(r.Notes, fmt.Sprintf("the liquids poured together are taken as the whole: %s mL; made up to more, write \"to 1000 mL\"", chem.Digits(r.Volume.Millilitres(), 4)))
 }
 
 // together joins what is poured into one vessel.
