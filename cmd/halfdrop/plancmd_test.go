@@ -246,7 +246,7 @@ func TestPlanCheckReadsRecipes(t *testing.T) {
 	assert.Contains(t, talk, "10 % of the volume")
 	assert.Contains(t, out, "mmol of hydrochloric acid")
 	out, _ = check("HEPES 20 mM; CaCl2 2 mM; EGTA 5 mM; adjust to pH 7.4 with KOH at 20 °C")
-	assert.Regexp(t, `Free calcium [0-9.]+ nM of 2 mM\.`, out, "per litre, as the recipe says it")
+	assert.Regexp(t, `Free calcium [0-9.]+ nM \(± 30 %\) of 2 mM\.`, out, "per litre, as the recipe says it")
 	assert.Contains(t, out, "potassium hydroxide")
 	assert.Contains(t, out, "at 20 °C")
 	// What people leave unsaid, and stocks that have their pH already.
