@@ -43,7 +43,9 @@ func TestReadsWhatLaboratoriesWrite(t *testing.T) {
 		"25 mL of 0.1 M NaOH added to 50 mL of 0.1 M acetic acid":                       {parts{"sodium hydroxide": 2.5, "acetic acid": 5}, no, "", 0.075},
 		"1 mol dm-3 HCl 10 cm3 diluted to 100 cm3":                                      {parts{"hydrochloric acid": 10}, no, "", 0.1},
 		"0.50 mol CH3COOH and 0.30 mol NaOH in 1.0 dm3":                                 {parts{"acetic acid": 500, "sodium hydroxide": 300}, no, "", 1},
+		"0.2 M ammonium acetate, 0.1 M trisodium citrate pH 5.6":                        {parts{"ammonium acetate": 200, "trisodium citrate": 100}, 5.6, "", 0}, // by which acid is not said
 		// Words.
+		"20 mM d11-Tris pH 7.0, 5 mM DTT-d10, 10 % D2O":                           {parts{"Tris": 20, "DTT": 5}, 7, "", 0},
 		"250 mM sucrose-10 mM Tris-1 mM EDTA (pH 7.4)":                            {parts{"sucrose": 250, "Tris": 10, "EDTA disodium salt": 1}, 7.4, "", 0},
 		"0.25 M sucrose/10 mM HEPES, pH 7.4 (STE)":                                {parts{"sucrose": 250, "HEPES": 10}, 7.4, "", 0},
 		"10 mM HEPES, pH 7.4 (KOH)":                                               {parts{"HEPES": 10}, 7.4, "KOH", 0},

@@ -246,6 +246,10 @@ func (r *Reading) literally() {
 			}
 			continue
 		}
+		if x.titrates && x.Taken == "" && r.anotherBuffer(i) { // ammonium acetate beside citrate: which acid is not said
+			r.Titrant, r.Guessed, x.brought = "", false, ""
+			continue
+		}
 		if x.brought == "" || x.Stock || (r.distance(x) <= reach || !r.anotherBuffer(i)) && !r.besideItsOwn(i) {
 			continue
 		}
