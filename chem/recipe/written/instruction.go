@@ -129,3 +129,36 @@ func (r *Reading) volume(n, unit string) {
 	}
 	r.Volume = chem.Volume(v)
 }
+
+// pHBeside takes the pH that stands beside a part, before the parts are read: what
+// "Tris-HCl" is hangs on it, and it may stand at the end.
+//
+// That of EDTA counts only where no other part has one: it is as a rule that of its stock.
+func (r *Reading) pHBeside(parts []string, final chem.Volume) {
+	ofChelator := math.NaN()
+	for _, p := range parts {
+		p, err := ofColumns(p, final, r.Volume > 0)
+		if err != nil {
+			continue // part says so
+		}
+		m := phWords.FindStringSubmatch(p)
+		body := tempWords.ReplaceAllString(phWords.ReplaceAllString(p, " "), " ")
+		switch {
+		case m == nil || !math.IsNaN(r.PH) || isStock(body):
+		case ofOneChelator(body):
+			ofChelator = number(m[1])
+		default:
+			r.PH = number(m[1])
+		}
+	}
+	if math.IsNaN(r.PH) {
+		r.PH = ofChelator
+	}
+}
+
+// ofOneChelator reports whether a part is EDTA by its strength.
+func ofOneChelator(body string) bool {
+	name, got, err := quantities(body)
+	_, strength := got[ofStrength]
+	return err == nil && strength && len(got) == 1 && chelator(strings.Trim(name, " ()"))
+}
