@@ -78,7 +78,12 @@ func TestFreeCalciumOfEGTABuffers(t *testing.T) {
 	}{{7.2, 150.5, 20}, {7.2, 107.9, 37}, {7.0, 378, 20}, {6.5, 3728, 20}} {
 		s := bath(t, tc.temp, map[string]float64{"calcium": 5, "EGTA": 10, "MOPS": 10}, map[string]float64{"Cl-": 110, "K+": 120})
 		r, _ := broughtTo(t, s, tc.ph)
+		t.Logf("free calcium of an EGTA buffer, pH %.2f, %g °C: %.4g nM (published %.4g)", tc.ph, float64(tc.temp), 1e9*free(t, r, "calcium"), tc.nM)
 		assert.InDelta(t, math.Log10(tc.nM), math.Log10(1e9*free(t, r, "calcium")), 0.12, "pH %g", tc.ph)
+		// It says how far it may be trusted: the published figure lies within one and a half of that.
+		sd := r.Free[0].Spread
+		assert.InDelta(t, 0.28, sd, 0.1)
+		assert.Less(t, math.Abs(math.Log(1e9*free(t, r, "calcium")/tc.nM)), 1.5*sd)
 	}
 }
 
@@ -91,10 +96,12 @@ func TestApparentDissociationConstants(t *testing.T) {
 	s := bath(t, 20, map[string]float64{"calcium": 0.05, "BAPTA": 0.1, "MOPS": 5}, map[string]float64{"Cl-": 95, "K+": 98})
 	r, _ := broughtTo(t, s, 7.2)
 	f := free(t, r, "calcium")
+	t.Logf("free calcium of a BAPTA buffer: %.3g nM (published 123)", 1e9*f)
 	assert.InDelta(t, math.Log10(123e-9), math.Log10(f), 0.15)
 	s = bath(t, 25, map[string]float64{"magnesium": 1, "ATP": 1, "HEPES": 20}, map[string]float64{"Cl-": 90, "K+": 95})
 	r, _ = broughtTo(t, s, 7.4)
 	f = free(t, r, "magnesium")
+	t.Logf("magnesium and ATP, pH 7.4: %.3g mM (published 0.05 to 0.12)", 1e3*f*f/(1e-3-f))
 	assert.Greater(t, f*f/(1e-3-f), 0.05e-3)
 	assert.Less(t, f*f/(1e-3-f), 0.12e-3)
 }

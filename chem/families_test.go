@@ -171,21 +171,22 @@ func misses(t testing.TB) []miss {
 	return out
 }
 
-// The spreads are true: of all published figures 90 to 98 in a hundred lie
-// within two of them (97.6 do, and 96.9 of those that are no standards; 97 were asked for:
-// what is left is that the uncertainties of the rows are taken as large as their sources
-// leave them), those of
-// every family of eight rows and more in nine tenths, the uncertainty of a figure counted as its source gives
-// it; and so do those that are not of the standards, whose constants were
-// measured on the same solutions. No spread is a cheap one: that of a standard
-// is 0.028 at most. The rows of a family miss together, so that the share inside goes up and
-// down by whole families; whether spreads are too wide the root mean square tells.
+// The spreads are true: of all published figures that are no standards 90 to 97 in a hundred
+// lie within two of them, a third beyond one, and the root mean square of error by spread is
+// one, as of errors that are as large as they say; those of every family of eight rows and more
+// lie there in nine tenths, the uncertainty of a figure counted as its source gives it. No
+// spread is a cheap one: that of a standard is 0.028 at most.
+//
+// The standards tell little: their constants were measured on the same solutions, and led
+// to by them (Constant.Shift), so that they miss by less than the same constants do elsewhere
+// (15 in a hundred beyond one spread, none beyond two). With them 97.6 in a hundred lie inside.
 func TestTheSpreadCoversTheErrors(t *testing.T) {
 	by := map[string][]miss{}
 	for _, x := range misses(t) {
 		by[x.family] = append(by[x.family], x)
 	}
 	in, bare, all, inOther, other, squares := 0, 0, 0, 0, 0, 0.0
+	far := 0                      // beyond one spread, of those that are no standards
 	exact, exactSquares := 0, 0.0 // of rows that are no standards, and whose own uncertainty hides no spread
 	for _, f := range slices.Sorted(maps.Keys(by)) {
 		mean, spread, square, inside, without := 0.0, 0.0, 0.0, 0, 0
@@ -197,6 +198,9 @@ func TestTheSpreadCoversTheErrors(t *testing.T) {
 			square += z * z / float64(n)
 			if x.own <= x.spread && !strings.HasPrefix(f, "standard") {
 				exact, exactSquares = exact+1, exactSquares+z*z
+			}
+			if math.Abs(z) > 1 && !strings.HasPrefix(f, "standard") {
+				far++
 			}
 			if math.Abs(z) <= 2 {
 				inside++
@@ -225,10 +229,12 @@ func TestTheSpreadCoversTheErrors(t *testing.T) {
 	}
 	t.Logf("all: %d of %d (%.1f %%), %d without the uncertainty of the rows; %d of the %d that are no standards (%.1f %%), root mean square of error by spread %.2f",
 		in, all, 100*float64(in)/float64(all), bare, inOther, other, 100*float64(inOther)/float64(other), math.Sqrt(squares/float64(other)))
-	for _, share := range []float64{float64(in) / float64(all), float64(inOther) / float64(other)} {
-		assert.GreaterOrEqual(t, share, 0.90)
-		assert.LessOrEqual(t, share, 0.98)
-	}
+	t.Logf("no standards: %.1f %% beyond one spread", 100*float64(far)/float64(other))
+	assert.GreaterOrEqual(t, float64(in)/float64(all), 0.90)
+	assert.LessOrEqual(t, float64(in)/float64(all), 0.98)
+	assert.GreaterOrEqual(t, float64(inOther)/float64(other), 0.90)
+	assert.LessOrEqual(t, float64(inOther)/float64(other), 0.97)
+	assert.InDelta(t, 0.32, float64(far)/float64(other), 0.06) // of a normal distribution
 	// True spreads are neither too narrow nor too wide: errors are as large as they say.
 	assert.InDelta(t, 1, math.Sqrt(squares/float64(other)), 0.1)
 	t.Logf("%d rows that are exact enough to tell: root mean square of error by spread %.2f", exact, math.Sqrt(exactSquares/float64(exact)))

@@ -56,13 +56,6 @@ type Species struct {
 	Unverified bool    // the share rests on a pK that no second publication confirms
 }
 
-// Free is a metal ion, of which complexes and hydroxide may hold a part.
-type Free struct {
-	System      string
-	Total, Free float64 // mol/kg; free is the bare ion with its water alone
-	PerLitre    float64 // kg of water in a litre of the solution: with it they are mol/L
-}
-
 // Describe solves a closed solution, or one open to air with the option
 // OpenToAir, at its own temperature. It refuses what Solution.Validate
 // refuses, a solution with nothing in it, and one with more in it than water
@@ -243,8 +236,13 @@ func (d *description) species() (out []Species, metals []Free) {
 	for i := range out {
 		out[i].Molarity = out[i].Molality * perLitre
 	}
+	if len(metals) == 0 {
+		return out, nil
+	}
+	sd := d.freeSpreads()
 	for i := range metals {
-		metals[i].PerLitre = perLitre
+		x := &metals[i]
+		x.PerLitre, x.Spread = perLitre, sd[m.index(x.System)]
 	}
 	return out, metals
 }

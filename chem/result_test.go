@@ -70,7 +70,7 @@ func TestCapacityDilutionAndTemperatureOfTheStandards(t *testing.T) {
 			assert.InDelta(t, 0.06, r.Spread, 0.01)
 			continue
 		}
-		assert.InDelta(t, 0.017, r.Spread, 0.004, tc.name)
+		assert.InDelta(t, 0.0155, r.Spread, 0.004, tc.name)
 	}
 }
 

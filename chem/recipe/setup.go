@@ -48,6 +48,14 @@ type Stock struct {
 	DropperName string
 }
 
+// Bottles are the stocks as a command line has them: "NaOH 5 M".
+func (s *Setup) Bottles() (out []string) {
+	for i, x := range s.Stocks {
+		out = append(out, fmt.Sprintf("%s %s M", s.Plan.Titrants[i].Reagent, chem.Digits(float64(x.Molar), 4)))
+	}
+	return out
+}
+
 // PerLitre is one litre of the stock.
 func (s Stock) PerLitre(t chem.Celsius) chem.Solution {
 	return chem.Mix(chem.Solution{Volume: chem.Litre, Temp: t}, s.Reagent.Dissolved(s.Molar.In(chem.Litre)).At(t))

@@ -108,6 +108,18 @@ func Brought(name string) (reagent, titrant string, ok bool) {
 	if m := withBase.FindStringSubmatch(name); m != nil && Known(m[1]) {
 		return m[1], m[2], true
 	}
+	if m := ofMetal.FindStringSubmatch(name); m != nil && !Known(name) && protonated(m[2], false) {
+		return m[2], m[1] + "OH", true
+	}
+	if m := withTris.FindStringSubmatch(name); m != nil && !Known(name) && protonated(m[1], false) {
+		return m[1], "Tris", true
+	}
+	if m := withMetal.FindStringSubmatch(name); m != nil && !Known(name) && Known(m[1]) {
+		return m[1], m[2] + "OH", true
+	}
+	if m := withAcid.FindStringSubmatch(name); m != nil && !Known(name) && protonated(m[1], true) {
+		return m[1], m[2], true
+	}
 	return ofTwoForms(name)
 }
 
@@ -141,6 +153,33 @@ func ofTwoForms(name string) (reagent, titrant string, ok bool) {
 		return base.Name, "HCl", acid.Spectators() < 0 && len(acid.Parts) == 2 && acid.Parts[1].Ion.Name == "Cl-"
 	}
 	return "", "", false
+}
+
+// withMetal is a reagent with the metal of that base: "HEPES-K".
+var withMetal = regexp.MustCompile(`^(.*\S)[-/·](K|Na|Li)$`)
+
+// ofMetal is it with the metal before it: "K-EGTA".
+var ofMetal = regexp.MustCompile(`^(K|Na|Li)[- ](\S.*)$`)
+
+// withTris is an acid with Tris that brings it to a pH: "HEPES-Tris".
+var withTris = regexp.MustCompile(`^(.*\S)[-/·]Tris$`)
+
+// withAcid is a base with the acid that it is brought to a pH with: "piperazine-HCl".
+var withAcid = regexp.MustCompile(`^(.*\S)\s*[-/·]\s*(HCl)$`)
+
+// protonated reports whether a name is that of an acid or base by itself, without a
+// counter-ion: one that takes up a proton, or one that gives it.
+func protonated(name string, takes bool) bool {
+	if !Known(name) {
+		return false
+	}
+	x, err := ByAmount(name)
+	if err != nil || len(x.Parts) != 1 || x.Parts[0].System == nil {
+		return false
+	}
+	s := x.Parts[0].System
+	k := KindOf(s.Name)
+	return (k == Buffer || k == Other) && (s.Charge > 0 || !takes)
 }
 
 // withBase is a reagent with the base that it is brought to a pH with: "EGTA/KOH".

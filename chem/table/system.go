@@ -59,14 +59,15 @@ type Constant struct {
 func (c Constant) Verified() bool { return c.Agree > 0 }
 
 // Spread is one standard deviation of the pK at 25 °C. It is our own grading
-// of the evidence: 0.0085 when every second publication agrees within 0.03, 0.02
-// when half of them do (phthalate and tartrate, which standards are made of, miss by less than half of that), 0.1 when fewer or when it is disputed, 0.15 when none does; without a second
+// of the evidence: 0.0085 when every second publication agrees within 0.03, or when published
+// pH of solutions that are no standards settle it, 0.02 when half of them do (tartrate, of
+// which a standard is made, misses by less than half of that), 0.1 when fewer or when it is disputed, 0.15 when none does; without a second
 // publication 0.02 for a value seen in a critical review, 0.05 from memory.
 func (c Constant) Spread() float64 {
 	switch {
 	case strings.HasPrefix(c.Note, "disputed"):
 		return 0.1
-	case c.Of > 0 && c.Agree == c.Of:
+	case strings.HasPrefix(c.Note, "settled"), c.Of > 0 && c.Agree == c.Of:
 		return 0.0085
 	case 2*c.Agree >= c.Of && c.Of > 0:
 		return 0.02

@@ -213,6 +213,7 @@ func TestMemoryConfirmsNothing(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 7, seen)
+	assert.Equal(t, 0.0085, table.Constants("phthalate")[1].Spread(), "settled by solutions that are no standards")
 	second := table.Constants("phosphate")[1]
 	assert.True(t, second.Verified(), "implied by the primary standards")
 }

@@ -237,7 +237,7 @@ func TestPlanCheckReadsRecipes(t *testing.T) {
 	assert.Contains(t, talk, "10 % of the volume")
 	assert.Contains(t, out, "mmol of hydrochloric acid")
 	out, _ = check("HEPES 20 mM; CaCl2 2 mM; EGTA 5 mM; adjust to pH 7.4 with KOH at 20 °C")
-	assert.Regexp(t, `Free calcium [0-9.]+ nM of 2 mM\.`, out, "per litre, as the recipe says it")
+	assert.Regexp(t, `Free calcium [0-9.]+ nM \(± 30 %\) of 2 mM\.`, out, "per litre, as the recipe says it")
 	assert.Contains(t, out, "potassium hydroxide")
 	assert.Contains(t, out, "at 20 °C")
 	// What people leave unsaid, and stocks that have their pH already.
@@ -333,9 +333,13 @@ func TestFormAnswersLikeTheFlags(t *testing.T) {
 // the coach is not started on it.
 func TestNothingIsAdvisedOnWhatWasNotChecked(t *testing.T) {
 	out, _, path := planned(t, "--ph", "5.2", "--buffer", "sodium acetate", "--mM", "3000")
-	assert.Contains(t, strings.Join(strings.Fields(out), " "), "the coach gives no advice there")
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), "the coach gives no advice from a plan there")
+	assert.Contains(t, strings.Join(strings.Fields(out), " "), `halfdrop titrate --port NAME --ph 5.19 --ml 400 --titrant "HCl 5 M" --titrant "NaOH 5 M"`)
 	_, _, err := protocol.Open("halfdrop test", path, "", shelf.Memory{Sim: true}, io.Discard)
 	require.ErrorContains(t, err, "no advice is given")
+	var refused *remedy.Error
+	require.ErrorAs(t, err, &refused)
+	assert.Contains(t, strings.Join(refused.Hints, "\n"), "--ph 5.19 --ml 400", "the way that is left")
 	_, _, path = planned(t, "--ph", "7.4")
 	_, done, err := protocol.Open("halfdrop test", path, "", shelf.Memory{Sim: true}, io.Discard)
 	require.NoError(t, err)

@@ -48,7 +48,7 @@ func TestConcentrationsAreAmounts(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
-	assert.ErrorContains(t, mixture.Asked{TempC: 25}.Tell(io.Discard, io.Discard, []string{"HEPES 20 mM", "acetate 5 mM"}), `unknown reagent "acetate": did you mean acetic acid`, "and no volume is missing")
+	assert.ErrorContains(t, mixture.Asked{TempC: 25}.Tell(io.Discard, io.Discard, []string{"HEPES 20 mM", "acetate 5 mM"}), `"acetate" is as a rule acetic acid brought to a pH`, "and no volume is missing")
 	for _, c := range []struct {
 		of   mixture.Asked
 		args []string

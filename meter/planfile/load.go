@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/remedy"
@@ -38,12 +39,28 @@ func Advisable(name string, p recipe.Plan) error {
 	if err == nil {
 		err = s.Advisable()
 	}
+	if err == nil {
+		return nil
+	}
+	if b, fail := s.Bench(s.BenchTemp); fail == nil {
+		return faults(name, err, nil, "or leave the plan out, and the coach learns the curve from the readings: "+WithoutIt(b.Forecast().Aim, s.Start, s.Bottles()))
+	}
 	return faults(name, err, nil)
+}
+
+// WithoutIt is how the coach is asked about a beaker without its plan: by the pH that the
+// meter is to show, what is in the beaker and the labels of the bottles.
+func WithoutIt(aim float64, start chem.Volume, bottles []string) string {
+	s := fmt.Sprintf("halfdrop titrate --port NAME --ph %.2f --ml %s", aim, chem.Digits(start.Millilitres(), 3))
+	for _, b := range bottles {
+		s += fmt.Sprintf(" --titrant %q", b)
+	}
+	return s
 }
 
 // faults are the problems of a plan as errors with hints, with their places
 // where these are known.
-func faults(name string, err error, places map[string]intake.Place) error {
+func faults(name string, err error, places map[string]intake.Place, hints ...string) error {
 	var bad recipe.Problems
 	if errors.As(err, &bad) {
 		var lines []error
@@ -58,7 +75,7 @@ func faults(name string, err error, places map[string]intake.Place) error {
 			}
 			lines = append(lines, fmt.Errorf("%s: %s", where, b.What))
 		}
-		return remedy.Call(errors.Join(lines...), bad.Hints()...)
+		return remedy.Call(errors.Join(lines...), append(bad.Hints(), hints...)...)
 	}
 	return err
 }

@@ -18,8 +18,15 @@ import (
 
 // freeText is how much of a metal ion is free, as people write recipes: per litre.
 func freeText(f chem.Free) string {
-	return molar(f.Free*f.PerLitre) + " of " + molar(f.Total*f.PerLitre)
+	s := molar(f.Free * f.PerLitre)
+	if f.Spread >= vagueFree {
+		s += fmt.Sprintf(" (± %s %%)", chem.Digits(100*f.Spread, 1))
+	}
+	return s + " of " + molar(f.Total*f.PerLitre)
 }
+
+// vagueFree is the uncertainty of ln of a free metal ion from which it is said: our own choice.
+const vagueFree = 0.03
 
 // molar is a concentration, mol/L, in a unit that fits.
 func molar(m float64) string {
@@ -107,7 +114,20 @@ func clearWords(x chem.Saturation) string {
 }
 
 func capacityLine(r *chem.Result) string {
-	return fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %+.3f per °C.", chem.Digits(1e3*r.Capacity, 2), chem.Digits(1e3*r.MolarStrength(), 3), r.DPHDT)
+	return fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %s.", chem.Digits(1e3*r.Capacity, 2), chem.Digits(1e3*r.MolarStrength(), 3), perDegree(r, 3))
+}
+
+// vagueSlope is the uncertainty of dpH/dT, per °C, from which it is said: that of heats which
+// were measured moves it by less than 0.001.
+const vagueSlope = 0.003
+
+// perDegree is dpH/dT in words, with its uncertainty where a heat is estimated or not known.
+func perDegree(r *chem.Result, decimals int) string {
+	s := fmt.Sprintf("%+.*f", decimals, r.DPHDT)
+	if u := r.Doubts.PerDegree; u >= vagueSlope {
+		s += fmt.Sprintf(" ± %.3f", u)
+	}
+	return s + " per °C"
 }
 
 // weakLine says that the buffer hardly holds the pH.
@@ -135,7 +155,7 @@ func verdictOf(d buffer.Demand, e *buffer.Exam) []string {
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f, and no %s takes it there: %s.", phrase.PH(d.PH), e.Off, d.Acid, phrase.Plain(e.FixErr))}
 	}
 	s := fmt.Sprintf("The target of %s ± %s is missed by %+.2f: %s mmol of %s more would bring it there.", phrase.PH(d.PH), chem.Digits(d.Tolerance, 2), e.Off, chem.Digits(e.Fix.Millimoles(), 3), e.FixWith.Name)
-	if math.Abs(e.Off) <= prepare.AsItComes && twoBuffers(e.InUse) {
+	if math.Abs(e.Off) <= prepare.AsItComes && e.Free && twoBuffers(e.InUse) {
 		s += " Two buffers in their proportions, as for electrophoresis, are as a rule used as they come (common practice, no source)."
 	}
 	return []string{s}

@@ -28,10 +28,11 @@ func inUse(r *chem.Result, spread float64) InUse {
 type MixtureJSON struct {
 	InUse
 	Species    []speciesJSON      `json:"species"`
-	Free       map[string]float64 `json:"free"`       // bare metal ions, mol/kg
-	Total      map[string]float64 `json:"total"`      // of the same, with all that holds them
-	Saturation map[string]float64 `json:"saturation"` // log10 of activities over the constant, by salt of which all parts are there
-	ComesOut   []comesOutJSON     `json:"comes_out"`  // those above zero
+	Free       map[string]float64 `json:"free"`        // bare metal ions, mol/kg
+	FreeSpread map[string]float64 `json:"free_spread"` // one standard deviation of ln of that, at this pH
+	Total      map[string]float64 `json:"total"`       // of the same, with all that holds them
+	Saturation map[string]float64 `json:"saturation"`  // log10 of activities over the constant, by salt of which all parts are there
+	ComesOut   []comesOutJSON     `json:"comes_out"`   // those above zero
 	Doubts     []doubtJSON        `json:"doubts"`
 }
 
@@ -63,12 +64,12 @@ func WriteMixtureJSON(w io.Writer, r *chem.Result, species bool) error {
 	if !species {
 		return textfile.JSONLine(w, a)
 	}
-	j := MixtureJSON{InUse: a, Species: []speciesJSON{}, Free: map[string]float64{}, Total: map[string]float64{}, Saturation: map[string]float64{}, ComesOut: []comesOutJSON{}, Doubts: []doubtJSON{}}
+	j := MixtureJSON{InUse: a, Species: []speciesJSON{}, Free: map[string]float64{}, FreeSpread: map[string]float64{}, Total: map[string]float64{}, Saturation: map[string]float64{}, ComesOut: []comesOutJSON{}, Doubts: []doubtJSON{}}
 	for _, s := range r.Species {
 		j.Species = append(j.Species, speciesJSON{s.Name, s.Charge, s.Molality, s.LogGamma})
 	}
 	for _, f := range r.Free {
-		j.Free[f.System], j.Total[f.System] = f.Free, f.Total
+		j.Free[f.System], j.FreeSpread[f.System], j.Total[f.System] = f.Free, f.Spread, f.Total
 	}
 	list, err := r.Saturation(table.Solids())
 	if err != nil {
@@ -99,7 +100,7 @@ func WriteMixture(w io.Writer, r *chem.Result, species bool) error {
 	fmt.Fprintf(t, "pH\t%.3f ± %s\n", r.PH, phrase.Digits(r.Spread, 2))
 	fmt.Fprintf(t, "ionic strength\t%s mmol/kg\n", phrase.Digits(1e3*r.Strength, 3))
 	fmt.Fprintf(t, "buffer capacity\t%s mM per pH\n", phrase.Digits(1e3*r.Capacity, 3))
-	fmt.Fprintf(t, "dpH/dT\t%+.4f per °C\n", r.DPHDT)
+	fmt.Fprintf(t, "dpH/dT\t%s\n", perDegree(r, 4))
 	fmt.Fprintf(t, "dilution value ΔpH½\t%+.3f\n", r.Dilution)
 	for _, f := range r.Free {
 		if f.Total > 0 {

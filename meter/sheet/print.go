@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/textfile"
 )
 
@@ -40,7 +41,7 @@ func Write(w io.Writer, p Page, x *prepare.Draft, list []buffer.Candidate, planF
 
 // doing is how the program is called for the steps of a sheet.
 func doing(planFile string) prepare.Doing {
-	return prepare.Doing{Calibrate: "halfdrop calibrate", Titrate: "halfdrop titrate --port NAME --plan " + planFile}
+	return prepare.Doing{Calibrate: "halfdrop calibrate", Titrate: "halfdrop titrate --port NAME --plan " + planFile, Unknown: planfile.WithoutIt}
 }
 
 func choiceHead(d buffer.Demand, n int) string {
@@ -124,8 +125,8 @@ func recipeLines(x *prepare.Draft) []string {
 		out = append(out, oneFormLine(x.Demand, x.Measures, x.Forecast.Start, x.Amount.Millimoles(), x.AmountSD.Millimoles(), x.Base, titrantName(x), true))
 		out = append(out, titrantLines(x)...)
 	}
-	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s per °C.",
-		x.InUse.PH, chem.Digits(1e3*x.InUse.Capacity, 2), chem.Digits(1e3*x.InUse.MolarStrength(), 3), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT))))
+	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s.",
+		x.InUse.PH, chem.Digits(1e3*x.InUse.Capacity, 2), chem.Digits(1e3*x.InUse.MolarStrength(), 3), phrase.Minus(perDegree(x.InUse, 3))))
 	out = append(out, x.Aim.Words(x.Setup.BenchTemp, x.Setup.UseTemp))
 	switch o := x.Other; {
 	case o == nil:

@@ -133,3 +133,37 @@ func TestTheTableHasWhatIsMade(t *testing.T) {
 	assert.Regexp(t, `acetate +4\.59 +.*sodium acetate, acid`, text)
 	assert.Contains(t, text, "pKa′ 4.59 is")
 }
+
+// What a slope with temperature and a free metal ion are worth is said where a heat is
+// estimated or a ligand binds it, and not where it would be said of everything: nor twice
+// nor half as wide.
+func TestWhatIsVagueIsSaid(t *testing.T) {
+	for _, tc := range []struct {
+		parts map[string]chem.Amount
+		words string
+		said  bool
+	}{
+		{map[string]chem.Amount{"acetic acid": 20, "NaOH": 18, "CaCl2": 5}, "(± 3 %)", false}, // 2.8 %
+		{map[string]chem.Amount{"phosphoric acid": 2, "NaOH": 3.5, "MgCl2": 1}, "(± 6 %)", true},
+		{map[string]chem.Amount{"HEPES": 20, "NaOH": 10, "MgCl2": 5}, "±", false},
+		{map[string]chem.Amount{"Bis-Tris propane": 50, "HCl": 50}, " ± 0.003 per °C", true},
+		{map[string]chem.Amount{"Bis-Tris propane": 40, "HEPES": 20, "HCl": 24}, " ± 0.002 per °C", false},
+	} {
+		s := chem.Solution{Volume: chem.Litre, Temp: 25}
+		for name, n := range tc.parts {
+			r, err := table.ByAmount(name)
+			require.NoError(t, err)
+			s = chem.Mix(s, r.Dissolved(n*chem.Millimole).At(25))
+		}
+		r, err := chem.Describe(s)
+		require.NoError(t, err)
+		var words strings.Builder
+		require.NoError(t, sheet.WriteMixture(&words, r, false))
+		lines := strings.SplitN(words.String(), "\n", 2)[1] // the pH has its own
+		if strings.HasPrefix(tc.words, "(") || tc.words == "±" {
+			lines = lines[strings.Index(lines, "free "):]
+		}
+		assert.Equal(t, tc.said, strings.Contains(lines, tc.words), "%v: %s", tc.parts, lines)
+		t.Logf("%v: %s, per degree ± %.4f, free %v", tc.parts, tc.words, r.Doubts.PerDegree, r.Free)
+	}
+}

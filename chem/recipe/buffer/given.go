@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
@@ -16,6 +17,7 @@ type Exam struct {
 	AtBench  *chem.Result // at the mark, at the temperature of the bench
 	Stronger *chem.Result // the stock it is diluted from, at the bench; nil without one
 	Off      float64      // pH in use minus the target; NaN without a target
+	Free     bool         // its buffers are weighed without a counter-ion: none is a salt
 	Fix      chem.Amount  // of strong acid or base, into the whole, to reach the target
 	FixWith  table.Reagent
 	FixErr   error        // why none would
@@ -34,7 +36,7 @@ type Exam struct {
 // holds: the mark, or what a stock makes.
 func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, error) {
 	use := content.At(d.Use).MadeUpTo(d.InUse())
-	e := &Exam{Off: math.NaN()}
+	e := &Exam{Off: math.NaN(), Free: !slices.ContainsFunc(list, saltOfBuffer)}
 	var err error
 	if e.InUse, err = chem.Describe(use); err != nil {
 		return nil, err
@@ -78,6 +80,14 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 	}
 	e.Now, e.Later, err = table.ComesOut(last)
 	return e, err
+}
+
+// saltOfBuffer reports whether a reagent supplies a buffer with an ion beside it.
+func saltOfBuffer(r table.Reagent) bool {
+	ion := slices.ContainsFunc(r.Parts, func(p table.Part) bool { return p.System == nil })
+	return ion && slices.ContainsFunc(r.Parts, func(p table.Part) bool {
+		return p.System != nil && table.KindOf(p.System.Name) == table.Buffer
+	})
 }
 
 // tooStrong is what is wrong with a stock of a recipe: as often as not the recipe was

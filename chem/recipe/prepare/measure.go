@@ -1,6 +1,7 @@
 package prepare
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -118,10 +119,20 @@ func contentOf(list []Measure) chem.Solution {
 // beakerVolume is how much stands in the beaker at the start.
 func beakerVolume(d *buffer.Demand, list []Measure) (chem.Volume, error) {
 	start, liquid := chem.Volume(d.Fill)*d.Volume, leastVolume(d, list)
+	most := 0.95 * d.Volume
 	if liquid <= start {
+		// What is poured and takes up most of it leaves too little water for a pH: more water then.
+		for s := contentOf(list).At(d.Bench); start < most; start = min(start+d.Volume/20, most) {
+			if s.Volume = start; s.Solutes() < start/2 {
+				break
+			}
+			if _, err := chem.Describe(s); !errors.Is(err, chem.ErrAbsurd) {
+				break
+			}
+		}
 		return roundVolume(start), nil
 	}
-	if most := 0.95 * d.Volume; liquid > most {
+	if liquid > most {
 		return 0, fmt.Errorf("what goes in takes up %s mL by itself, and the mark is at %s mL", chem.Digits(liquid.Millilitres(), 3), chem.Digits(d.Volume.Millilitres(), 4))
 	}
 	return chem.Volume(math.Ceil(liquid.Millilitres())) * chem.Millilitre, nil

@@ -1,6 +1,7 @@
 package prepare_test
 
 import (
+	"example.org/halfdrop/chem"
 	"strings"
 	"testing"
 
@@ -100,4 +101,17 @@ func TestChlorideIsSaidWhereThereIsNone(t *testing.T) {
 		}
 		assert.Equal(t, want, strings.Contains(strings.Join(draft(t, d).Notes, "\n"), "of chloride besides"), with)
 	}
+}
+
+// A sample buffer, four times as strong as it is used, holds a fifth of thiol and two fifths of
+// glycerol: there is water enough for a pH in a beaker that is filled more than is usual.
+func TestAStockWithLittleWaterIsFilledMore(t *testing.T) {
+	d := buffer.NewDemand(6.8)
+	d.Buffer, d.Molar, d.Volume, d.Times, d.Anyway = "Tris", 0.0625, 50*chem.Millilitre, 4, true
+	r, err := written.Read("SDS 2 %; glycerol 10 %; 2-mercaptoethanol 5 %", d.Volume*4)
+	require.NoError(t, err)
+	d.With = r.Ingredients()
+	x := draft(t, d)
+	assert.InDelta(t, 45, x.Setup.Start.Millilitres(), 0.1)
+	assert.InDelta(t, 12.5, x.Setup.Weighed[0].Amount.Millimoles(), 0.01)
 }

@@ -18,7 +18,11 @@ type Step struct {
 }
 
 // Doing is how the program is called for a step of the sheet.
-type Doing struct{ Calibrate, Titrate string }
+type Doing struct {
+	Calibrate, Titrate string
+	// Unknown is how it is called for a beaker of which it knows no chemistry.
+	Unknown func(aim float64, start chem.Volume, bottles []string) string
+}
 
 // Sheet are the steps from the empty beaker to the labelled bottle.
 func (x *Draft) Sheet(do Doing) []Step {
@@ -28,7 +32,7 @@ func (x *Draft) Sheet(do Doing) []Step {
 	for _, m := range x.Measures {
 		out = append(out, m.step())
 	}
-	out = append(out, x.dissolveStep(), x.calibrateStep(do.Calibrate), x.settleStep(), x.titrateStep(do.Titrate))
+	out = append(out, x.dissolveStep(), x.calibrateStep(do.Calibrate), x.settleStep(), x.titrateStep(do))
 	out = append(out, x.markStep(), x.checkStep())
 	if x.Demand.Times > 1 {
 		out = append(out, x.diluteStep())

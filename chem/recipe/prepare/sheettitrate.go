@@ -9,17 +9,20 @@ import (
 	"example.org/halfdrop/chem/recipe/buffer"
 )
 
-func (x *Draft) titrateStep(do string) Step {
-	s := Step{Text: fmt.Sprintf("Titrate to pH %.2f on the meter: %s", x.Aim.Shown, do)}
+func (x *Draft) titrateStep(do Doing) Step {
+	s := Step{Text: fmt.Sprintf("Titrate to pH %.2f on the meter: %s", x.Aim.Shown, do.Titrate)}
 	if x.Way == buffer.BySalts {
-		s.Text = fmt.Sprintf("Read the meter: it should show pH %.2f. Correct if need be: %s", x.Aim.Shown, do)
+		s.Text = fmt.Sprintf("Read the meter: it should show pH %.2f. Correct if need be: %s", x.Aim.Shown, do.Titrate)
 	}
 	if x.Setup.Advisable() != nil {
 		s.Text = fmt.Sprintf("Titrate to pH %.2f on the meter by hand, in small portions.", x.Aim.Shown)
 		if x.Way == buffer.BySalts {
 			s.Text = fmt.Sprintf("Read the meter: it should show pH %.2f. Correct if need be by hand, in small portions.", x.Aim.Shown)
 		}
-		s.Cautions = append(s.Cautions, fmt.Sprintf("Above an ionic strength of %g mol/kg the program gives no advice: the prediction may be far off; go by the meter.", chem.StrongLimit))
+		if do.Unknown != nil {
+			s.Details = append(s.Details, "Or with the coach, without the plan: it begins with a small step and learns the curve from the readings: "+do.Unknown(x.Aim.Shown, x.Setup.Start, x.Setup.Bottles()))
+		}
+		s.Cautions = append(s.Cautions, fmt.Sprintf("Above an ionic strength of %g mol/kg the program gives no advice from this plan: the prediction may be far off; go by the meter.", chem.StrongLimit))
 	}
 	s.Details = append(s.Details, x.Aim.Words(x.Demand.Bench, x.Demand.Use))
 	if x.InUse.Spread > vague {

@@ -1,9 +1,12 @@
 package written
 
 import (
+	"errors"
+	"fmt"
 	"math"
 	"regexp"
 
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -37,6 +40,35 @@ func (r *Reading) broughtTo(name string) (reagent, titrant string, ok bool) {
 		return salt, r.Titrant, true
 	}
 	return salt, "HCl", true
+}
+
+// withoutItsPH is the question that a name asks which is brought to a pH where none is said:
+// "50 mM HEPES-KOH", and "Tris-acetate 40 mM", which as a salt would be half acid. Tris-HCl
+// is said to be the salt.
+func (r *Reading) withoutItsPH(name string, got map[kind]float64) error {
+	reagent, titrant, ok := table.Brought(name)
+	if !ok || !math.IsNaN(r.PH) || weighs(got) {
+		return nil
+	}
+	base, err := table.ByAmount(reagent)
+	with, errWith := table.ByAmount(titrant)
+	if err != nil || errWith != nil {
+		return nil
+	}
+	salt := isReagent(name)
+	amine := !with.Alkaline() && len(base.Parts) == 1 && base.Parts[0].System != nil && base.Parts[0].System.Charge > 0
+	weak := len(with.Parts) == 1 && with.Parts[0].System != nil
+	_, unknown := table.ByAmount(name)
+	var several *table.AmbiguousError // says which
+	switch {
+	case salt && !amine, !salt && errors.As(unknown, &several):
+		return nil
+	case salt && !weak:
+		r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as the salt, %s and its acid one to one: no pH is said", name, reagent))
+		return nil
+	}
+	return &recipe.FieldError{What: fmt.Sprintf("%q is as a rule %s brought to a pH with %s, and no pH is said", name, reagent, titrant),
+		Hint: fmt.Sprintf("name what goes in, the salt or as in %q; or say the pH of the whole", fmt.Sprintf("%s 40 mM; %s 20 mM", reagent, titrant))}
 }
 
 // saysBase is a name that says which base it is brought there with: "CHES-NaOH".

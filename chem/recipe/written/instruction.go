@@ -1,6 +1,7 @@
 package written
 
 import (
+	"fmt"
 	"math"
 	"regexp"
 	"strings"
@@ -20,7 +21,7 @@ var (
 	rangeOfAmount = regexp.MustCompile(`\b([0-9]+(?:\.[0-9]+)?)\s*[-–]\s*([0-9]+(?:\.[0-9]+)?\s*(?:[mµu]?M|%|m?g|[mµ]?[lL])\b)`)
 	mixtures      = regexp.MustCompile(`\b(?:(?i:phosphate|Tris)[- ](?i:buffered saline)|D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
 	bareVolume    = regexp.MustCompile(`(?i)\b(?:to|ad|auf)\s+([0-9]+(?:[.,][0-9]+)?)\s*$`)
-	makeUp        = regexp.MustCompile(`(?i)\b(?:make|made|fill|top|topped|bring|brought|diluted?|q\.?s\.?)\b.*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
+	makeUp        = regexp.MustCompile(`(?i)\b(?:make|made|fill|top|topped|bring|brought|diluted?|dil\.?|q\.?s\.?)(?:\b|\s).*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
 )
 
 // instruction reads what is no reagent: a pH to bring it to, a volume to make
@@ -67,6 +68,26 @@ func (r *Reading) instruction(p string) bool {
 	return true
 }
 
+// bottleFrom is the strength in mol/L from which a strong acid or base beside a pH is the bottle
+// that brings it there: that much of it in the whole has no pH of a buffer.
+const bottleFrom = 1.0
+
+// bottle reads "6 N HCl" in a recipe that says a pH.
+func (r *Reading) bottle(p string) bool {
+	name, got, err := quantities(p)
+	strength, ok := got[ofStrength]
+	if err != nil || !ok || len(got) != 1 || strength < bottleFrom || !(r.PH > 1 && r.PH < 13) || r.Titrant != "" {
+		return false
+	}
+	x, err := table.ByAmount(name)
+	if err != nil || x.Form != "solution" && !x.Alkaline() || !strongest(name) || len(x.Parts) != 1 || x.Parts[0].System != nil {
+		return false
+	}
+	r.Titrant = name
+	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as the bottle that brings it to its pH", p))
+	return true
+}
+
 // says notes the pH that the whole is to have.
 func (r *Reading) says(ph float64) {
 	switch {
@@ -107,4 +128,37 @@ func (r *Reading) volume(n, unit string) {
 		v /= 1e3
 	}
 	r.Volume = chem.Volume(v)
+}
+
+// pHBeside takes the pH that stands beside a part, before the parts are read: what
+// "Tris-HCl" is hangs on it, and it may stand at the end.
+//
+// That of EDTA counts only where no other part has one: it is as a rule that of its stock.
+func (r *Reading) pHBeside(parts []string, final chem.Volume) {
+	ofChelator := math.NaN()
+	for _, p := range parts {
+		p, err := ofColumns(p, final, r.Volume > 0)
+		if err != nil {
+			continue // part says so
+		}
+		m := phWords.FindStringSubmatch(p)
+		body := tempWords.ReplaceAllString(phWords.ReplaceAllString(p, " "), " ")
+		switch {
+		case m == nil || !math.IsNaN(r.PH) || isStock(body):
+		case ofOneChelator(body):
+			ofChelator = number(m[1])
+		default:
+			r.PH = number(m[1])
+		}
+	}
+	if math.IsNaN(r.PH) {
+		r.PH = ofChelator
+	}
+}
+
+// ofOneChelator reports whether a part is EDTA by its strength.
+func ofOneChelator(body string) bool {
+	name, got, err := quantities(body)
+	_, strength := got[ofStrength]
+	return err == nil && strength && len(got) == 1 && chelator(strings.Trim(name, " ()"))
 }

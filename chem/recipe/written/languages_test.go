@@ -128,7 +128,7 @@ func TestAsAnOutsideJudgeWroteThem(t *testing.T) {
 		"0.5 M NaCl, 20-40 mM imidazole, pH 7.4":                       "20 or 40 mM?",
 		"0.1 M phosphate-buffered saline pH 7.4":                       "is a mixture",
 		"7.12 g Na2HPO4.2H2O in 200 ml; 6.24 g NaH2PO4.2H2O in 200 ml": "in a volume of its own", // half of each would be another buffer
-		"40 mM Tris, 20 mM acetate":                                    `unknown reagent "acetate": did you mean acetic acid, sodium acetate`,
+		"40 mM Tris, 20 mM acetate":                                    `"acetate" is as a rule acetic acid brought to a pH with NaOH`,
 	} {
 		_, err := written.Read(text, chem.Litre)
 		assert.ErrorContains(t, err, says, text)

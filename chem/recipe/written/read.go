@@ -43,6 +43,7 @@ type Reading struct {
 	Apart   []string    // what is left out of account, as written, with why; it is in Notes too
 	water   chem.Volume // that is said without saying whether it is made up to it
 	title   string      // what the heading names to bring it to its pH
+	beside  chem.Volume // of what is left out of account
 	digest  string      // a part that buffers and cannot be computed
 }
 
@@ -128,11 +129,15 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	if err := r.settleWater(parts); err != nil {
 		bad.Add("", recipe.Message(err), recipe.Hint(err))
 	}
+	r.allPoured(text, parts, madeUp)
 	if r.Volume > 0 {
 		final = r.Volume
 	}
 	r.pHBeside(parts, final)
 	for _, p := range parts {
+		if r.bottle(p) {
+			continue
+		}
 		x, err := r.part(p, final)
 		if err != nil {
 			bad.Add("", fmt.Sprintf("%q: %s", p, recipe.Message(err)), recipe.Hint(err))
@@ -164,20 +169,6 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		return nil, bad
 	}
 	return r, nil
-}
-
-// pHBeside takes the pH that stands beside a part, before the parts are read: what
-// "Tris-HCl" is hangs on it, and it may stand at the end.
-func (r *Reading) pHBeside(parts []string, final chem.Volume) {
-	for _, p := range parts {
-		p, err := ofColumns(p, final, r.Volume > 0)
-		if err != nil {
-			continue // part says so
-		}
-		if m := phWords.FindStringSubmatch(p); m != nil && math.IsNaN(r.PH) && !isStock(tempWords.ReplaceAllString(phWords.ReplaceAllString(p, " "), " ")) {
-			r.PH = number(m[1])
-		}
-	}
 }
 
 // sameAmount is how near two amounts of a reagent are, as shares, to be one: what is
@@ -242,6 +233,12 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 		if isStock(body) {
 			return readStock(text, tempWords.ReplaceAllString(body, " "), number(m[1]), r)
 		}
+		if ph := number(m[1]); ph != r.PH && !math.IsNaN(r.PH) && ofOneChelator(body) { // "MOPS (pH 7.0), EDTA (pH 8.0)"
+			amounts, poured := r.Amounts, r.Poured // it is no amount of its own
+			out, err := readStock(text, fmt.Sprintf("%s %g mL", body, final.Millilitres()), ph, r)
+			r.Amounts, r.Poured = amounts, poured
+			return out, err
+		}
 		for _, m := range phWords.FindAllStringSubmatch(text, -1) {
 			r.says(number(m[1]))
 		}
@@ -290,6 +287,9 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 	}
 	name = r.withoutBrackets(name)
 	x.Name = name
+	if err := r.withoutItsPH(name, got); err != nil {
+		return nil, err
+	}
 	r.count(got)
 	x.conc = concentratedWords.MatchString(body)
 	name = r.meaning(name, got, &x)

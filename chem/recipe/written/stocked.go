@@ -2,7 +2,6 @@ package written
 
 import (
 	"fmt"
-	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -45,6 +44,9 @@ func hasAmount(text string) bool {
 // Ca, Mg: NaCl 8 g", "Tris-buffered saline, 10x: Tris 24.2 g".
 var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z](?:[^:;,\n]|[0-9],[0-9])*(?:\([^()\n]*\)\s*)?|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*,\s*[0-9]+\s*[xX×]|[^:;\n0-9]*[A-Za-z][^:;\n0-9]*):\s+`)
 
+// spacedHeading is one without a colon: "Gel filtration buffer 10 mM HEPES, 100 mM NaCl".
+var spacedHeading = regexp.MustCompile(`(?i)^\s*(\pL[\pL -]*\s(?:buffer|solution|medium))\s+([0-9][0-9.]*\s*(?:[mµ]?M|%|g)\s+\pL.*)$`)
+
 // titledPH is a heading with a pH: "1 L of 0.1 M phosphate, pH 7: 5.38 g NaH2PO4·H2O".
 var titledPH = regexp.MustCompile(`^\s*([^:;\n]*[A-Za-z][^:;\n]*,\s*pH\s*[0-9]+(?:\.[0-9]+)?):\s+`)
 
@@ -60,7 +62,7 @@ func weighed(parts []string) bool {
 var forVolume = regexp.MustCompile(`(?i)^\s*(?:(?:for|to\s+make|make|prepare)\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*(?:of\b|:)\s*|([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)\s*:\s+)`)
 
 // wrapped is a list in brackets after a name: "buffer A (20 mM HEPES, 1 mM DTT)".
-var wrapped = regexp.MustCompile(`^\s*((?:[0-9]+\s*[xX×]\s+)?[^(),;0-9]*[A-Za-z][^(),;]*)\((.*)\)\s*(?:[,;]?\s*(pH\b[^()]*))?\.?$`)
+var wrapped = regexp.MustCompile(`^\s*((?:[0-9.]+\s*[xX×]\s+)?[^(),;0-9]*[A-Za-z][^(),;]*)\((.*)\)\s*(?:[,;]?\s*(pH\b[^()]*))?\.?$`)
 
 // volumeWords are a volume in a heading: "1 L 10x TBS", "TBS (500 mL)".
 var volumeWords = regexp.MustCompile(`(?i)(?:^|[\s(])([0-9]+(?:[.,][0-9]+)?)\s*(mL|L|litres?|liters?)(?:[\s)]|$)`)
@@ -83,8 +85,14 @@ func (r *Reading) withoutHeading(text string) string {
 		return text[len(m[0]):]
 	}
 	m := heading.FindStringSubmatch(text)
-	if t := titledPH.FindStringSubmatch(text); t != nil && weighed(split(text[len(t[0]):])) {
+	if t := titledPH.FindStringSubmatch(text); t != nil && (weighed(split(text[len(t[0]):])) || isStock(split(text[len(t[0]):])[0])) {
 		m = t
+	}
+	if s := spacedHeading.FindStringSubmatch(text); m == nil && s != nil && !isReagent(s[1]) {
+		if _, _, ok := table.Brought(s[1]); !ok && begins(split(s[2])[0]) {
+			r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading", strings.TrimSpace(s[1])))
+			return s[2]
+		}
 	}
 	if m == nil || strings.EqualFold(strings.TrimSpace(m[1]), "pH") {
 		return text
@@ -100,6 +108,17 @@ func (r *Reading) withoutHeading(text string) string {
 	}
 	return rest
 }
+
+// begins reports whether a part is a reagent with its amount, known or brought to a pH.
+func begins(part string) bool {
+	name, got, err := quantities(part)
+	name = strings.Trim(afterName.ReplaceAllString(name, ""), " ()")
+	_, _, brought := table.Brought(name)
+	return err == nil && len(got) > 0 && (brought || isReagent(name))
+}
+
+// afterName is a pH behind a name, with its word or without.
+var afterName = regexp.MustCompile(`(?i)[\s(]+(?:pH\b.*|[0-9.]+)$`)
 
 // named reports whether a part is a reagent with its amount, whatever stands before it.
 func named(part string) bool {
@@ -206,117 +225,4 @@ func Either(titrant, acid, base string) (string, string) {
 		return acid, titrant
 	}
 	return titrant, base
-}
-
-// reach is how far from its pK a substance may be and still be what holds the pH.
-const reach = 1.5
-
-// literally takes back that a salt is the buffer where it buffers far from the
-// pH and another part does so near it: the acetate in MOPS is a salt. So is the
-// salt beside its own acid: acetic acid with sodium acetate.
-func (r *Reading) literally() {
-	for i := range r.Parts {
-		x := &r.Parts[i]
-		if x.brought == "" || x.Stock || (r.distance(x) <= reach || !r.anotherBuffer(i)) && !r.besideItsOwn(i) {
-			continue
-		}
-		reagent, err := table.ByAmount(x.brought)
-		if err != nil {
-			continue
-		}
-		for k, n := range r.Notes {
-			if strings.Contains(n, fmt.Sprintf("%q is taken as %s", x.Name, x.Taken)) {
-				r.Notes = append(r.Notes[:k], r.Notes[k+1:]...)
-				break
-			}
-		}
-		if x.titrates {
-			r.Titrant, r.Guessed = "", false
-		}
-		x.Reagent, x.Taken, x.brought = reagent, "", ""
-	}
-	for _, x := range r.Parts { // the one that is left says what it is brought with
-		if x.brought != "" && !x.Stock && r.Titrant == "" {
-			_, r.Titrant, _ = table.Brought(x.brought)
-		}
-	}
-}
-
-// besideItsOwn reports whether another part, that is what its name says, supplies what
-// a part supplies.
-func (r *Reading) besideItsOwn(i int) bool {
-	own, _, ok := r.Parts[i].Reagent.Supplies()
-	for k, x := range r.Parts {
-		if other, _, is := x.Reagent.Supplies(); ok && is && k != i && x.brought == "" && !x.Stock && !x.Brings && other == own {
-			return true
-		}
-	}
-	return false
-}
-
-func (r *Reading) anotherBuffer(but int) bool {
-	for i := range r.Parts {
-		if i != but && r.distance(&r.Parts[i]) <= reach {
-			return true
-		}
-	}
-	return false
-}
-
-// distance is how far the pH is from the next pK of a buffer; infinite for what
-// is none.
-func (r *Reading) distance(x *Part) float64 {
-	d := math.Inf(1)
-	for _, p := range x.Reagent.Parts {
-		if p.System == nil || table.KindOf(p.System.Name) != table.Buffer {
-			continue
-		}
-		for _, s := range p.System.Steps {
-			d = math.Min(d, math.Abs(s.PK-r.PH))
-		}
-	}
-	return d
-}
-
-// ItsOwn reports whether the pH of a recipe is that of what stands in it: two
-// forms of one buffer, or a strong acid or base beside it. Else it is brought
-// there, and people leave that unsaid.
-func (r *Reading) ItsOwn() bool {
-	forms := map[string]int{}
-	for i := range r.Parts {
-		x := &r.Parts[i]
-		if x.Brings {
-			continue
-		}
-		buffers := 0
-		for _, p := range x.Reagent.Parts {
-			if bufferPart(p) {
-				forms[p.System.Name]++
-				buffers++
-			}
-		}
-		if x.Stock && buffers > 0 || strongest(x.Reagent.Name) && (buffers == 0 || r.besides(i)) {
-			return true
-		}
-	}
-	for _, n := range forms {
-		if n > 1 {
-			return true
-		}
-	}
-	return false
-}
-
-// besides reports whether another part than one is a buffer.
-func (r *Reading) besides(but int) bool {
-	for i, x := range r.Parts {
-		if i != but && slices.ContainsFunc(x.Reagent.Parts, bufferPart) {
-			return true
-		}
-	}
-	return false
-}
-
-func bufferPart(p table.Part) bool {
-	return p.System != nil && table.KindOf(p.System.Name) == table.Buffer
 }

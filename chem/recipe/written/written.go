@@ -48,7 +48,7 @@ func (r *Reading) ofOneUnit(parts []string, unit string) []string {
 	for _, p := range parts {
 		if bareFigure(p) {
 			bare++
-		} else if m := lastUnit.FindStringSubmatch(p); m != nil {
+		} else if m := lastUnit.FindStringSubmatch(withoutPH(p)); m != nil {
 			if one != "" && one != m[1] {
 				return parts
 			}
@@ -66,6 +66,14 @@ func (r *Reading) ofOneUnit(parts []string, unit string) []string {
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("figures without a unit are taken in %s, as the others are", one))
 	return out
+}
+
+// withoutPH is a part without the pH behind it, and what brings it there: "HEPES 10 mM (pH 7.2 with KOH)".
+func withoutPH(p string) string {
+	if !phWords.MatchString(p) {
+		return p
+	}
+	return strings.TrimRight(withWords.ReplaceAllString(phWords.ReplaceAllString(p, " "), " "), " ()")
 }
 
 // bareFigure reports whether a part is a name with a figure that has no unit.
@@ -96,10 +104,16 @@ func isApart(name string) bool {
 // into a buffer, or what is counted in units.
 var uncounted = regexp.MustCompile(`(?i)\b(?:tablets?|(?:prote(?:in)?ase|phosphatase)\s+inhibitors?|inhibitor\s+(?:cocktail|mix)|cocktail|PIC)\b|\b[0-9.,]+\s*(?:k?U|units?|IU)\s*/\s*m[lL]\b`)
 
+// traceOf is what goes in without an amount: "trace bromophenol blue".
+var traceOf = regexp.MustCompile(`(?i)^(?:a\s+)?(?:traces?|dash|pinch|few\s+(?:grains|crystals|drops\s+of\s+dye))\b`)
+
 // leaveOut notes what is left out of account, if a part is such a thing.
 func (r *Reading) leaveOut(p string) bool {
 	words := "it is in no table here"
-	if !uncounted.MatchString(p) {
+	switch {
+	case traceOf.MatchString(p):
+		words = "too little of it to move a pH"
+	case !uncounted.MatchString(p):
 		name, _, err := quantities(p)
 		var ok bool
 		if words, ok = table.Apart(name); err != nil {
@@ -114,6 +128,9 @@ func (r *Reading) leaveOut(p string) bool {
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is left out of account: %s", p, words))
 	r.Apart = append(r.Apart, fmt.Sprintf("%s (%s)", p, words))
+	if _, got, err := quantities(p); err == nil {
+		r.beside += chem.Volume(got[ofVolume])
+	}
 	return true
 }
 
@@ -231,7 +248,7 @@ func (r *Reading) settleWater(parts []string) error {
 	if r.water == 0 && r.Volume == 0 {
 		return nil
 	}
-	poured := 0.0
+	poured := float64(r.beside)
 	for _, p := range parts {
 		if _, got, err := quantities(phWords.ReplaceAllString(p, " ")); err == nil {
 			poured += got[ofVolume]
@@ -260,6 +277,27 @@ func (r *Reading) settleWater(parts []string) error {
 	}
 	return nil
 }
+
+// allPoured takes the sum of what is poured for the whole where nothing else is said and all
+// of it is poured together: "50 mL 0.1 M NaH2PO4 + 50 mL 0.1 M Na2HPO4".
+func (r *Reading) allPoured(text string, parts []string, madeUp bool) {
+	if madeUp || r.Volume > 0 || !together.MatchString(text) || strings.ContainsAny(text, ";\n") {
+		return
+	}
+	sum := float64(r.beside)
+	for _, p := range parts {
+		_, got, err := quantities(phWords.ReplaceAllString(p, " "))
+		if err != nil || got[ofVolume] == 0 {
+			return
+		}
+		sum += got[ofVolume]
+	}
+	r.Volume, r.Loose = chem.Volume(sum), true
+	r.Notes = append(r.Notes, fmt.Sprintf("the liquids poured together are taken as the whole: %s mL; made up to more, write \"to 1000 mL\"", chem.Digits(r.Volume.Millilitres(), 4)))
+}
+
+// together joins what is poured into one vessel.
+var together = regexp.MustCompile(`\s\+\s`)
 
 // figures is how many figures a volume in mL has before the zeros at its end.
 func figures(v chem.Volume) int {
