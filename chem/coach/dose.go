@@ -57,6 +57,7 @@ func (bel *Belief) last() float64 {
 const (
 	crawlShare = 0.125
 	crawlsFrom = 2
+	crawlMost  = 0.1 // up to this chance
 )
 
 // crawls is how many of the latest additions, in a row, were each a small part of what
@@ -72,7 +73,8 @@ func (d *dosing) crawls() (n int) {
 
 // chanceOf is the chance that the next addition may have, after steps that led nowhere.
 func (d *dosing) chanceOf() float64 {
-	return d.bel.limit(d.stock) * math.Exp2(float64(max(0, d.crawls()-crawlsFrom+1)))
+	limit := d.bel.limit(d.stock)
+	return math.Max(limit, math.Min(crawlMost, limit*math.Exp2(float64(max(0, d.crawls()-crawlsFrom+1)))))
 }
 
 // option is a stock with the largest number of drops that is safe.

@@ -40,6 +40,7 @@ type tail struct {
 type extension struct {
 	b    *Bench
 	h    History
+	past *past
 	com  *common
 	best float64 // log evidence, with the prior, of the best account so far
 	room []float64
@@ -48,7 +49,7 @@ type extension struct {
 // extendAll takes the last observation of a history into the accounts, which hold
 // what all others have shown.
 func (b *Bench) extendAll(out []posterior, p *past, h History) {
-	e := extension{b: b, h: h, com: newCommon(h.Observations), best: math.Inf(-1)}
+	e := extension{b: b, h: h, past: p, com: newCommon(h.Observations), best: math.Inf(-1)}
 	copy(e.com.media, p.com.media)
 	for i := range out {
 		q, prior := &out[i], math.Log(p.hyps[i].prior)
@@ -186,7 +187,7 @@ func (e *extension) base(past *posterior, kept *bases, x []float64) *posterior {
 	n := len(e.h.Observations) - 1
 	earlier := e.h
 	earlier.Observations = e.h.Observations[:n:n]
-	com := &common{media: e.com.media, alike: newCommon(earlier.Observations).alike}
+	com := &common{media: slices.Clone(e.past.com.media), alike: e.past.com.alike} // as they were: what other accounts have left depends on who asked
 	q.x = slices.Clone(q.at)
 	q.makeRoom(earlier)
 	e.b.levels(q.levels, q.hyp, earlier, q.x, com.media)

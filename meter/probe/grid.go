@@ -30,7 +30,7 @@ var (
 	lateGrid = [...]float64{22, 55, 120, 260, 420} // s
 	// Only a large late part comes so slowly as the last, and few do (an ISFET of 380 s
 	// was recorded; glass that ages in a session, slower by two, may come to it).
-	lateOdds = [len(lateGrid)][len(shareMean)]float64{{0.5, 0.5}, {1, 1}, {1, 1}, {1, 1}, {0, 0.12}}
+	lateOdds = [len(lateGrid)][len(shareMean)]float64{{0.25, 0.25}, {1, 1}, {1, 1}, {1, 1}, {0, 0.12}}
 	// The late part is small, or it is not; the noise is that of laboratory
 	// glass, of a usual meter or of a simple sensor.
 	shareMean = [...]float64{0.015, 0.075}

@@ -28,13 +28,16 @@ func (p *path) coachFrom(i int) int {
 	if b.Unweighed {
 		return untold
 	}
-	sd := math.Min(math.Max(a.est.FinalSD, 0.002), 0.02)
+	sd := math.Min(math.Max(a.est.FinalSD, 0.002), b.Tolerance/2) // a vaguer one would have been waited for
 	r := coach.Request{History: a.state.History(), Confirmed: a.state.Confirmed()}
 	comp, extra, ph := a.comp, a.extra, a.PH
 	for n := 0; n < mostNeeded; n++ {
 		r.Now = coach.Present{PH: ph, SD: sd, FinalSD: sd, Settled: true, Age: waited}
 		adv := b.Advise(r)
-		if adv.Do == coach.Check && adv.Reason == coach.Mistaken {
+		for range 2 { // who has looked goes on; of a large drop there are two things to agree to
+			if adv.Do != coach.Check || adv.Reason != coach.Mistaken && adv.Reason != coach.DropTooBig {
+				break
+			}
 			r.Confirmed = append(r.Confirmed[:len(r.Confirmed):len(r.Confirmed)], adv.Codes()...)
 			adv = b.Advise(r)
 		}

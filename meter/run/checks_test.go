@@ -83,6 +83,9 @@ func (p *stand) until(of string) view.View {
 			p.t.Logf("%4.0f s: %s | %s", p.sec, v.Sentence(), v.Why())
 			e, _, err := p.keep.State.Passing(p.sec, 0)
 			require.NoError(p.t, err)
+			if f, bad := view.Unsound(v.Spotted); bad && f.Outside { // it is, and nothing was given
+				e = journal.Event{T: p.sec, Kind: journal.Immersed}
+			}
 			require.NoError(p.t, p.keep.Take(e))
 		case coach.Add:
 			if v.Falling != nil {

@@ -98,7 +98,7 @@ func ofAmounts(v view.View) bool {
 
 func (s *State) lookAtReading(v *view.View, now float64) {
 	est := s.sober(s.estimate(now))
-	v.Settling = est
+	v.Settling = s.follows(est)
 	if moves := s.moves(); len(moves) > 0 {
 		v.Level, v.Leaving = moves[0].Before.End, est.State == probe.Moving
 	}
@@ -134,6 +134,22 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 		v.Read = s.done.Value
 	}
 }
+
+// follows is an estimate as it is shown: for some seconds after an addition was put on record, one that
+// what the meter shows has left says nothing of where that will end.
+func (s *State) follows(est probe.Estimate) probe.Estimate {
+	en, ok := s.Latest()
+	if ok && s.last.any && !s.byHand && s.T-en.T < leftFor && math.Abs(s.last.ph-est.Now) > leftBy+order.MovedSDs*est.SD {
+		est.SD = math.Inf(1)
+	}
+	return est
+}
+
+// For how long after an addition, s, and by how much, pH, beside its spread.
+const (
+	leftFor = 6.0
+	leftBy  = 0.1
+)
 
 // advise says what to do: while drops fall, what was ordered; else nothing on a
 // line that fails or a reading that behaves as no sound one does; else what the

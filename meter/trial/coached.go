@@ -124,7 +124,7 @@ func (p *pupil) act(wait float64) error {
 		p.out.Stopped = true
 		p.out.Brought = p.keeper.Look(p.t).Brought // what is said beside it rests on its being said
 	case v.Advice.Do == coach.Check:
-		return p.check(v.Advice)
+		return p.check(v)
 	case v.Advice.Do == coach.Add:
 		return p.give(v)
 	}
@@ -162,7 +162,8 @@ func (p *pupil) record() error {
 
 // check looks at what the coach complains about, says whether it is so, and goes on;
 // the same complaint again for long means that the run is stuck.
-func (p *pupil) check(a coach.Advice) error {
+func (p *pupil) check(v view.View) error {
+	a := v.Advice
 	codes := a.Codes()
 	if !p.asked {
 		p.asked, p.looksAt = true, p.t+looks
@@ -187,6 +188,9 @@ func (p *pupil) check(a coach.Advice) error {
 	e, _, err := p.keeper.State.Passing(p.t, 0)
 	if i := slices.IndexFunc(codes, p.bench.rightly); i >= 0 && a.Reason == coach.Mistaken {
 		e, _, err = p.keeper.State.Confirming(p.t, codes[i]) // it is what is found
+	}
+	if f, bad := view.Unsound(v.Spotted); bad && f.Outside {
+		e = journal.Event{T: p.t, Kind: journal.Immersed} // nothing was given before
 	}
 	if err != nil {
 		return fmt.Errorf("trial: seed %d: %w", p.bench.Seed, err)

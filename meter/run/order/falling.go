@@ -48,7 +48,7 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 		f.Asks, f.Past = true, true
 		return f, true
 	}
-	if f.Asks {
+	if f.Asks && !o.Blind {
 		f.Like = o.like(b)
 	}
 	return f, ok
@@ -232,6 +232,9 @@ func (o *Standing) unlike(b *Beaker, before float64) float64 {
 	n := b.Drops(before, b.Est.End)
 	if r := n / o.Advice.Drops; r > likeLow && r < likeHigh || !(n >= 0.5) {
 		return 0
+	}
+	if n >= 100 { // it is not known to the drop
+		return 10 * math.Round(n/10)
 	}
 	return math.Round(n)
 }

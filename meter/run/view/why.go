@@ -61,6 +61,9 @@ func (v View) reason() string {
 	case coach.HandsOff:
 		return v.handsOffWords()
 	case coach.Dosing:
+		if a.Drops == 0 {
+			return "Enter when all of it is in; n: nothing was given; the mL, such as 1.2m: that much"
+		}
 		return "Enter when all are in; n: nothing was given; a number: that many"
 	case coach.Unsaid:
 		switch {
@@ -225,7 +228,7 @@ func (v View) surer() string {
 		return within + "; not one drop is safe yet. g: go by this one"
 	}
 	if o.Asks {
-		return within + ", which is not what the plan predicts. g: ask it now"
+		return fmt.Sprintf("; it is not what the plan predicts. g: ask about it now, or up to %.0f min for a better one", math.Ceil(math.Max(o.Wait, 1)/60))
 	}
 	return fmt.Sprintf("%s. g: go ahead with %s of %s", within, Amount(o.Drops, o.Volume), o.Titrant)
 }
@@ -351,4 +354,4 @@ func ended(text string) string {
 }
 
 // PickupWords are said of a meter that shows two lines.
-const PickupWords = "the reading jumps between two lines: electrical pick-up; the lower one counts. Move the electrode's cable away from mains, stirrer and heater, and check that its plug is home and dry"
+const PickupWords = "the reading jumps between two lines: electrical pick-up; the lower one counts. Move the electrode's cable away from mains, stirrer and heater; is its plug home and dry?"
