@@ -91,12 +91,11 @@ func TestSpeedByRatio(t *testing.T) {
 		limit, bytes float64
 	}
 	limits := []bound{
-		{"open", "scan", 7.5, 890e6}, // 800e6 before a late part of 420 s had its own nodes; 833 since an electrode that does not follow is no dead end; 870 since a minute of readings tells what is at rest
-		// One pH costs a sixth less than when these were 700 and 2000; a decision as much.
-		{"decision", "pH", 850, 330e3},
+		{"open", "scan", 7.5, 960e6}, // 800e6 before a late part of 420 s had its own nodes; 833 since an electrode that does not follow is no dead end; 870 since a minute of readings tells what is at rest; 924 with a late part of 22 s, a fifth time constant
+		{"decision", "pH", 640, 330e3}, // 643 before earlier readings looked at anew were kept
 		{"odd decision", "pH", 2200, 440e3},
-		{"estimate", "pH", 6, 10},
-		{"reading", "pH", 85, 35e3},
+		{"estimate", "pH", 7, 10},
+		{"reading", "pH", 100, 41e3},
 	}
 	c := map[string]cost{}
 	// A machine that is slowed down for half a minute spoils single jobs: what is missed is
