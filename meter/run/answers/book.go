@@ -109,6 +109,9 @@ func (b Book) WentBy(seq int64) Book {
 	return b
 }
 
+// WentOn reports whether a reading that went elsewhere after an addition was gone on from.
+func (b Book) WentOn(seq int64) bool { return slices.Contains(b.moved, seq) }
+
 // codeOf is the code as the coach counts additions now; empty when its addition is
 // withdrawn.
 func (l look) codeOf(list given.List) string {

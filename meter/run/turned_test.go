@@ -1,0 +1,64 @@
+package run_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/journal"
+)
+
+// The electrode goes into a standard as the drops fall: the reading comes to rest two pH
+// against the base that was put on record. That is asked about, and nothing ordered on it;
+// back in the beaker the run goes on, and who carries on from there is not asked again.
+// Less than turnedBy, and what a first addition does, tell something else.
+func TestAReadingThatGoesAgainstItsAddition(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		to     float64
+		first  bool
+		answer journal.Kind
+		back   float64
+		asks   bool
+	}{
+		{"into a standard, and back", 4.01, false, journal.Immersed, 6.9, true},
+		{"carried on with", 4.01, false, journal.Confirmed, 4.01, true},
+		{"half a pH", 5.8, false, journal.Confirmed, 5.8, true},
+		{"a little", 6.1, false, "", 0, false},
+		{"the first addition", 4.01, true, "", 0, false},
+	} {
+		p := tris()
+		p.Target = recipe.Target{PH: num(7.2), Tolerance: num(0.02)}
+		p.Beaker = recipe.Beaker{StartML: num(400), FinalML: num(500), TempC: num(22.8)}
+		p.Weighed = []recipe.Weighed{{Reagent: "MES", MMol: num(10)}, {Reagent: "MOPS", MMol: num(10)}}
+		p.Titrants = []recipe.Titrant{{Name: "NaOH 1 M", Reagent: "NaOH", Molar: num(1), DropUL: num(50)}, {Name: "HCl 1 M", Reagent: "HCl", Molar: num(1), DropUL: num(50)}}
+		b := planned(t, p)
+		b.shown(3.9, 0.002, 60)
+		if !c.first {
+			b.add("NaOH 1 M", 120)
+			b.shown(6.3, 0.002, 70)
+		}
+		b.add("NaOH 1 M", 60)
+		asked := 0
+		for _, v := range b.shown(c.to-map[bool]float64{true: 0.4}[c.first], 0.002, 60) {
+			if v.Advice.Do == coach.Check && v.Turned != "" {
+				asked++
+				assert.Equal(t, coach.Moved, v.Advice.Reason)
+				assert.Contains(t, v.Why(), "60 drops (3.00 mL) of NaOH 1 M leads the other way: put the electrode back", c.name)
+			} else if c.asks {
+				assert.NotEqual(t, coach.Add, v.Advice.Do, "%s: %s", c.name, v.Sentence())
+			}
+		}
+		assert.Equal(t, c.asks, asked > 30, "%s: %d s", c.name, asked)
+		if c.answer == "" {
+			continue
+		}
+		require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: c.answer}))
+		for i, v := range b.shown(c.back, 0.002, 60) {
+			assert.Empty(t, v.Turned, "%s, %d s: %s", c.name, i, v.Sentence())
+		}
+	}
+}
