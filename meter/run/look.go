@@ -102,9 +102,6 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 	if moves := s.moves(); len(moves) > 0 {
 		v.Level, v.Leaving = moves[0].Before.End, est.State == probe.Moving
 	}
-	if en, ok := s.turned(est); ok {
-		v.Level, v.Turned = en.Before.End, view.Amount(en.Drops, en.Volume)+" of "+s.Setup.Stocks[en.Stock].Name
-	}
 	v.Advice = s.advise(v, est, now)
 	if v.Falling == nil && !s.away.On() && !(s.order.Stands() && s.goesAgainst(now)) && (!s.sieve.Holds() || s.sieve.Many() || s.isAsked() && s.advice.Reason == coach.Faulty.String()) { // else the next reading tells
 		v.Spotted = s.spotted(est, now, v.Advice)
@@ -185,7 +182,7 @@ func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advi
 		idle.Reason = coach.Faulty
 	case now-s.last.t > s.staleAfter():
 		idle.Reason = coach.Stale
-	case s.turns(est):
+	case s.turns(v, est):
 		odd.Reason = coach.Moved
 		return odd
 	case s.unexplained(est, now) && !(stands && s.goesAgainst(now)):

@@ -26,6 +26,8 @@ func TestAReadingThatGoesAgainstItsAddition(t *testing.T) {
 	}{
 		{"into a standard, and back", 4.01, false, journal.Immersed, 6.9, true},
 		{"carried on with", 4.01, false, journal.Confirmed, 4.01, true},
+		{"the way it leads, to a standard", 9.18, false, journal.Immersed, 6.9, true},
+		{"the way it leads, elsewhere", 9.6, false, "", 0, false},
 		{"half a pH", 5.8, false, journal.Confirmed, 5.8, true},
 		{"a little", 6.1, false, "", 0, false},
 		{"the first addition", 4.01, true, "", 0, false},
@@ -47,7 +49,11 @@ func TestAReadingThatGoesAgainstItsAddition(t *testing.T) {
 			if v.Advice.Do == coach.Check && v.Turned != "" {
 				asked++
 				assert.Equal(t, coach.Moved, v.Advice.Reason)
-				assert.Contains(t, v.Why(), "60 drops (3.00 mL) of NaOH 1 M leads the other way: put the electrode back", c.name)
+				words := "60 drops (3.00 mL) of NaOH 1 M leads the other way: put the electrode back"
+				if c.to == 9.18 {
+					words = "that is the pH of a standard, and 60 drops (3.00 mL) of NaOH 1 M was to lead to 6."
+				}
+				assert.Contains(t, v.Why(), words, c.name)
 			} else if c.asks {
 				assert.NotEqual(t, coach.Add, v.Advice.Do, "%s: %s", c.name, v.Sentence())
 			}

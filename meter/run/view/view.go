@@ -52,7 +52,7 @@ type View struct {
 	Reached    bool     // done was said, and only the electrode or the line has left since: Read is what was read then
 	Found      *Finding // the answer, where an amount is looked for and not a pH; else nil
 	Level      float64  // pH that the reading has left by itself, for coach.Moved, or is leaving
-	Turned     string   // the addition that it went against, which should have led the other way; empty where it is none
+	Turned     string   // what speaks against a reading after an addition on record; empty where nothing does
 	Mark       float64  // mL, the larger mark that is proposed where there is no room; else 0
 	Unweighed  bool     // nobody knows what is in the beaker
 	Aside      string   // the bottle of which nothing was given, twice, where none else serves; empty elsewhere

@@ -135,7 +135,7 @@ func (v View) reason() string {
 		return v.Cautions[0] + "; calibrate again, or c: end on it, for the record"
 	case coach.Moved:
 		if v.Turned != "" {
-			return v.Turned + " leads the other way: put the electrode back and press i; u: it was another bottle, record that; c: carry on from here"
+			return v.Turned + ": put the electrode back and press i; u: it was another bottle, record that; c: carry on from here"
 		}
 		return "nothing is on record since: enter what was added, or put the electrode back and press i, or c: carry on from here"
 	}
