@@ -22,7 +22,7 @@ const turnedBy = 0.3
 // were, on the reading of a standard. Empty where nothing does.
 func (s *State) turned(est probe.Estimate) (en view.Entry, words string) {
 	en, ok := s.Latest()
-	if !ok || s.byHand || s.bench.Guide != nil || est.State == probe.Moving || est.State == probe.Empty || s.said.WentOn(en.Seq) {
+	if !ok || s.byHand || s.bench.Guide != nil || est.State == probe.Moving || est.State == probe.Empty || math.Abs(est.End-est.Now) > math.Max(standardBy, nearlyThere*math.Abs(est.End-en.Before.End)) || s.said.WentOn(en.Seq) {
 		return en, ""
 	}
 	amount := func() string {
@@ -90,8 +90,9 @@ func atStandard(ph float64) bool {
 // How far, pH, a reading has to have gone, and to be from where it was to, and how near to a
 // standard it has to stand, to be asked about. Choices of this project.
 const (
-	strayBy    = 0.7
-	standardBy = 0.06
+	strayBy     = 0.7
+	standardBy  = 0.06
+	nearlyThere = 0.1 // of the way, that a reading may have to go still to be called at rest there
 )
 
 // ledBy is by how much an earlier addition has led its way to tell what is in its bottle, pH.
