@@ -30,10 +30,10 @@ func (s *State) turned(est probe.Estimate) (en view.Entry, words string) {
 	}
 	switch pull := s.pull(en.Stock); {
 	case (est.End-en.Before.End)*pull <= -math.Max(turnedBy, order.MovedSDs*math.Hypot(est.SD, en.Before.SD)) && s.hasLed(en, pull):
-		return en, amount() + " leads the other way"
+		return en, "it went against " + amount()
 	case math.Abs(est.End-en.Before.End) > strayBy && atStandard(est.Now):
 		if to, far := s.strays(en, est.End); far {
-			return en, fmt.Sprintf("that is the pH of a standard, and %s was to lead to %.2f", amount(), to)
+			return en, fmt.Sprintf("a standard has this pH, and %.2f was expected after %s", to, amount())
 		}
 	}
 	return en, ""
