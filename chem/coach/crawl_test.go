@@ -28,5 +28,7 @@ func TestCrawlingMayRiskMore(t *testing.T) {
 	} {
 		assert.InEpsilon(t, c.times*usual, v.bench.Chance(h, 0, c.shares...), 1e-9, "%v", c.shares)
 	}
+	many := []float64{0.3, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1}
+	assert.InDelta(t, 0.1, v.bench.Chance(h, 0, many...), 1e-9, "up to one in ten")
 	assert.Less(t, v.bench.Chance(coach.History{Observations: h.Observations[:1]}, 0), usual, "on labels alone")
 }
