@@ -6,7 +6,7 @@ import (
 	"strings"
 	"unicode"
 
-	"example.org/halfdrop/internal/spelling"
+	"example.org/halfdrop/chem/spelling"
 )
 
 // key is the form in which names are compared: lower case, subscripts as

@@ -144,7 +144,7 @@ func TestPagesAndCompletion(t *testing.T) {
 }
 
 // TestBashCompletesAlone: the script does its work in a bash that has no package of
-// completions, and what a shell shows beside a flag has no marks of a placeholder.
+// completions, and what a shell shows beside a flag has no quotes round the name of its value.
 func TestBashCompletesAlone(t *testing.T) {
 	out, _, _ := configured(t, "", "__complete", "titrate", "--pl")
 	assert.Contains(t, out, "--plan\tplan file (TOML)\n")

@@ -19,7 +19,7 @@ func Offer(c *cobra.Command, name string, words func() []string) {
 	})
 }
 
-// PlainUsage takes the marks of a placeholder off the words of every flag: a shell shows
+// PlainUsage takes the quotes round the name of a value off the words of every flag: a shell shows
 // them beside the flags as they are.
 func PlainUsage(c *cobra.Command) {
 	plain := func(f *pflag.Flag) { f.Usage = strings.ReplaceAll(f.Usage, "`", "") }

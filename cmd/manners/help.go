@@ -102,13 +102,13 @@ func sections(c *cobra.Command) (out []commandGroup) {
 	return out
 }
 
-// placeholders are what the value of a flag is called when its words do not say.
-var placeholders = map[string]string{
+// generics are what the value of a flag is called when its words do not say.
+var generics = map[string]string{
 	"string": "TEXT", "float": "NUMBER", "float64": "NUMBER", "int": "NUMBER", "uint": "NUMBER", "duration": "TIME",
 	"strings": "LIST", "stringArray": "TEXT", "float64Slice": "NUMBERS", "floats": "NUMBERS", "stringToString": "NAME=VALUE",
 }
 
-// valueNames are what the values of flags are called that have no placeholder in their
+// valueNames are what the values of flags are called that have no name of it in their
 // words: units as they are written, else what is named.
 var valueNames = map[string]string{
 	"ph": "PH", "target": "PH", "tolerance": "PH", "temp": "°C", "bench-temp": "°C", "ml": "mL", "to-ml": "mL", "sample-ml": "mL", "mM": "mM", "ionic": "mM",
@@ -121,7 +121,7 @@ var valueNames = map[string]string{
 func flagText(f *pflag.Flag) (name, does string) {
 	value, does := pflag.UnquoteUsage(f)
 	shown := strings.ToUpper(value)
-	p, generic := placeholders[value]
+	p, generic := generics[value]
 	if generic {
 		shown = p
 	}

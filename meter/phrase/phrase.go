@@ -15,7 +15,7 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 
-	"example.org/halfdrop/internal/spelling"
+	"example.org/halfdrop/chem/spelling"
 )
 
 // Wrap breaks a text into lines of at most n letters where it has spaces,
