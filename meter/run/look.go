@@ -139,17 +139,14 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 // what the meter shows has left says nothing of where that will end.
 func (s *State) follows(est probe.Estimate) probe.Estimate {
 	en, ok := s.Latest()
-	if ok && s.last.any && !s.byHand && s.T-en.T < leftFor && math.Abs(s.last.ph-est.Now) > leftBy+order.MovedSDs*est.SD {
+	if ok && s.last.any && !s.byHand && s.T-en.T < leftFor && math.Abs(s.last.ph-est.Now) > order.MovedSDs*est.SD {
 		est.SD = math.Inf(1)
 	}
 	return est
 }
 
-// For how long after an addition, s, and by how much, pH, beside its spread.
-const (
-	leftFor = 6.0
-	leftBy  = 0.1
-)
+// leftFor is for how long after an addition that is so, s: longer, it is asked about.
+const leftFor = 6.0
 
 // advise says what to do: while drops fall, what was ordered; else nothing on a
 // line that fails or a reading that behaves as no sound one does; else what the
