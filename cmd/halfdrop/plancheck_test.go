@@ -20,3 +20,17 @@ func TestPlanCheckSaysWhatIsSo(t *testing.T) {
 		assert.Contains(t, strings.Join(strings.Fields(out), " "), want, recipe)
 	}
 }
+
+// A recipe that calls itself a stock says what it reads where it is used, unless it is asked
+// what it is as a stock of something else.
+func TestPlanCheckOfAStock(t *testing.T) {
+	const pbs = "10x PBS\n80 g NaCl\n2 g KCl\n14.4 g Na2HPO4 anhydrous\n2.4 g KH2PO4\nwater to 1 L"
+	out, _, err := runCommand(newPlanCommand(), "--check", pbs)
+	require.NoError(t, err)
+	words := strings.Join(strings.Fields(out), " ")
+	assert.Regexp(t, `pH 7\.0\d ± 0\.1 at 25 °C, made up to 1000 mL\.`, words)
+	assert.Regexp(t, `Diluted 10-fold, as its heading says, it reads pH 7\.5\d ± 0\.02`, words) // 10 to 1.8 mM of phosphates, pK2′ 6.77 at I 0.17: 7.51
+	out, _, err = runCommand(newPlanCommand(), "--check", pbs, "--strength", "10x")
+	require.NoError(t, err)
+	assert.NotContains(t, out, "as its heading says")
+}

@@ -45,7 +45,7 @@ func molar(m float64) string {
 // pH, and unsaid that it leaves open with what.
 func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, unsaid bool) error {
 	last, made := e.InUse, fmt.Sprintf("at %s °C, made up to %s mL", chem.Digits(float64(d.Use), 3), chem.Digits(d.Volume.Millilitres(), 4))
-	lines := []string{fmt.Sprintf("pH %.2f ± %s %s.", last.PH, chem.Digits(last.Spread, 1), made)}
+	lines := []string{fmt.Sprintf("pH %s %s.", spreadPH(last.PH, last.Spread, 2), made)}
 	tooStrong := brought && errors.Is(e.FixErr, buffer.ErrTooStrong)
 	if brought = brought && e.Fixed != nil; brought {
 		last = e.Fixed
@@ -74,7 +74,10 @@ func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, un
 		lines = append(lines, fmt.Sprintf("At the bench, %s °C, the meter shows pH %.2f.", chem.Digits(float64(d.Bench), 3), atBench.PH))
 	}
 	if stock != nil && !tooStrong {
-		lines = append(lines, fmt.Sprintf("As the %s-fold stock, before it is diluted, it reads pH %.2f ± %s at %s °C.", chem.Digits(d.Times, 3), stock.PH, chem.Digits(stock.Spread, 1), chem.Digits(float64(d.Bench), 3)))
+		lines = append(lines, fmt.Sprintf("As the %s-fold stock, before it is diluted, it reads pH %s at %s °C.", chem.Digits(d.Times, 3), spreadPH(stock.PH, stock.Spread, 2), chem.Digits(float64(d.Bench), 3)))
+	}
+	if x := e.Diluted; x != nil && !tooStrong {
+		lines = append(lines, fmt.Sprintf("Diluted %s-fold, as its heading says, it reads pH %s at %s °C.", chem.Digits(e.Fold, 3), spreadPH(x.PH, x.Spread, 2), chem.Digits(float64(d.Use), 3)))
 	}
 	var slow *table.SolubilityError
 	if brought && errors.As(e.First, &slow) {

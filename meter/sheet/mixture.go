@@ -94,12 +94,26 @@ func WriteMixtureJSON(w io.Writer, r *chem.Result, species bool) error {
 	return textfile.JSONLine(w, j)
 }
 
+// spreadPH is a pH with its spread, in as many decimals as that leaves of those there are at most.
+func spreadPH(ph, spread float64, most int) string {
+	digits := 1
+	switch {
+	case spread >= 0.15:
+		most = 1
+	case spread >= 0.05:
+		most = min(most, 2)
+	case most > 2:
+		digits = 2
+	}
+	return fmt.Sprintf("%.*f ± %s", most, ph, chem.Digits(spread, digits))
+}
+
 // WriteMixture writes the same for people.
 func WriteMixture(w io.Writer, r *chem.Result, species bool) error {
 	t := phrase.Columns(w)
-	fmt.Fprintf(t, "pH\t%.3f ± %s\n", r.PH, phrase.Digits(r.Spread, 2))
-	fmt.Fprintf(t, "ionic strength\t%s mmol/kg\n", phrase.Digits(1e3*r.Strength, 3))
-	fmt.Fprintf(t, "buffer capacity\t%s mM per pH\n", phrase.Digits(1e3*r.Capacity, 3))
+	fmt.Fprintf(t, "pH\t%s\n", spreadPH(r.PH, r.Spread, 3))
+	fmt.Fprintf(t, "ionic strength\t%s mmol/kg\n", chem.Digits(1e3*r.Strength, 3))
+	fmt.Fprintf(t, "buffer capacity\t%s mM per pH\n", chem.Digits(1e3*r.Capacity, 3))
 	fmt.Fprintf(t, "dpH/dT\t%s\n", perDegree(r, 4))
 	fmt.Fprintf(t, "dilution value ΔpH½\t%+.3f\n", r.Dilution)
 	for _, f := range r.Free {

@@ -133,6 +133,11 @@ func (f Wanted) examine(at Terminal) error {
 	if brought && !strong {
 		last = e.Fixed
 	}
+	if r.Times > 1 && d.Times <= 1 {
+		if err := e.Dilute(r.Times, brought); err != nil {
+			return mixture.Refused(err)
+		}
+	}
 	if x, err := table.ByAmount(r.Titrant); brought && !strong && err == nil && x.Name != e.FixWith.Name {
 		fmt.Fprintf(at.Talk, "halfdrop: note: the recipe brings it there with %s, which leads the other way from pH %.2f\n", r.Titrant, e.InUse.PH)
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -38,7 +39,11 @@ func named(name string) (*chem.System, []table.Reagent, error) {
 	}
 	s, _, ok := list[0].Supplies()
 	if !ok {
-		return nil, nil, fmt.Errorf("%s is not a buffer by itself: it supplies %s", list[0].Name, cmp.Or(strings.Join(list[0].SystemNames(), " and "), "no acid or base that buffers"))
+		names, hint := list[0].SystemNames(), "name an acid or a base"
+		if len(names) > 1 {
+			hint = fmt.Sprintf("name the one that is to hold the pH: %s; what %s gives as it is, the examination of a recipe says", strings.Join(names, " or "), list[0].Name)
+		}
+		return nil, nil, &recipe.FieldError{What: fmt.Sprintf("%s is not a buffer by itself: it supplies %s", list[0].Name, cmp.Or(strings.Join(names, " and "), "no acid or base that buffers")), Hint: hint}
 	}
 	return s, list, nil
 }

@@ -24,6 +24,9 @@ type Exam struct {
 	Fixed    *chem.Result // in use, after that; nil without it
 	// After that at the bench, and the stock after that; nil as Fixed and Stronger are.
 	FixedAtBench, FixedStronger *chem.Result
+	Diluted                     *chem.Result // what a recipe of a stock gives once it is diluted Fold times, at the temperature of use; nil without that
+	Fold                        float64
+	mixed, final                chem.Solution     // in use, as mixed and after that
 	First                       error             // what does not dissolve before it is brought to its pH; nil for nothing
 	Weak                        *Weakness         // why the pH will not hold; nil where it does, or no target is said
 	Now                         []chem.Saturation // salts that come out, of what is in use in the end
@@ -53,6 +56,7 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 		dissolved = e.Stronger
 	}
 	last := e.InUse
+	e.mixed, e.final = use, use
 	if !math.IsNaN(d.PH) {
 		if err := e.compare(&d, content); err != nil {
 			return nil, err
@@ -80,6 +84,21 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 	}
 	e.Now, e.Later, err = table.ComesOut(last)
 	return e, err
+}
+
+// Dilute computes what the recipe gives once it is diluted as many times as its heading says,
+// "10x PBS": brought to its pH before, where that is what it takes.
+func (e *Exam) Dilute(times float64, brought bool) error {
+	s := e.final
+	if !brought {
+		s = e.mixed
+	}
+	x, err := chem.Describe(s.Scale(1 / times).MadeUpTo(s.Volume))
+	if err != nil {
+		return err
+	}
+	e.Diluted, e.Fold = x, times
+	return nil
 }
 
 // saltOfBuffer reports whether a reagent supplies a buffer with an ion beside it.
@@ -116,7 +135,7 @@ func (e *Exam) compare(d *Demand, content chem.Solution) error {
 	if e.FixErr = f.Titrate(&x, content, acid, base); e.FixErr != nil {
 		return nil
 	}
-	e.Fix, e.FixWith, e.Fixed = f.Amount, acid, f.Result
+	e.Fix, e.FixWith, e.Fixed, e.final = f.Amount, acid, f.Result, f.Solution
 	if f.Base {
 		e.FixWith = base
 	}

@@ -150,3 +150,42 @@ func TestAStockIsLookedAt(t *testing.T) {
 		assert.Equal(t, out, len(e.NowStock) > 0, "%g-fold", times)
 	}
 }
+
+// Tenfold phosphate-buffered saline reads 6.8 to 7.1, and diluted tenfold what the same
+// amounts in ten times the volume read; a buffer that is brought to its pH is diluted after that.
+func TestARecipeOfAStockIsDiluted(t *testing.T) {
+	var list []table.Reagent
+	given := func(mM map[string]float64) (s chem.Solution) {
+		for _, name := range []string{"NaCl", "KCl", "Na2HPO4", "KH2PO4"} {
+			r, err := table.ByAmount(name)
+			require.NoError(t, err)
+			list = append(list, r)
+			s = chem.Mix(s, r.Dissolved(chem.Amount(mM[name])*chem.Millimole))
+		}
+		return s
+	}
+	d := buffer.NewDemand(math.NaN())
+	d.Volume = chem.Litre
+	e, err := buffer.Examine(d, given(map[string]float64{"NaCl": 1370, "KCl": 27, "Na2HPO4": 100, "KH2PO4": 18}), list)
+	require.NoError(t, err)
+	assert.InDelta(t, 6.95, e.InUse.PH, 0.15)
+	require.NoError(t, e.Dilute(10, false))
+	weak, err := chem.Describe(given(map[string]float64{"NaCl": 137, "KCl": 2.7, "Na2HPO4": 10, "KH2PO4": 1.8}).At(25).MadeUpTo(chem.Litre))
+	require.NoError(t, err)
+	assert.InDelta(t, weak.PH, e.Diluted.PH, 0.002)
+	tris := trisAt(t, 8, nil)
+	require.NoError(t, tris.Dilute(10, true))
+	assert.InDelta(t, 7.95, tris.Diluted.PH, 0.03, "by the table of dilution values, −0.02 on twofold dilution")
+	require.NoError(t, tris.Dilute(10, false))
+	assert.Greater(t, tris.Diluted.PH, 9.5, "as mixed")
+}
+
+// What supplies two buffers is a question, with an answer to choose.
+func TestASaltOfTwoBuffersIsAsked(t *testing.T) {
+	d := buffer.NewDemand(7.8)
+	d.Buffer = "ammonium bicarbonate"
+	_, err := buffer.Rank(d)
+	var bad recipe.Problems
+	require.ErrorAs(t, err, &bad)
+	assert.Contains(t, bad.Hints()[0], "ammonia or carbonate")
+}

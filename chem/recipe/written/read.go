@@ -36,6 +36,7 @@ type Reading struct {
 	Guessed bool        // the titrant is what is usual for the salt that is named
 	Volume  chem.Volume // it is made up to; 0 where nothing is said
 	Loose   bool        // Volume is only that in which it is dissolved, for want of another
+	Times   float64     // how many times stronger than in use its heading says that it is, "10x PBS"; 0 where nothing is said
 	Amounts bool        // some part is an amount, and not one per volume
 	others  []float64   // pH it is to have as well
 	Poured  chem.Volume // what is poured, all together, where nothing is weighed
@@ -91,7 +92,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		bad.Add("", recipe.Message(err), recipe.Hint(err))
 		return nil, bad
 	}
-	text = r.withoutLead(tidied(r.withoutWorking(r.withCommas(text))))
+	text = headed(r.withoutLead(tidied(r.withoutWorking(r.withCommas(text)))))
 	unit := ""
 	if m := listInHeaded.FindStringSubmatch(text); m != nil && !isReagent(m[1]) && !listWords.MatchString(m[1]) {
 		unit = m[2]

@@ -74,7 +74,7 @@ func (r *Reading) withoutHeading(text string) string {
 		if what, _, in := strings.Cut(m[1], " in "); in && named(what) { // "LiAc 0.1 M in TE (10 mM Tris, 1 mM EDTA)"
 			return what + "; " + m[2] + "; " + m[3]
 		}
-		r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading", strings.TrimSpace(m[1])))
+		r.heads(m[1], "")
 		if m[3] != "" {
 			return m[2] + "; " + m[3]
 		}
@@ -90,7 +90,7 @@ func (r *Reading) withoutHeading(text string) string {
 	}
 	if s := spacedHeading.FindStringSubmatch(text); m == nil && s != nil && !isReagent(s[1]) {
 		if _, _, ok := table.Brought(s[1]); !ok && begins(split(s[2])[0]) {
-			r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading", strings.TrimSpace(s[1])))
+			r.heads(s[1], "")
 			return s[2]
 		}
 	}
@@ -101,7 +101,7 @@ func (r *Reading) withoutHeading(text string) string {
 	if first := split(rest)[0]; !hasAmount(first) && !bareFigure(first) && !figureThenName(first) || isReagent(m[1]) && !named(first) || holds(m[1]) && !weighed(split(rest)) {
 		return text
 	}
-	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading: what follows counts as it is written", strings.TrimSpace(m[1])))
+	r.heads(m[1], ": what follows counts as it is written")
 	r.titled(m[1])
 	if v := volumeWords.FindStringSubmatch(m[1]); v != nil && r.Volume == 0 {
 		r.volume(v[1], v[2])

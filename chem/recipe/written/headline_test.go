@@ -1,0 +1,69 @@
+package written_test
+
+import (
+	"testing"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe/written"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// A heading on a line of its own has no colon as often as not.
+func TestAHeadingOnALineOfItsOwn(t *testing.T) {
+	for text, want := range map[string]parts{
+		"Lysis buffer\n50 mM NaH2PO4 (6.90 g NaH2PO4·H2O)\n300 mM NaCl (17.53 g)\nadjust to pH 8.0 with NaOH": {"monosodium phosphate": 50, "sodium chloride": 300},
+		"SDS-PAGE running buffer\nTris 3.028 g\nglycine 14.41 g":                                              {"Tris": 25, "glycine": 192},
+		"Lysis buffer (1 L)\n50 mM Tris\n300 mM NaCl":                                                         {"Tris": 50, "sodium chloride": 300},
+		"10x TBS\nTris 24.23 g\nNaCl 87.66 g":                                                                 {"Tris": 200, "sodium chloride": 1500},
+		"Wash 1, pH 7.5\n20 mM Tris\n1 M NaCl":                                                                nil,
+		"Wash buffer pH 7.5\n20 mM Tris\n1 M NaCl":                                                            {"Tris": 20, "sodium chloride": 1000},
+	} {
+		if want == nil {
+			_, err := written.Read(text, chem.Litre)
+			assert.Error(t, err, text)
+			continue
+		}
+		want.areRead(t, text, 2e-3)
+	}
+	r, err := written.Read("Wash buffer pH 7.5\n20 mM Tris\n1 M NaCl", chem.Litre)
+	require.NoError(t, err)
+	assert.Equal(t, 7.5, r.PH)
+}
+
+// What could be a part without its amount is none.
+func TestWhatIsNoHeading(t *testing.T) {
+	for _, text := range []string{
+		"Tris\n50 mM NaCl\n10 mM KCl",
+		"HEPES-KOH\n50 mM NaCl\n10 mM KCl",
+		"PBS\n0.05 % Tween 20\n1 mM EDTA",
+		"Tris 50\n50 mM NaCl\n10 mM KCl",
+	} {
+		_, err := written.Read(text, chem.Litre)
+		assert.Error(t, err, text)
+	}
+}
+
+// How many times stronger a recipe is than what is used says its heading.
+func TestHowManyTimesStronger(t *testing.T) {
+	for text, want := range map[string]float64{
+		"10x TBS: 200 mM Tris, 1.5 M NaCl":               10,
+		"TBS (10×): 200 mM Tris, 1.5 M NaCl":             10,
+		"10-fold TBS: 200 mM Tris, 1.5 M NaCl":           10,
+		"5x running buffer (125 mM Tris, 1.2 M glycine)": 5,
+		"50X TAE\nTris 242 g\nglacial acetic acid 57 mL": 50,
+		"TBS: 20 mM Tris, 150 mM NaCl":                   0,
+		"1x TE: 10 mM Tris, 1 mM EDTA":                   1,
+		"2xYT salts: 5 g NaCl, 1 g KCl":                  0,
+	} {
+		r, err := written.Read(text, chem.Litre)
+		require.NoError(t, err, text)
+		assert.Equal(t, want, r.Times, text)
+	}
+	r, err := written.Read("1 M MOPS, 0.2 M sodium acetate, 10 mM EDTA, pH 7.0 (10x MOPS)", chem.Litre)
+	require.NoError(t, err)
+	assert.Len(t, r.Parts, 3)
+	r, err = written.Read("10 mM HEPES, 0.005 % surfactant P20", chem.Litre)
+	require.NoError(t, err)
+	assert.Equal(t, "polysorbate 20", r.Parts[1].Reagent.Name)
+}

@@ -1,0 +1,36 @@
+package sheet_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/meter/sheet"
+)
+
+// A pH has the decimals that its spread leaves, and no figure an exponent.
+func TestAPHHasTheDecimalsOfItsSpread(t *testing.T) {
+	of := func(mM map[string]float64) string {
+		s := chem.Solution{Temp: 25}
+		for _, name := range []string{"Tris", "HCl", "boric acid", "ammonium sulfate"} {
+			r, err := table.ByAmount(name)
+			require.NoError(t, err)
+			s = chem.Mix(s, r.Dissolved(chem.Amount(mM[name])*chem.Millimole))
+		}
+		r, err := chem.Describe(s.At(25).MadeUpTo(chem.Litre))
+		require.NoError(t, err)
+		var b strings.Builder
+		require.NoError(t, sheet.WriteMixture(&b, r, false))
+		return b.String()
+	}
+	assert.Regexp(t, `^pH +\d\.\d{3} ± 0\.0\d\d\n`, of(map[string]float64{"Tris": 50, "HCl": 25}))
+	assert.Regexp(t, `^pH +\d\.\d ± 0\.2\n`, of(map[string]float64{"Tris": 89, "boric acid": 89}))
+	assert.Regexp(t, `^pH +\d\.\d{2} ± 0\.1\n`, of(map[string]float64{"Tris": 89, "boric acid": 30}), "between them")
+	strong := of(map[string]float64{"Tris": 50, "HCl": 40, "ammonium sulfate": 2000})
+	assert.Regexp(t, `^pH +\d\.\d ± 0\.\d\n`, strong)
+	assert.Regexp(t, `ionic strength +\d{4} mmol`, strong)
+}
