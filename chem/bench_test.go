@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/table"
 )
 
 // fourSteps are mixtures of phosphate and Tris, ionic strength included.
@@ -91,7 +92,17 @@ func BenchmarkSolve(b *testing.B) {
 		}
 	})
 	b.Run("with metal and ligand", func(b *testing.B) {
-		s := bath(b, 25, map[string]float64{"HEPES": 20, "EDTA": 1, "magnesium": 5}, map[string]float64{"Na+": 12, "Cl-": 10})
+		s := chem.Solution{Volume: chem.Litre, Temp: 25}
+		for _, x := range []struct {
+			name string
+			mmol chem.Amount
+		}{{"HEPES", 20}, {"EDTA disodium salt", 1}, {"magnesium chloride", 5}, {"NaOH", 10}} {
+			r, err := table.ByAmount(x.name)
+			if err != nil {
+				b.Fatal(err)
+			}
+			s = chem.Mix(s, r.Dissolved(x.mmol*chem.Millimole))
+		}
 		var sys []*chem.System
 		for _, x := range s.Systems {
 			sys = append(sys, x.System)

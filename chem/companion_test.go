@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/thermo"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/mat"
 )
@@ -72,7 +73,7 @@ func (x mixture) polynomial(md *chem.Medium, unit float64) []float64 {
 		}
 		return out
 	}
-	kw := math.Pow(10, -chem.WaterPK(25)) * md.WaterActivity()
+	kw := math.Pow(10, -thermo.WaterPK(thermo.Ref)) * md.WaterActivity()
 	sum := []float64{-kw / x.model.Gamma("OH", md) / unit, x.comp.Charge, unit / x.model.Gamma("H", md)}
 	den := []float64{1}
 	for n, s := range x.sys {

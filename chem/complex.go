@@ -2,10 +2,10 @@ package chem
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"example.org/halfdrop/chem/pitzer"
+	"example.org/halfdrop/chem/thermo"
 )
 
 // Complex is what metal ions, ligands and protons combine to, or several of
@@ -49,7 +49,7 @@ func (m *Model) complexes(t *pitzer.Table) (ions []int, err error) {
 			x := &s.Complexes[k]
 			metal := -1
 			if x.Metal != "" {
-				if metal = m.index(x.Metal); metal < 0 {
+				if metal = m.Index(x.Metal); metal < 0 {
 					continue
 				}
 			}
@@ -60,8 +60,7 @@ func (m *Model) complexes(t *pitzer.Table) (ions []int, err error) {
 				z += x.Metals * m.sys[metal].Charge
 			}
 			row.z = float64(z)
-			lnRatio := -x.DH * 1000 / gasConstant * (1/m.temp.Kelvin() - 1/refKelvin)
-			row.lnB = x.LogB*math.Ln10 + lnRatio
+			row.lnB = thermo.Law{PK: -x.LogB, DH: x.DH}.Ln(m.temp.Kelvin())
 			name := x.Ion
 			if name == "" {
 				name = complexCharge[z]

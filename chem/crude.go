@@ -26,7 +26,7 @@ const (
 
 // inSalt computes the media of sodium chloride that a solver starts from.
 func (m *Model) inSalt() {
-	if m.law != pitzerLaw {
+	if m.law != PitzerLaw {
 		return
 	}
 	var f pitzer.Field
@@ -58,12 +58,12 @@ func (m *Model) inSalt() {
 // sodium chloride, or of Davies' law.
 func (m *Model) crude(strength float64, md *Medium) {
 	md.strength, md.lnWater, md.made = strength, 0, true
-	if m.law == pitzerLaw {
+	if m.law == PitzerLaw {
 		m.crudeSalt(strength, md)
 		return
 	}
 	ln := 0.0
-	if m.law != idealLaw {
+	if m.law != NoLaw {
 		ln = m.daviesLnG(strength)
 	}
 	for k := range m.act.Wanted {

@@ -8,13 +8,13 @@
 // strengths to 3 mol/kg; above 6 the coefficients are held at their values
 // there. A solution is closed, or open to air of a given CO₂.
 //
-// Describe gives everything about one solution; Model, Composition and Solve
-// are the fast way for many that share their systems. A Medium, held, makes
-// charge linear in every amount: that is what the coach works with.
+// Model, Composition and Solve compute many that share their systems, fast; a Medium, held,
+// makes charge linear in every amount: that is what the coach works with. What is asked of one
+// solution, its spread too, is room solved.
 //
 // Metal ions and ligands form complexes, boric acid polyborates; sodium and potassium
-// pair with anions in the activity model only. Salts that come
-// out are found by Result.Saturation, and stay in the solution until they are asked for.
+// pair with anions in the activity model only. Salts that come out stay in the solution
+// until they are asked for (room solved).
 //
 // Incomplete: no mixed solvents, no volumes of mixing, no solubility of what is no ion.
 package chem

@@ -9,7 +9,9 @@ import (
 	"pgregory.net/rapid"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/chem/thermo"
 )
 
 // drawSolution is up to four reagents of the table that are acids, bases or
@@ -45,7 +47,7 @@ func drawOptions(t *rapid.T) []chem.Option {
 func TestChargeAndMassAreConserved(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawSolution(t)
-		r, err := chem.Describe(s, drawOptions(t)...)
+		r, err := solved.Describe(s, drawOptions(t)...)
 		require.NoError(t, err)
 		kg := s.WaterMass().Kilograms()
 		charge, size := 0.0, 0.0
@@ -88,15 +90,15 @@ func TestPHIsMonotoneInAddedBase(t *testing.T) {
 		if len(s.Systems) == chem.MaxSystems {
 			return
 		}
-		before, err := chem.Describe(s)
+		before, err := solved.Describe(s)
 		require.NoError(t, err)
 		n := chem.Amount(before.Capacity * rapid.Float64Range(0.001, 1).Draw(t, "part"))
 		if n > 1 {
 			return
 		}
-		up, err := chem.Describe(chem.Mix(s, base.Dissolved(n).At(s.Temp)))
+		up, err := solved.Describe(chem.Mix(s, base.Dissolved(n).At(s.Temp)))
 		require.NoError(t, err)
-		down, err := chem.Describe(chem.Mix(s, acid.Dissolved(n).At(s.Temp)))
+		down, err := solved.Describe(chem.Mix(s, acid.Dissolved(n).At(s.Temp)))
 		require.NoError(t, err)
 		require.Greater(t, up.PH, before.PH)
 		require.Less(t, down.PH, before.PH)
@@ -113,7 +115,7 @@ func TestDosesAddAndScale(t *testing.T) {
 			return
 		}
 		ph := func(s chem.Solution) float64 {
-			r, err := chem.Describe(s)
+			r, err := solved.Describe(s)
 			require.NoError(t, err)
 			return r.PH
 		}
@@ -157,7 +159,7 @@ func TestWaterAloneIsNeutral(t *testing.T) {
 	require.NoError(t, err)
 	e, err := m.Solve(&chem.Composition{Water: 1})
 	require.NoError(t, err)
-	require.InDelta(t, chem.WaterPK(25)/2, e.PH, 0.001)
+	require.InDelta(t, thermo.WaterPK(thermo.Ref)/2, e.PH, 0.001)
 	for _, c := range []chem.Composition{{}, {Water: -1}, {Water: math.NaN()}, {Water: math.Inf(1)}} {
 		_, err = m.Solve(&c)
 		require.ErrorIs(t, err, chem.ErrVolume)

@@ -240,7 +240,7 @@ func (m *Model) formsOf(i int, n, hInv float64, md *Medium, out *[pitzer.MaxLoca
 // around computes the medium that belongs to molalities: into lnG, with the
 // ionic strength and ln of the activity of water.
 func (m *Model) around(f *pitzer.Field, mol, lnG *[pitzer.MaxLocal]float64, all bool) (strength, lnWater float64) {
-	if m.law == pitzerLaw {
+	if m.law == PitzerLaw {
 		return m.act.Coefficients(f, mol, lnG, all)
 	}
 	sum := 0.0
@@ -248,7 +248,7 @@ func (m *Model) around(f *pitzer.Field, mol, lnG *[pitzer.MaxLocal]float64, all 
 		sum += mol[k] * m.act.Z[k] * m.act.Z[k]
 	}
 	g := 0.0
-	if m.law == daviesLaw {
+	if m.law == DaviesLaw {
 		g = m.daviesLnG(sum / 2)
 	}
 	for k := range m.act.N {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/pitzer"
+	"example.org/halfdrop/chem/thermo"
 )
 
 // MaxSystems is how many acid–base systems one Model holds.
@@ -61,7 +62,7 @@ func (c *Composition) firstStrength() float64 {
 // It is not changed by use and may be shared between goroutines.
 type Model struct {
 	temp Celsius
-	law  activityLaw
+	law  Law
 	sys  []*System
 	kw   float64 // ion product of water, molal, I = 0
 	a    float64 // Debye–Hückel A, kg^½ mol^−½
@@ -78,14 +79,23 @@ type Model struct {
 	salts []saltRow // sodium chloride of rising strength, to start from
 }
 
-// activityLaw is where activity coefficients come from.
-type activityLaw uint8
+// Law is where activity coefficients come from.
+type Law uint8
 
+// The laws: Pitzer's equations, or one of the options Davies and Ideal.
 const (
-	pitzerLaw activityLaw = iota
-	daviesLaw
-	idealLaw
+	PitzerLaw Law = iota
+	DaviesLaw
+	NoLaw
 )
+
+// Law is where the activity coefficients of the model come from.
+func (m *Model) Law() Law { return m.law }
+
+// StrongLimit is the ionic strength, mol/kg, up to which the parameters were
+// fitted or checked: beyond it a pH is shown with its doubt, and nothing is
+// advised.
+const StrongLimit = 3.0
 
 // modelRow is one system: its steps, the charge of its most protonated form,
 // its thermodynamic constants in the order of loss, and the ions that its
@@ -103,11 +113,11 @@ type modelRow struct {
 type Option func(*Model)
 
 // Ideal switches activity coefficients off, to compare with textbooks.
-func Ideal(m *Model) { m.law = idealLaw }
+func Ideal(m *Model) { m.law = NoLaw }
 
 // Davies takes the activity coefficients of all ions from their charge alone,
 // by Davies' equation: a cross-check below an ionic strength of 0.3 mol/kg.
-func Davies(m *Model) { m.law = daviesLaw }
+func Davies(m *Model) { m.law = DaviesLaw }
 
 // NewModel prepares the systems at temperature t.
 // It refuses more than MaxSystems systems and temperatures outside 0–60 °C.
@@ -119,7 +129,7 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 	if len(systems) > MaxSystems {
 		return nil, fmt.Errorf("chem: %w", ErrTooMany)
 	}
-	m := &Model{temp: t, sys: systems, kw: math.Pow(10, -WaterPK(t)), a: DebyeHuckelA(t)}
+	m := &Model{temp: t, sys: systems, kw: math.Pow(10, -thermo.WaterPK(t.Kelvin())), a: thermo.DebyeHuckelA(t.Kelvin())}
 	for _, o := range opts {
 		o(m)
 	}
@@ -160,7 +170,7 @@ func NewModel(t Celsius, systems []*System, opts ...Option) (*Model, error) {
 	if len(slices.Compact(slices.Sorted(slices.Values(named)))) > pitzer.MaxLocal-2-MaxIons {
 		return nil, fmt.Errorf("chem: %w", ErrTooMany)
 	}
-	m.act = pitzer.New(t.Kelvin(), m.a, named)
+	m.act = pitzer.New(pitzer.Water{Kelvin: t.Kelvin(), Slope: m.a}, named)
 	for i, s := range systems {
 		for j := range len(s.Steps) + 1 {
 			m.row[i].ion[j] = -1
@@ -216,7 +226,7 @@ func (m *Model) Compose(s Solution) (Composition, error) {
 		if len(t.System.Steps) == 0 {
 			c.Room += t.Amount.Moles() * t.System.volume(0) * Millilitre.Litres()
 		}
-		i := m.index(t.System.Name)
+		i := m.Index(t.System.Name)
 		if i < 0 && len(t.System.Steps) == 0 {
 			continue
 		}
@@ -236,8 +246,8 @@ func (m *Model) Compose(s Solution) (Composition, error) {
 	return c, nil
 }
 
-// index is the place of a system by its name, −1 where it is not held.
-func (m *Model) index(name string) int {
+// Index is the place of a system by its name, −1 where it is not held.
+func (m *Model) Index(name string) int {
 	return slices.IndexFunc(m.sys, func(s *System) bool { return s.Name == name })
 }
 

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"example.org/halfdrop/chem/thermo"
 )
 
 // Errors of a Solution that no pH can be computed for.
@@ -15,6 +17,8 @@ var (
 	ErrTemperature = errors.New("temperature outside 0–60 °C")
 	ErrTooMany     = fmt.Errorf("more than %d acid–base systems in one solution", MaxSystems)
 	ErrUnbalanced  = errors.New("charges do not balance at any pH from −4 to 19")
+	ErrAbsurd      = errors.New("too concentrated")
+	ErrPressure    = errors.New("partial pressure of CO₂ must be from 0 to 1 atm")
 	ErrUnsettled   = errors.New("activity coefficients do not converge in so strong a solution")
 )
 
@@ -61,6 +65,9 @@ func (s Solution) WaterMass() Mass {
 	}
 	return Mass(left.Litres()*WaterDensity(s.Temp)) * Kilogram
 }
+
+// WaterDensity is the density of air-free water in kg/L, 0–60 °C.
+func WaterDensity(t Celsius) float64 { return thermo.WaterDensity(t.Kelvin()) }
 
 // Mix adds the amounts and the volumes of two solutions. The temperature is
 // the mean weighted by volume. Neither argument is changed.

@@ -2,16 +2,10 @@ package chem
 
 import (
 	"fmt"
-	"math"
 
 	"example.org/halfdrop/chem/pitzer"
+	"example.org/halfdrop/chem/thermo"
 )
-
-// gasConstant is R in J/(mol K), exact by the 2019 definition of the SI.
-const gasConstant = 8.31446261815324
-
-// refKelvin is 25 °C, the temperature at which the constants are tabulated.
-const refKelvin = 298.15
 
 // Step is the loss of one proton: HA(z) = H⁺ + A(z−1).
 type Step struct {
@@ -45,14 +39,7 @@ func (s Step) Moved(d float64) Step {
 // PKAt is the pK of the step at t and zero ionic strength: from ΔG = ΔH − TΔS
 // with a constant ΔCp, or from the step's own Law. It is meant for 0–60 °C.
 func (s Step) PKAt(t Celsius) float64 {
-	T := t.Kelvin()
-	if s.Law != nil {
-		c := s.Law
-		return -(c[0] + c[1]*T + c[2]/T + c[3]*math.Log10(T) + c[4]/(T*T))
-	}
-	lnRatio := -s.DH * 1000 / gasConstant * (1/T - 1/refKelvin)
-	lnRatio += s.DCp / gasConstant * (refKelvin/T - 1 + math.Log(T/refKelvin))
-	return s.PK - lnRatio/math.Ln10
+	return thermo.Law{PK: s.PK, DH: s.DH, DCp: s.DCp, Fit: s.Law}.At(t.Kelvin())
 }
 
 // System is an acid–base system: one substance in all its states of protonation.
@@ -66,6 +53,14 @@ type System struct {
 	Complexes  []Complex // that it forms as a ligand
 	Missing    []Missing // what it is known to do beside that
 	Unverified bool      // it has a step that no second publication confirms
+}
+
+// Missing is chemistry that is known to be there and cannot be computed.
+type Missing struct {
+	With   string  // the other system; "" for any mixture
+	Spread float64 // one standard deviation of the pH where there is plenty of both
+	Half   float64 // molality of the scarcer one at which half of that is there
+	Words  string
 }
 
 // Form is one state of protonation of a system.

@@ -5,10 +5,11 @@ import (
 	"sort"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 )
 
 // Care is how exact the things on the bench are, one standard deviation each.
-// What the chemistry leaves open comes on top: chem.Doubts.
+// What the chemistry leaves open comes on top: solved.Doubts.
 type Care struct {
 	Meter    float64 // of the pH that is read: calibration and electrode
 	Relative float64 // of titrant per beaker: strength, drop or burette, and amount weighed
@@ -34,7 +35,7 @@ func (c *Curve) doubts(p []Point) ([]float64, error) {
 		if err != nil {
 			return nil, err
 		}
-		out[i] = c.model.Doubts(&x, e, &md).PH
+		out[i] = solved.Judge(c.model, &x, e, &md).PH
 		for k := last + 1; k < i; k++ {
 			out[k] = out[last] + (out[i]-out[last])*float64(k-last)/float64(i-last)
 		}

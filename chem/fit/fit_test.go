@@ -8,6 +8,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/fit"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -28,7 +29,7 @@ func titrated(t *testing.T, reagent string, mmol, sampleML float64, titrant stri
 	for i := range n {
 		ml := toML * float64(i) / float64(n-1)
 		given := chem.Mix(chem.Solution{Volume: chem.Volume(ml) * chem.Millilitre, Temp: 25}, x.Dissolved(chem.Amount(molar*ml)*chem.Millimole).At(25))
-		d, err := chem.Describe(chem.Mix(beaker, given).At(25))
+		d, err := solved.Describe(chem.Mix(beaker, given).At(25))
 		require.NoError(t, err)
 		out = append(out, fit.Point{ML: ml, PH: math.Round(100*(float64(d.PH)+noise*rnd.NormFloat64())) / 100})
 	}

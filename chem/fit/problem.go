@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/thermo"
 )
 
 // ladder is how constants go with the ionic strength: by the charges of the acids, which
@@ -51,7 +52,7 @@ func newProblem(points []Point, o Options) *problem {
 	if o.Acid || !o.Base && points[len(points)-1].PH < points[0].PH {
 		p.sign = -1
 	}
-	p.kw = chem.WaterPK(p.temp)
+	p.kw = thermo.WaterPK(p.temp.Kelvin())
 	p.spread = make([]float64, len(points))
 	for i := range points {
 		a, b := points[max(i-1, 0)], points[min(i+1, len(points)-1)]
@@ -93,7 +94,7 @@ func (p *problem) at(q params, pt Point, grad []float64) (residual, slope float6
 	strength := math.Min(math.Max(q.molar*pt.ML/1e3/litres+free, math.Abs(q.excess)/litres)+0.001, 0.5)
 	log := p.davies(strength)
 	if p.salted != flat {
-		log = p.davies(p.strength(q, ph, pt.ML, log))
+		log = p.davies(p.strength(q, Point{pt.ML, ph}, log))
 	}
 	gamma := math.Pow(10, log)
 	h, oh := math.Pow(10, -ph)/gamma, math.Pow(10, ph-p.kw)/gamma
@@ -129,7 +130,7 @@ const carbonicPK1, carbonicPK2 = 6.352, 10.329
 // davies is log γ of an ion of one charge at an ionic strength, mol/L.
 func (p *problem) davies(strength float64) float64 {
 	root := math.Sqrt(strength)
-	return -chem.DebyeHuckelA(p.temp) * (root/(1+root) - 0.3*strength)
+	return -thermo.DebyeHuckelA(p.temp.Kelvin()) * (root/(1+root) - 0.3*strength)
 }
 
 // rounds is how often ionic strength and degrees of dissociation are worked out from each other.
@@ -137,7 +138,8 @@ const rounds = 3
 
 // strength is the ionic strength at a point, mol/L, with the ions that the acids themselves
 // make, from a guess of log γ.
-func (p *problem) strength(q params, ph, ml, log float64) float64 {
+func (p *problem) strength(q params, pt Point, log float64) float64 {
+	ph, ml := pt.PH, pt.ML
 	litres, m := (p.sample+ml)/1e3, len(q.pk)
 	strength := 0.0
 	for range rounds {
@@ -163,7 +165,7 @@ func (p *problem) apparent(q params, k int) float64 {
 		return 0
 	}
 	mid := p.points[len(p.points)/2]
-	log := p.davies(p.strength(q, mid.PH+q.shift, mid.ML, p.davies(0.05)))
+	log := p.davies(p.strength(q, Point{mid.ML, mid.PH + q.shift}, p.davies(0.05)))
 	return p.salted.step(rank(q.pk, k), len(q.pk)) * log
 }
 
@@ -244,11 +246,11 @@ func (p *problem) covariance(q params) matrix {
 
 // ph is the pH of the fitted curve at a volume, mL: Newton's steps between
 // bounds, as the charge falls with pH.
-func (p *problem) ph(q params, ml float64) float64 { return p.near(q, ml, 7) }
+func (p *problem) ph(q params, ml float64) float64 { return p.near(q, Point{ml, 7}) }
 
-// near is ph from a guess.
-func (p *problem) near(q params, ml, guess float64) float64 {
-	lo, hi, at := -2.0, 16.0, guess
+// near is ph at the volume of a point, from its pH.
+func (p *problem) near(q params, pt Point) float64 {
+	lo, hi, at, ml := -2.0, 16.0, pt.PH, pt.ML
 	grad := make([]float64, p.unknowns(len(q.pk)))
 	for range 60 {
 		r, slope := p.at(q, Point{ml, at}, grad)
@@ -272,7 +274,7 @@ func (p *problem) near(q params, ml, guess float64) float64 {
 func (p *problem) rms(q params) float64 {
 	s := 0.0
 	for _, pt := range p.points {
-		d := pt.PH - p.near(q, pt.ML, pt.PH)
+		d := pt.PH - p.near(q, pt)
 		s += d * d
 	}
 	return math.Sqrt(s / float64(len(p.points)))
@@ -287,7 +289,7 @@ const capped = 25.0
 func (p *problem) squares(q params) float64 {
 	s := 0.0
 	for i, pt := range p.points {
-		d := (pt.PH - p.near(q, pt.ML, pt.PH)) / p.spread[i]
+		d := (pt.PH - p.near(q, pt)) / p.spread[i]
 		s += math.Min(d*d, capped*capped)
 	}
 	return s

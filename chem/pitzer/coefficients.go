@@ -77,12 +77,18 @@ type Set struct {
 	mixings  *mixingTable
 }
 
-// New prepares the ions at a temperature T, K, where Debye and Hückel have the limiting slope
-// slope for log10 γ, kg^½ mol^−½: H⁺, OH⁻, all strong ions and those that are named besides
+// Water is what of the solvent the coefficients rest on.
+type Water struct {
+	Kelvin float64
+	Slope  float64 // of Debye and Hückel's limiting law for log10 γ, kg^½ mol^−½
+}
+
+// New prepares the ions in water: H⁺, OH⁻, all strong ions and those that are named besides
 // (rows of the table of ions).
-func New(T, slope float64, named []int) *Set {
+func New(w Water, named []int) *Set {
+	T := w.Kelvin
 	tab, p := Ions(), allParameters()
-	a := &Set{aPhi: slope * math.Ln10 / 3, roots: roots(), mixings: mixings()}
+	a := &Set{aPhi: w.Slope * math.Ln10 / 3, roots: roots(), mixings: mixings()}
 	a.H, a.OH = a.Local(tab.ByName["H"]), a.Local(tab.ByName["OH"])
 	a.Cl = a.Local(tab.ByName["Cl"])
 	for _, row := range named {

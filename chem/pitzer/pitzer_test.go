@@ -18,7 +18,7 @@ func (a *Set) salt(m *[MaxLocal]float64, molality float64, parts map[string]floa
 }
 
 // slopeAt is the slope of Debye and Hückel for log10 γ at t °C, between four values of
-// chem.DebyeHuckelA, which has tests of its own.
+// thermo.DebyeHuckelA, which has tests of its own.
 func slopeAt(t float64) float64 {
 	at, a := []float64{0, 25, 50, 60}, []float64{0.49082, 0.51001, 0.53456, 0.54588}
 	i := 0
@@ -35,7 +35,7 @@ func meanLog(t float64, molality float64, parts map[string]float64) (lg, phi flo
 	for name := range parts {
 		rows = append(rows, Ions().ByName[name])
 	}
-	a := New(t+273.15, slopeAt(t), rows)
+	a := New(Water{t + 273.15, slopeAt(t)}, rows)
 	var m, ln [MaxLocal]float64
 	var f Field
 	a.salt(&m, molality, parts)
@@ -213,7 +213,7 @@ func TestPitzerAgainstThePlainSums(t *testing.T) {
 			rows = append(rows, r.IntN(len(Ions().Rows)))
 		}
 		t25 := 5 + 50*r.Float64()
-		a := New(t25+273.15, slopeAt(t25), rows)
+		a := New(Water{t25 + 273.15, slopeAt(t25)}, rows)
 		var m, ln, part [MaxLocal]float64
 		for k := range a.N {
 			if r.IntN(2) == 0 {

@@ -91,7 +91,7 @@ func TestPublishedMeanCoefficients(t *testing.T) {
 // meanIn is log10 of the mean coefficient at 25 °C of a salt in m mol/kg of one.
 func meanIn(salt, of [2]string, m float64) float64 {
 	tab := Ions()
-	a := New(298.15, slopeAt(25), []int{tab.ByName[salt[0]], tab.ByName[salt[1]], tab.ByName[of[0]], tab.ByName[of[1]]})
+	a := New(Water{298.15, slopeAt(25)}, []int{tab.ByName[salt[0]], tab.ByName[salt[1]], tab.ByName[of[0]], tab.ByName[of[1]]})
 	var mol, ln [MaxLocal]float64
 	var f Field
 	a.salt(&mol, m, map[string]float64{salt[0]: 1, salt[1]: 1})

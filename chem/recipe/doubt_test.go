@@ -8,6 +8,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/solved"
 )
 
 // The doubt of the chemistry that `ph` reports for the beaker as it is to be is what the coach
@@ -25,7 +26,7 @@ func TestTheDoubtOfTheChemistryReachesTheCoach(t *testing.T) {
 
 		need := b.Forecast().Need[0]
 		titrated := chem.Mix(s.Beaker(s.BenchTemp), chem.Mix(chem.Solution{Volume: chem.Litre, Temp: s.BenchTemp}, s.Stocks[0].Reagent.Dissolved(s.Stocks[0].Molar.In(chem.Litre))).Scale(need))
-		r, err := chem.Describe(titrated)
+		r, err := solved.Describe(titrated)
 		require.NoError(t, err)
 		assert.InEpsilon(t, r.Doubts.PH, b.DoubtPH, 0.1, "%g mmol, as ph says", mmol)
 	}

@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -177,7 +178,7 @@ func (s *Setup) Advisable() error {
 
 // atAim is the beaker at the aim, titrated with the first bottle that leads there, and how far
 // its chemistry may be trusted.
-func atAim(b *coach.Bench) (chem.Equilibrium, chem.Doubts, error) {
+func atAim(b *coach.Bench) (chem.Equilibrium, solved.Doubts, error) {
 	f := b.Forecast()
 	c := b.Weighed.Plus(1, b.Water)
 	for i, v := range f.Need {
@@ -189,9 +190,9 @@ func atAim(b *coach.Bench) (chem.Equilibrium, chem.Doubts, error) {
 	var md chem.Medium
 	e, err := b.Model.SolveIn(&c, f.Aim, &md)
 	if err != nil {
-		return e, chem.Doubts{}, fmt.Errorf("recipe: %w", err)
+		return e, solved.Doubts{}, fmt.Errorf("recipe: %w", err)
 	}
-	return e, b.Model.Doubts(&c, e, &md), nil
+	return e, solved.Judge(b.Model, &c, e, &md), nil
 }
 
 // dry composes solutes alone; buffer is the amount of acid–base systems, metal

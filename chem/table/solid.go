@@ -10,21 +10,22 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/internal/csvrows"
+	"example.org/halfdrop/chem/solved"
 )
 
 //go:embed data/solids.csv
 var solidsCSV []byte
 
-var solids = csvrows.Once(func() ([]*chem.Solid, error) { return readSolids(solidsCSV) })
+var solids = csvrows.Once(func() ([]*solved.Solid, error) { return readSolids(solidsCSV) })
 
 // Solids are the salts that may come out of a solution, in the order of the
 // table. They must not be changed.
-func Solids() []*chem.Solid { return slices.Clone(solids()) }
+func Solids() []*solved.Solid { return slices.Clone(solids()) }
 
 // readSolids reads the table and refuses rows without a source, without a
 // word on what avoids them, or that carry a charge.
-func readSolids(data []byte) ([]*chem.Solid, error) {
-	var out []*chem.Solid
+func readSolids(data []byte) ([]*solved.Solid, error) {
+	var out []*solved.Solid
 	err := csvrows.Each(data, 13, "table: solids", func(r []string) error {
 		s, err := parseSolid(r)
 		if err != nil {
@@ -36,8 +37,8 @@ func readSolids(data []byte) ([]*chem.Solid, error) {
 	return out, err
 }
 
-func parseSolid(r []string) (*chem.Solid, error) {
-	s := &chem.Solid{Name: r[0], Formula: r[1], Slow: r[7] == "yes", Avoid: r[8], Source: r[9]}
+func parseSolid(r []string) (*solved.Solid, error) {
+	s := &solved.Solid{Name: r[0], Formula: r[1], Slow: r[7] == "yes", Avoid: r[8], Source: r[9]}
 	for _, x := range []string{r[0], r[1], r[8], r[9]} {
 		if strings.TrimSpace(x) == "" {
 			return nil, fmt.Errorf("needs a name, a formula, what avoids it and a source")
@@ -69,7 +70,7 @@ func parseSolid(r []string) (*chem.Solid, error) {
 }
 
 // parseSolidPart reads "phosphate:-3 2" and "K+ 1".
-func parseSolidPart(item string) (p chem.SolidPart, z int, err error) {
+func parseSolidPart(item string) (p solved.SolidPart, z int, err error) {
 	i := strings.LastIndexByte(item, ' ')
 	if i < 0 {
 		return p, 0, fmt.Errorf("part %q", item)
@@ -109,7 +110,7 @@ const certain = 0.5
 
 // ComesOut are the salts that come out of a solved solution, most first, and
 // those that should but are known to take days.
-func ComesOut(r *chem.Result) (now, later []chem.Saturation, err error) {
+func ComesOut(r *solved.Result) (now, later []solved.Saturation, err error) {
 	list, err := r.Saturation(solids())
 	if err != nil {
 		return nil, nil, err
@@ -124,14 +125,14 @@ func ComesOut(r *chem.Result) (now, later []chem.Saturation, err error) {
 			now = append(now, x)
 		}
 	}
-	slices.SortStableFunc(now, func(a, b chem.Saturation) int { return cmp.Compare(b.Amount, a.Amount) })
+	slices.SortStableFunc(now, func(a, b solved.Saturation) int { return cmp.Compare(b.Amount, a.Amount) })
 	return now, later, nil
 }
 
 // holder is what is known to bind a part of a salt and has no constant.
-func holder(s *chem.Solid, flags []chem.Flag) string {
+func holder(s *solved.Solid, flags []solved.Flag) string {
 	for _, f := range flags {
-		if f.Doubt != chem.MissingChemistry || f.With == "" {
+		if f.Doubt != solved.MissingChemistry || f.With == "" {
 			continue
 		}
 		for _, p := range s.Parts {
@@ -148,7 +149,7 @@ func holder(s *chem.Solid, flags []chem.Flag) string {
 const leastLeft = 1e-6
 
 // Words say what comes out of how much, and what avoids it.
-func Words(x chem.Saturation) string {
+func Words(x solved.Saturation) string {
 	does := "precipitates"
 	switch {
 	case x.Held != "":
@@ -165,19 +166,19 @@ func Words(x chem.Saturation) string {
 }
 
 // PrecipitateError says that a salt comes out of a mixture.
-type PrecipitateError struct{ chem.Saturation }
+type PrecipitateError struct{ solved.Saturation }
 
 // Error says which, how much, and what avoids it.
 func (e *PrecipitateError) Error() string { return "table: " + Words(e.Saturation) }
 
 // Certain reports whether a salt that comes out does so for sure: what is little
 // above saturation may stand clear for long, and what something may hold too.
-func Certain(x chem.Saturation) bool {
+func Certain(x solved.Saturation) bool {
 	return x.Held == "" && (x.Index >= max(certain, x.Solid.Stands) || x.Solid.Slow)
 }
 
 // CheckClear refuses a solved mixture out of which a salt comes for sure.
-func CheckClear(r *chem.Result) error {
+func CheckClear(r *solved.Result) error {
 	now, _, err := ComesOut(r)
 	if err != nil {
 		return err

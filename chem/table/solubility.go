@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/internal/csvrows"
+	"example.org/halfdrop/chem/solved"
 )
 
 //go:embed data/solubility.csv
@@ -121,7 +122,7 @@ func (r Reagent) Solubility(t chem.Celsius) (float64, bool) {
 // CheckDissolved refuses a solved mixture that holds more of one of the
 // reagents, in the form in which it is sold, than dissolves: boric acid counts
 // by its neutral form, so that an alkaline solution may hold more boron.
-func CheckDissolved(list []Reagent, s chem.Solution, r *chem.Result) error {
+func CheckDissolved(list []Reagent, s chem.Solution, r *solved.Result) error {
 	for _, x := range list {
 		limit, ok := x.Solubility(s.Temp)
 		if !ok {
@@ -135,7 +136,7 @@ func CheckDissolved(list []Reagent, s chem.Solution, r *chem.Result) error {
 }
 
 // present is the molality of the reagent's own form: that of its scarcest part.
-func (r Reagent) present(s chem.Solution, res *chem.Result) float64 {
+func (r Reagent) present(s chem.Solution, res *solved.Result) float64 {
 	kg := s.WaterMass().Kilograms()
 	if r.Inert() {
 		return s.Room.Litres() / r.Room.Litres() / kg
@@ -144,7 +145,7 @@ func (r Reagent) present(s chem.Solution, res *chem.Result) float64 {
 	// What is neutral and takes up room dissolves things too: 10 % of SDS in half
 	// glycerol is a usual stock. A choice of this project: by volume, as water does.
 	for _, f := range res.Flags {
-		if f.Doubt == chem.OtherSolvent {
+		if f.Doubt == solved.OtherSolvent {
 			have *= 1 - f.Size
 		}
 	}
@@ -152,7 +153,7 @@ func (r Reagent) present(s chem.Solution, res *chem.Result) float64 {
 }
 
 // presentInWater is present per kilogram of water alone.
-func (r Reagent) presentInWater(s chem.Solution, res *chem.Result) float64 {
+func (r Reagent) presentInWater(s chem.Solution, res *solved.Result) float64 {
 	kg := s.WaterMass().Kilograms()
 	least, charge := math.Inf(1), 0
 	var systems []Part
@@ -200,7 +201,7 @@ func (r Reagent) presentInWater(s chem.Solution, res *chem.Result) float64 {
 }
 
 // molality is that of a form of a system; without end where there is no such form.
-func molality(r *chem.Result, system string, charge int) float64 {
+func molality(r *solved.Result, system string, charge int) float64 {
 	for _, sp := range r.Species {
 		if sp.System == system && sp.Charge == charge && sp.Complex == nil {
 			return sp.Molality

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -42,7 +43,7 @@ func TestMoreThanDissolves(t *testing.T) {
 			list = append(list, r)
 			s = chem.Mix(s, r.Dissolved(n))
 		}
-		res, err := chem.Describe(s)
+		res, err := solved.Describe(s)
 		require.NoError(t, err, tc.name)
 		err = table.CheckDissolved(list, s, res)
 		if tc.ok {
@@ -57,7 +58,7 @@ func TestMoreThanDissolves(t *testing.T) {
 }
 
 // inALitre are reagents, mol, in a litre at 25 °C.
-func inALitre(t *testing.T, names map[string]chem.Amount) *chem.Result {
+func inALitre(t *testing.T, names map[string]chem.Amount) *solved.Result {
 	t.Helper()
 	s := chem.Solution{Volume: 1, Temp: 25}
 	for name, n := range names {
@@ -66,7 +67,7 @@ func inALitre(t *testing.T, names map[string]chem.Amount) *chem.Result {
 		s = chem.Mix(s, r.Dissolved(n).At(25))
 	}
 	s.Volume = 1
-	res, err := chem.Describe(s)
+	res, err := solved.Describe(s)
 	require.NoError(t, err)
 	return res
 }
@@ -89,7 +90,7 @@ func TestWhatMayBeHeldIsNotRefused(t *testing.T) {
 // Phosphate-buffered saline with about a mM of calcium is sold and stands clear (common
 // practice, no source), 0.4 above saturation; with twice that it is 0.6.
 func TestLittleAboveSaturationIsNotRefused(t *testing.T) {
-	saline := func(calcium chem.Amount) *chem.Result {
+	saline := func(calcium chem.Amount) *solved.Result {
 		return inALitre(t, map[string]chem.Amount{"NaCl": 0.137, "Na2HPO4": 0.0085, "KH2PO4": 0.0018, "CaCl2": calcium})
 	}
 	sold := saline(0.00112)

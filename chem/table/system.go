@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/internal/csvrows"
+	"example.org/halfdrop/chem/thermo"
 )
 
 //go:embed data/systems.csv
@@ -181,7 +182,7 @@ func readSystems(data []byte) (*systemTable, error) {
 		}
 		step := chem.Step{PK: c.PK + c.Shift, DH: c.DH, DCp: c.DCp, Spread: c.Spread(), SlopeSpread: c.slopeSpread(), Unverified: !c.Verified()}
 		if c.System == "carbonate" {
-			step.Law = chem.CarbonicLaw(c.Step)
+			step.Law = thermo.CarbonicLaw(c.Step)
 		}
 		s.Steps = append(s.Steps, step)
 		s.Unverified = s.Unverified || step.Unverified

@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/prepare"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/protocol"
 	"example.org/halfdrop/meter/remedy"
@@ -219,7 +220,7 @@ func TestPlanOfAWholeRecipe(t *testing.T) {
 			break
 		}
 	}
-	r, err := chem.Describe(full.MadeUpTo(5 * chem.Litre).At(4))
+	r, err := solved.Describe(full.MadeUpTo(5 * chem.Litre).At(4))
 	require.NoError(t, err)
 	assert.InDelta(t, 7.4, r.PH, 0.01)
 	assert.NotEmpty(t, path)

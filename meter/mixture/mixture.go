@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/written"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/remedy"
@@ -49,7 +50,7 @@ func (f Asked) Tell(out, talk io.Writer, args []string) error {
 	if err != nil {
 		return err
 	}
-	r, err := chem.Describe(s, opts...)
+	r, err := solved.Describe(s, opts...)
 	if err != nil {
 		return Refused(err)
 	}

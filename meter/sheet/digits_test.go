@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/sheet"
 )
@@ -21,7 +22,7 @@ func TestAPHHasTheDecimalsOfItsSpread(t *testing.T) {
 			require.NoError(t, err)
 			s = chem.Mix(s, r.Dissolved(chem.Amount(mM[name])*chem.Millimole))
 		}
-		r, err := chem.Describe(s.At(25).MadeUpTo(chem.Litre))
+		r, err := solved.Describe(s.At(25).MadeUpTo(chem.Litre))
 		require.NoError(t, err)
 		var b strings.Builder
 		require.NoError(t, sheet.WriteMixture(&b, r, false))

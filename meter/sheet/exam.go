@@ -11,13 +11,14 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/prepare"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/textfile"
 )
 
 // freeText is how much of a metal ion is free, as people write recipes: per litre.
-func freeText(f chem.Free) string {
+func freeText(f solved.Free) string {
 	s := molar(f.Free * f.PerLitre)
 	if f.Spread >= vagueFree {
 		s += fmt.Sprintf(" (± %s %%)", chem.Digits(100*f.Spread, 1))
@@ -109,14 +110,14 @@ func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, un
 }
 
 // clearWords begin the sentence on a salt.
-func clearWords(x chem.Saturation) string {
+func clearWords(x solved.Saturation) string {
 	if !table.Certain(x) {
 		return "It may not stay clear: "
 	}
 	return "It does not stay clear: "
 }
 
-func capacityLine(r *chem.Result) string {
+func capacityLine(r *solved.Result) string {
 	return fmt.Sprintf("Capacity %s mM per pH, ionic strength %s mM, dpH/dT %s.", chem.Digits(1e3*r.Capacity, 2), chem.Digits(1e3*r.MolarStrength(), 3), perDegree(r, 3))
 }
 
@@ -125,7 +126,7 @@ func capacityLine(r *chem.Result) string {
 const vagueSlope = 0.003
 
 // perDegree is dpH/dT in words, with its uncertainty where a heat is estimated or not known.
-func perDegree(r *chem.Result, decimals int) string {
+func perDegree(r *solved.Result, decimals int) string {
 	s := fmt.Sprintf("%+.*f", decimals, r.DPHDT)
 	if u := r.Doubts.PerDegree; u >= vagueSlope {
 		s += fmt.Sprintf(" ± %.3f", u)
@@ -165,9 +166,9 @@ func verdictOf(d buffer.Demand, e *buffer.Exam) []string {
 }
 
 // twoBuffers reports whether a solution holds more than one.
-func twoBuffers(r *chem.Result) bool {
+func twoBuffers(r *solved.Result) bool {
 	first := ""
-	return slices.ContainsFunc(r.Species, func(x chem.Species) bool {
+	return slices.ContainsFunc(r.Species, func(x solved.Species) bool {
 		if first == "" && table.KindOf(x.System) == table.Buffer {
 			first = x.System
 		}
@@ -202,7 +203,7 @@ func WriteExamJSON(w io.Writer, e *buffer.Exam, brought bool) error {
 	if e.Weak != nil {
 		j.Weak = &e.Weak.Share
 	}
-	for to, list := range map[*[]string][]chem.Saturation{&j.Now: e.Now, &j.NowStock: e.NowStock, &j.Later: e.Later} {
+	for to, list := range map[*[]string][]solved.Saturation{&j.Now: e.Now, &j.NowStock: e.NowStock, &j.Later: e.Later} {
 		for _, x := range list {
 			*to = append(*to, table.Words(x))
 		}

@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/textfile"
@@ -19,7 +20,7 @@ type InUse struct {
 	Spread   float64 `json:"spread"`          // one standard deviation
 }
 
-func inUse(r *chem.Result, spread float64) InUse {
+func inUse(r *solved.Result, spread float64) InUse {
 	return InUse{r.PH, r.Strength, r.Capacity, r.DPHDT, spread}
 }
 
@@ -59,7 +60,7 @@ type doubtJSON struct {
 
 // WriteMixtureJSON writes a line of JSON: pH, ionic strength, capacity and slope of a
 // mixture, and with species what it consists of.
-func WriteMixtureJSON(w io.Writer, r *chem.Result, species bool) error {
+func WriteMixtureJSON(w io.Writer, r *solved.Result, species bool) error {
 	a := inUse(r, r.Spread)
 	if !species {
 		return textfile.JSONLine(w, a)
@@ -109,7 +110,7 @@ func spreadPH(ph, spread float64, most int) string {
 }
 
 // WriteMixture writes the same for people.
-func WriteMixture(w io.Writer, r *chem.Result, species bool) error {
+func WriteMixture(w io.Writer, r *solved.Result, species bool) error {
 	t := phrase.Columns(w)
 	fmt.Fprintf(t, "pH\t%s\n", spreadPH(r.PH, r.Spread, 3))
 	fmt.Fprintf(t, "ionic strength\t%s mmol/kg\n", chem.Digits(1e3*r.Strength, 3))
@@ -131,7 +132,7 @@ func WriteMixture(w io.Writer, r *chem.Result, species bool) error {
 // leastShown is the share of a form or a complex that is still listed.
 const leastShown = 5e-5
 
-func writeSpecies(w io.Writer, list []chem.Species) error {
+func writeSpecies(w io.Writer, list []solved.Species) error {
 	t := phrase.Figures(w)
 	fmt.Fprint(t, "species\tcharge\tshare\tmmol/kg\tmmol/L\tlog γ\t\n")
 	for _, s := range list {

@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/prepare"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
@@ -170,7 +171,7 @@ func oneFormLine(d buffer.Demand, list []prepare.Measure, start, n, sd float64, 
 // so that the buffer alone would be titrated the other way.
 func turnedByTheRest(d buffer.Demand, list []prepare.Measure, base bool) bool {
 	s := list[0].Reagent.Dissolved(list[0].Amount)
-	alone, err := chem.Describe(s.At(d.Use).MadeUpTo(d.Volume * chem.Volume(d.Times)))
+	alone, err := solved.Describe(s.At(d.Use).MadeUpTo(d.Volume * chem.Volume(d.Times)))
 	return err == nil && (alone.PH > d.PH) == base
 }
 

@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/prepare"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/sheet"
 )
@@ -111,7 +112,7 @@ func TestMixture(t *testing.T) {
 		s = chem.Mix(s, r.Dissolved(n).At(25))
 	}
 	s.Volume = 100 * chem.Millilitre
-	r, err := chem.Describe(s)
+	r, err := solved.Describe(s)
 	require.NoError(t, err)
 	var words, line strings.Builder
 	require.NoError(t, sheet.WriteMixture(&words, r, true))
@@ -155,7 +156,7 @@ func TestWhatIsVagueIsSaid(t *testing.T) {
 			require.NoError(t, err)
 			s = chem.Mix(s, r.Dissolved(n*chem.Millimole).At(25))
 		}
-		r, err := chem.Describe(s)
+		r, err := solved.Describe(s)
 		require.NoError(t, err)
 		var words strings.Builder
 		require.NoError(t, sheet.WriteMixture(&words, r, false))

@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/chem/thermo"
 )
 
 // oxidation of iron(II) by air: −d[Fe²⁺]/dt = k p(O₂) [OH⁻]² [Fe²⁺], k in
@@ -28,7 +29,7 @@ func InAir(list []table.Reagent, ph float64, temp chem.Celsius) (out []string) {
 			if p.System == nil || p.System.Name != "iron(II)" {
 				continue
 			}
-			oh := math.Pow(10, ph-chem.WaterPK(temp))
+			oh := math.Pow(10, ph-thermo.WaterPK(temp.Kelvin()))
 			if t := math.Ln2 / (oxidation * oxygen * oh * oh); t < anHour {
 				out = append(out, fmt.Sprintf("%s: air oxidises half of it in %s at this pH, to rust, and frees two protons for each iron: keep air out, add it last, or choose a lower pH", r.Name, minutes(t)))
 			}

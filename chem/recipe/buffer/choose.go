@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -24,13 +25,13 @@ type Candidate struct {
 	Strength float64 // ionic strength in use, mol/kg
 	PerLitre float64 // the same, mol/L
 	Spread   float64 // one standard deviation of the predicted pH
-	Flags    []chem.Flag
+	Flags    []solved.Flag
 	From     Form // the form to weigh when titrated
 	Base     bool // it is brought up with base
 	Misfits  []Misfit
 	Points   float64 // the lower the better: the sum of what Why lists
 	Why      []Reason
-	inUse    *chem.Result
+	inUse    *solved.Result
 }
 
 // Misfit is a property that was to be avoided and that the buffer has.
@@ -181,7 +182,7 @@ const onePK = math.Ln10 / 4
 
 // waterCapacity is the part of the capacity that H⁺ and OH⁻ have by
 // themselves: in strong acid or base they do what the buffer should.
-func waterCapacity(r *chem.Result) float64 {
+func waterCapacity(r *solved.Result) float64 {
 	sum := 0.0
 	for _, sp := range r.Species {
 		if sp.System == "water" {
@@ -191,7 +192,7 @@ func waterCapacity(r *chem.Result) float64 {
 	return sum
 }
 
-func nearestStep(r *chem.Result, s *chem.System, ph float64) (step int, pk float64) {
+func nearestStep(r *solved.Result, s *chem.System, ph float64) (step int, pk float64) {
 	pk = math.NaN()
 	for i := range s.Steps {
 		if x := practicalPK(r, s, i); math.IsNaN(pk) || math.Abs(x-ph) < math.Abs(pk-ph) {

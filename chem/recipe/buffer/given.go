@@ -8,30 +8,31 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 )
 
 // Exam is what a recipe that somebody already has will give.
 type Exam struct {
-	InUse    *chem.Result // at the mark, at the temperature of use
-	AtBench  *chem.Result // at the mark, at the temperature of the bench
-	Stronger *chem.Result // the stock it is diluted from, at the bench; nil without one
-	Off      float64      // pH in use minus the target; NaN without a target
-	Free     bool         // its buffers are weighed without a counter-ion: none is a salt
-	Fix      chem.Amount  // of strong acid or base, into the whole, to reach the target
+	InUse    *solved.Result // at the mark, at the temperature of use
+	AtBench  *solved.Result // at the mark, at the temperature of the bench
+	Stronger *solved.Result // the stock it is diluted from, at the bench; nil without one
+	Off      float64        // pH in use minus the target; NaN without a target
+	Free     bool           // its buffers are weighed without a counter-ion: none is a salt
+	Fix      chem.Amount    // of strong acid or base, into the whole, to reach the target
 	FixWith  table.Reagent
-	FixErr   error        // why none would
-	Fixed    *chem.Result // in use, after that; nil without it
+	FixErr   error          // why none would
+	Fixed    *solved.Result // in use, after that; nil without it
 	// After that at the bench, and the stock after that; nil as Fixed and Stronger are.
-	FixedAtBench, FixedStronger *chem.Result
-	Diluted                     *chem.Result // what a recipe of a stock gives once it is diluted Fold times, at the temperature of use; nil without that
+	FixedAtBench, FixedStronger *solved.Result
+	Diluted                     *solved.Result // what a recipe of a stock gives once it is diluted Fold times, at the temperature of use; nil without that
 	Fold                        float64
-	mixed, final                chem.Solution     // in use, as mixed and after that
-	First                       error             // what does not dissolve before it is brought to its pH; nil for nothing
-	Weak                        *Weakness         // why the pH will not hold; nil where it does, or no target is said
-	Now                         []chem.Saturation // salts that come out, of what is in use in the end
-	NowStock                    []chem.Saturation // salts that come out of the stock before it is diluted
-	Later                       []chem.Saturation // and those that take days
+	mixed, final                chem.Solution       // in use, as mixed and after that
+	First                       error               // what does not dissolve before it is brought to its pH; nil for nothing
+	Weak                        *Weakness           // why the pH will not hold; nil where it does, or no target is said
+	Now                         []solved.Saturation // salts that come out, of what is in use in the end
+	NowStock                    []solved.Saturation // salts that come out of the stock before it is diluted
+	Later                       []solved.Saturation // and those that take days
 }
 
 // Examine computes what a content made up to the volume of a demand gives. A
@@ -41,16 +42,16 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 	use := content.At(d.Use).MadeUpTo(d.InUse())
 	e := &Exam{Off: math.NaN(), Free: !slices.ContainsFunc(list, saltOfBuffer)}
 	var err error
-	if e.InUse, err = chem.Describe(use); err != nil {
+	if e.InUse, err = solved.Describe(use); err != nil {
 		return nil, err
 	}
-	if e.AtBench, err = chem.Describe(use.At(d.Bench)); err != nil {
+	if e.AtBench, err = solved.Describe(use.At(d.Bench)); err != nil {
 		return nil, err
 	}
 	strongest, dissolved := use, e.InUse
 	if d.Times > 1 {
 		strongest = d.AsStock(use).At(d.Bench)
-		if e.Stronger, err = chem.Describe(strongest); err != nil {
+		if e.Stronger, err = solved.Describe(strongest); err != nil {
 			return nil, d.tooStrong(err)
 		}
 		dissolved = e.Stronger
@@ -93,7 +94,7 @@ func (e *Exam) Dilute(times float64, brought bool) error {
 	if !brought {
 		s = e.mixed
 	}
-	x, err := chem.Describe(s.Scale(1 / times).MadeUpTo(s.Volume))
+	x, err := solved.Describe(s.Scale(1 / times).MadeUpTo(s.Volume))
 	if err != nil {
 		return err
 	}
@@ -139,11 +140,11 @@ func (e *Exam) compare(d *Demand, content chem.Solution) error {
 	if f.Base {
 		e.FixWith = base
 	}
-	if e.FixedAtBench, err = chem.Describe(f.Solution.At(d.Bench)); err != nil {
+	if e.FixedAtBench, err = solved.Describe(f.Solution.At(d.Bench)); err != nil {
 		return err
 	}
 	if d.Times > 1 {
-		e.FixedStronger, err = chem.Describe(d.AsStock(f.Solution).At(d.Bench))
+		e.FixedStronger, err = solved.Describe(d.AsStock(f.Solution).At(d.Bench))
 	}
 	return err
 }
@@ -162,7 +163,7 @@ const weakShare = 0.1
 
 // weakness compares the capacity of the buffer that has most of it with what it
 // could have; nil where there is no buffer, or it holds.
-func weakness(s chem.Solution, r *chem.Result) *Weakness {
+func weakness(s chem.Solution, r *solved.Result) *Weakness {
 	own := capacities(r)
 	var most chem.SystemTotal
 	for _, t := range s.Systems {
@@ -187,7 +188,7 @@ func weakness(s chem.Solution, r *chem.Result) *Weakness {
 
 // capacities are those, mol/L per pH, that the forms of each buffer have by
 // themselves: ln 10 times the variance of their charge.
-func capacities(r *chem.Result) map[string]float64 {
+func capacities(r *solved.Result) map[string]float64 {
 	type moments struct{ n, z, zz float64 }
 	of := map[string]moments{}
 	for _, sp := range r.Species {

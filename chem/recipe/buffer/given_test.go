@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/chem/recipe/written"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -170,7 +171,7 @@ func TestARecipeOfAStockIsDiluted(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 6.95, e.InUse.PH, 0.15)
 	require.NoError(t, e.Dilute(10, false))
-	weak, err := chem.Describe(given(map[string]float64{"NaCl": 137, "KCl": 2.7, "Na2HPO4": 10, "KH2PO4": 1.8}).At(25).MadeUpTo(chem.Litre))
+	weak, err := solved.Describe(given(map[string]float64{"NaCl": 137, "KCl": 2.7, "Na2HPO4": 10, "KH2PO4": 1.8}).At(25).MadeUpTo(chem.Litre))
 	require.NoError(t, err)
 	assert.InDelta(t, weak.PH, e.Diluted.PH, 0.002)
 	tris := trisAt(t, 8, nil)

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -53,10 +54,10 @@ func (c *Candidate) judge(d *Demand) {
 	doubted := pointsDoubt
 	for _, f := range c.Flags {
 		switch f.Doubt {
-		case chem.Unverified:
+		case solved.Unverified:
 			c.add(doubted, f.String(), "")
 			doubted = 0 // once
-		case chem.HighStrength, chem.MissingChemistry:
+		case solved.HighStrength, solved.MissingChemistry:
 			c.add(0, f.String(), "")
 		}
 	}
@@ -146,7 +147,7 @@ func (c *Candidate) grabs() {
 		} else if f.System != c.System.Name {
 			continue
 		}
-		if f.Doubt == chem.MissingChemistry && table.KindOf(metal) == table.Metal {
+		if f.Doubt == solved.MissingChemistry && table.KindOf(metal) == table.Metal {
 			c.add(pointsBinds, fmt.Sprintf("binds %s, how strongly is not known here", metal), "")
 			break
 		}

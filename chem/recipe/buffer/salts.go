@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -132,10 +133,10 @@ func (d *Demand) pair(a, b Form) (Pair, error) {
 // rises with it.
 func (p *Pair) ratio(d *Demand, salt chem.Solution) error {
 	n := d.Content()
-	at := func(share float64) (chem.Solution, *chem.Result, error) {
+	at := func(share float64) (chem.Solution, *solved.Result, error) {
 		s := chem.Mix(p.Acid.content(n*chem.Amount(1-share)), p.Base.content(n*chem.Amount(share)))
 		s = chem.Mix(chem.Mix(s, d.besides()), salt).At(d.Use).MadeUpTo(d.InUse())
-		r, err := chem.Describe(s)
+		r, err := solved.Describe(s)
 		return s, r, err
 	}
 	lo, hi := 0.002, 0.998 // less than that of a form cannot be weighed beside the other

@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/curve"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -15,7 +16,7 @@ import (
 // of use, at the target pH.
 type Finished struct {
 	Solution chem.Solution
-	Result   *chem.Result
+	Result   *solved.Result
 	Amount   chem.Amount // of strong acid or base that went in; 0 of a pair
 	Base     bool        // it was the base
 	Start    float64     // pH in use without it
@@ -124,7 +125,7 @@ func perMole(r table.Reagent) float64 {
 
 func (f *Finished) Titrate(d *Demand, content chem.Solution, acid, base table.Reagent) error {
 	start := content.At(d.Use).MadeUpTo(d.InUse())
-	r, err := chem.Describe(start)
+	r, err := solved.Describe(start)
 	if err != nil {
 		return err
 	}
@@ -153,13 +154,13 @@ func (f *Finished) Titrate(d *Demand, content chem.Solution, acid, base table.Re
 		}
 		less = room
 	}
-	f.Result, err = chem.Describe(f.Solution)
+	f.Result, err = solved.Describe(f.Solution)
 	return err
 }
 
 // practicalPK is the pH at which the two forms of a step are equal, at the
 // ionic strength and temperature of the result.
-func practicalPK(r *chem.Result, s *chem.System, step int) float64 {
+func practicalPK(r *solved.Result, s *chem.System, step int) float64 {
 	var a, b float64
 	for _, sp := range r.Species {
 		if sp.System == s.Name && sp.Complex == nil && sp.Charge == s.Charge-step {

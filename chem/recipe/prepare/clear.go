@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -30,7 +31,7 @@ func (x *Draft) clear() error {
 	}
 	titrant := x.Titrants[0].Reagent
 	// The beaker with a part of the titrant in it.
-	with := func(part float64, v chem.Volume) (chem.Solution, *chem.Result, error) {
+	with := func(part float64, v chem.Volume) (chem.Solution, *solved.Result, error) {
 		s := x.Setup.Beaker(d.Bench)
 		if x.Way == buffer.ByTitrant {
 			add := titrant.Dissolved(chem.Amount(part * float64(x.Amount))).At(d.Bench)
@@ -38,7 +39,7 @@ func (x *Draft) clear() error {
 			s = chem.Mix(s, add)
 		}
 		s = s.MadeUpTo(v)
-		r, err := chem.Describe(s)
+		r, err := solved.Describe(s)
 		return s, r, err
 	}
 	end, r, err := with(1, 0)
@@ -103,7 +104,7 @@ const (
 func (x *Draft) store(list []table.Reagent, end chem.Solution) error {
 	full := end.MadeUpTo(x.Setup.Final)
 	at := func(t chem.Celsius) error {
-		r, err := chem.Describe(full.At(t))
+		r, err := solved.Describe(full.At(t))
 		if err != nil {
 			return err
 		}

@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/curve"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/solved"
 )
 
 // ph, curve and plan show one figure.
@@ -29,7 +30,7 @@ func TestOneDoubtForAll(t *testing.T) {
 				break
 			}
 		}
-		r, err := chem.Describe(full)
+		r, err := solved.Describe(full)
 		require.NoError(t, err)
 		assert.InEpsilon(t, x.InUse.Spread, r.Spread, 0.3, "in use it is a little less concentrated: %s", tc.name)
 		c, err := curve.New(x.Setup.Beaker(25), x.Setup.Stocks[0].PerLitre(25))

@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/chem/curve"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -29,19 +30,19 @@ type Draft struct {
 	Setup     *recipe.Setup
 	Forecast  coach.Forecast
 	Aim       Aim
-	InUse     *chem.Result // at the mark, at the temperature of use
-	Salt      chem.Amount  // that raises the ionic strength
-	Spread    float64      // one standard deviation of the pH in use before any correction
-	Amount    chem.Amount  // of titrant to the aim, way ByTitrant
-	AmountSD  chem.Amount  // its standard deviation
-	Base      bool         // the titrant is the base
-	StartUse  float64      // pH of the one form alone, way ByTitrant
-	Other     *Recipe      // the other way, for comparison
-	OtherErr  error        // why there is none
-	Slow      []Slow       // what does not dissolve at once
-	Chilled   bool         // what dissolves cools it so far that the rest waits until it is warm again
-	Water     chem.Volume  // to put into the beaker first
-	Cold      string       // what happens in the refrigerator; "" for nothing
+	InUse     *solved.Result // at the mark, at the temperature of use
+	Salt      chem.Amount    // that raises the ionic strength
+	Spread    float64        // one standard deviation of the pH in use before any correction
+	Amount    chem.Amount    // of titrant to the aim, way ByTitrant
+	AmountSD  chem.Amount    // its standard deviation
+	Base      bool           // the titrant is the base
+	StartUse  float64        // pH of the one form alone, way ByTitrant
+	Other     *Recipe        // the other way, for comparison
+	OtherErr  error          // why there is none
+	Slow      []Slow         // what does not dissolve at once
+	Chilled   bool           // what dissolves cools it so far that the rest waits until it is warm again
+	Water     chem.Volume    // to put into the beaker first
+	Cold      string         // what happens in the refrigerator; "" for nothing
 	Notes     []string
 }
 
@@ -311,10 +312,10 @@ func (x *Draft) aim(r Recipe) {
 	d := &x.Demand
 	x.Aim = Aim{Target: d.PH, Shown: x.Forecast.Aim, MadeUp: d.PH}
 	inUse := d.PH
-	if m, err := chem.Describe(r.Solution.At(d.Bench)); err == nil {
+	if m, err := solved.Describe(r.Solution.At(d.Bench)); err == nil {
 		inUse = m.PH
 	}
-	if m, err := chem.Describe(d.AsStock(r.Solution).At(d.Bench)); err == nil {
+	if m, err := solved.Describe(d.AsStock(r.Solution).At(d.Bench)); err == nil {
 		x.Aim.MadeUp = m.PH
 	}
 	x.Aim.Temperature = inUse - x.Aim.Target

@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/chem/recipe/written"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -113,10 +114,10 @@ func checkArrival(t *testing.T, name string, x *prepare.Draft) {
 			break
 		}
 	}
-	r, err := chem.Describe(full)
+	r, err := solved.Describe(full)
 	require.NoError(t, err)
 	assert.InDelta(t, x.Aim.Shown, r.PH, 0.01, "%s: at the aim", name)
-	r, err = chem.Describe(full.MadeUpTo(s.Final).At(s.UseTemp))
+	r, err = solved.Describe(full.MadeUpTo(s.Final).At(s.UseTemp))
 	require.NoError(t, err)
 	assert.InDelta(t, s.Target, r.PH, 0.01, "%s: in use", name)
 	assert.InDelta(t, x.Aim.Shown, x.Aim.Target+x.Aim.Temperature+x.Aim.Dilution, 1e-9, name)
@@ -129,10 +130,10 @@ func TestOneDropMovesWhatIsSaid(t *testing.T) {
 	x := draft(t, d)
 	s := x.Setup
 	at := chem.Mix(s.Beaker(s.BenchTemp), s.Stocks[0].PerLitre(s.BenchTemp).Scale(x.Titrants[0].Volume.Litres()))
-	before, err := chem.Describe(at)
+	before, err := solved.Describe(at)
 	require.NoError(t, err)
 	for i, c := range x.Titrants {
-		after, err := chem.Describe(chem.Mix(at, s.Stocks[i].PerLitre(s.BenchTemp).Scale(50e-6)))
+		after, err := solved.Describe(chem.Mix(at, s.Stocks[i].PerLitre(s.BenchTemp).Scale(50e-6)))
 		require.NoError(t, err)
 		assert.InEpsilon(t, c.PerDrop, math.Abs(after.PH-before.PH), 0.05, c.Name())
 	}

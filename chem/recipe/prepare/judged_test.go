@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/written"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -119,7 +120,7 @@ func TestWhatStaysClearAboveSaturation(t *testing.T) {
 		for _, x := range r.Ingredients() {
 			s = chem.Mix(s, x.Reagent.Dissolved(x.Amount).At(25))
 		}
-		res, err := chem.Describe(s.MadeUpTo(chem.Litre))
+		res, err := solved.Describe(s.MadeUpTo(chem.Litre))
 		require.NoError(t, err)
 		return table.CheckClear(res)
 	}

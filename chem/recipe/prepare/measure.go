@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -126,7 +127,7 @@ func beakerVolume(d *buffer.Demand, list []Measure) (chem.Volume, error) {
 			if s.Volume = start; s.Solutes() < start/2 {
 				break
 			}
-			if _, err := chem.Describe(s); !errors.Is(err, chem.ErrAbsurd) {
+			if _, err := solved.Describe(s); !errors.Is(err, chem.ErrAbsurd) {
 				break
 			}
 		}

@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -70,7 +71,7 @@ func (x *Draft) notes(r Recipe) []string {
 		out = append(out, "left out of account, and of the sheet: "+a)
 	}
 	for _, f := range x.InUse.Flags {
-		if f.Doubt != chem.NoActivities {
+		if f.Doubt != solved.NoActivities {
 			out = append(out, f.String())
 		}
 	}

@@ -80,15 +80,11 @@ func (n *near) perMole(r table.Reagent) (float64, error) {
 	return math.Abs(q), nil
 }
 
-// move is the pH that a drop of a strength moves.
-func (n *near) move(perMole, molar float64) float64 {
-	return molar * perMole * n.drop.Litres() / n.capacity
-}
+// move is the pH that a drop moves of what brings so much charge a litre, mol.
+func (n *near) move(titre float64) float64 { return titre * n.drop.Litres() / n.capacity }
 
-// tenth is the volume of a strength that moves lastPart.
-func (n *near) tenth(perMole, molar float64) chem.Volume {
-	return chem.Volume(lastPart * n.capacity / (perMole * molar))
-}
+// tenth is the volume of it that moves lastPart.
+func (n *near) tenth(titre float64) chem.Volume { return chem.Volume(lastPart * n.capacity / titre) }
 
 // tooCoarse says that even the weakest titrant moves too much in one drop.
 type tooCoarse struct{ move, tol, volume, dropUL float64 }
@@ -118,32 +114,32 @@ func (n *near) fine(r table.Reagent, hand []float64, left chem.Volume, most floa
 		return Chosen{}, err
 	}
 	limit := halfOfRange * n.tol
-	if n.move(q, weakest) >= limit && !n.anyBelow(q, hand, limit) {
-		return Chosen{}, &tooCoarse{n.move(q, weakest), n.tol, n.final.Millilitres(), n.drop.Microlitres()}
+	if n.move(q*weakest) >= limit && !n.anyBelow(q, hand, limit) {
+		return Chosen{}, &tooCoarse{n.move(q * weakest), n.tol, n.final.Millilitres(), n.drop.Microlitres()}
 	}
 	c := Chosen{Reagent: r, Role: Fine}
 	for _, h := range hand {
-		if n.move(q, h) < limit && h > c.Molar && h <= plate {
+		if n.move(q*h) < limit && h > c.Molar && h <= plate {
 			c.Molar, c.AtHand = h, true
 		}
 	}
 	for _, s := range append(slices.Clone(usualStrengths), most) {
-		if c.AtHand || s > most || n.move(q, s) >= limit {
+		if c.AtHand || s > most || n.move(q*s) >= limit {
 			break
 		}
-		if enough := n.move(q, c.Molar) >= idle*n.tol || c.Molar >= usualFine; c.Molar > 0 && enough && n.tenth(q, c.Molar) <= left {
+		if enough := n.move(q*c.Molar) >= idle*n.tol || c.Molar >= usualFine; c.Molar > 0 && enough && n.tenth(q*c.Molar) <= left {
 			break
 		}
 		c.Molar = max(s, c.Molar)
 	}
-	c.PerDrop, c.Tenth = n.move(q, c.Molar), n.tenth(q, c.Molar)
+	c.PerDrop, c.Tenth = n.move(q*c.Molar), n.tenth(q*c.Molar)
 	c.Why = fmt.Sprintf("one drop moves the pH by %s near the aim, less than half the tolerance of %g", chem.Digits(c.PerDrop, 2), n.tol)
 	return c, nil
 }
 
 // anyBelow reports whether one of the bottles at hand is fine enough.
 func (n *near) anyBelow(q float64, hand []float64, limit float64) bool {
-	return slices.ContainsFunc(hand, func(h float64) bool { return n.move(q, h) < limit })
+	return slices.ContainsFunc(hand, func(h float64) bool { return n.move(q*h) < limit })
 }
 
 // need fills in the way to the aim with a titrant, for an amount of charge.
@@ -181,7 +177,7 @@ func (n *near) coarse(r table.Reagent, charge float64, hand []float64) (Chosen, 
 		strongest := slices.Max(hand)
 		c.Why += fmt.Sprintf("; the %s M in stock would take %s of the %s left", chem.Digits(strongest, 3), ml(chem.Volume(charge/(q*strongest))), ml(n.room))
 	}
-	c.PerDrop, c.Tenth = n.move(q, c.Molar), n.tenth(q, c.Molar)
+	c.PerDrop, c.Tenth = n.move(q*c.Molar), n.tenth(q*c.Molar)
 	return c, n.need(&c, charge)
 }
 

@@ -81,9 +81,9 @@ func (x *Part) measure(name string, got map[kind]float64, final chem.Volume, r *
 	case has(ofStrength, ofVolumeShare): // "5 M NaCl 30 mL/L"
 		x.Amount = chem.Molarity(got[ofStrength]).In(chem.Volume(got[ofVolumeShare]) * final)
 	case has(ofStrength, ofMassConc):
-		return x.bothWays(name, got[ofStrength], got[ofMassConc]*final.Litres(), final)
+		return x.bothWays(name, chem.Molarity(got[ofStrength]), chem.Mass(got[ofMassConc]*final.Litres()), final)
 	case has(ofStrength, ofMass):
-		return x.bothWays(name, got[ofStrength], got[ofMass], final)
+		return x.bothWays(name, chem.Molarity(got[ofStrength]), chem.Mass(got[ofMass]), final)
 	case has(ofAmount, ofMass), has(ofMass, ofVolume):
 		return &recipe.FieldError{What: "the amount is given in two ways", Hint: `give one, as in "Tris 6.06 g", "NaCl 100 mM" or "HCl 1 M 6.2 mL"`}
 	default:

@@ -1,10 +1,11 @@
-package chem_test
+package solved_test
 
 import (
 	"math"
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -35,7 +36,7 @@ func TestGomorisTablesBesideASecondFamily(t *testing.T) {
 		{"succinic acid 5; NaOH 5; NaCl 100", 25, 4.9, 4.73, 0.06},
 		{"succinic acid 5; NaOH 7.5; NaCl 93", 25, 5.6, 5.36, 0.06},
 	} {
-		r, err := chem.Describe(mixed(t, chem.Solution{Volume: chem.Litre, Temp: tc.temp}, tc.mmol))
+		r, err := solved.Describe(mixed(t, chem.Solution{Volume: chem.Litre, Temp: tc.temp}, tc.mmol))
 		require.NoError(t, err)
 		assert.InDelta(t, tc.second, r.PH, tc.within, tc.mmol)
 		assert.Greater(t, math.Abs(tc.gomori-r.PH), 2*tc.within, tc.mmol)
@@ -50,7 +51,7 @@ func TestApproximatePHOfAHandbook(t *testing.T) {
 		"tartaric acid 50": 2.2, "formic acid 100": 2.3, "lactic acid 100": 2.4, "acetic acid 1000": 2.4, "acetic acid 100": 2.9, "acetic acid 10": 3.4,
 		"benzoic acid 10": 3.1, "NaOH 10": 12.0, "trisodium phosphate 33.3": 12.0, "ammonia 1000": 11.6, "ammonia 100": 11.1, "ammonia 10": 10.6, "borax 50": 9.2,
 	} {
-		r, err := chem.Describe(mixed(t, chem.Solution{Volume: chem.Litre, Temp: 25}, mmol))
+		r, err := solved.Describe(mixed(t, chem.Solution{Volume: chem.Litre, Temp: 25}, mmol))
 		require.NoError(t, err, mmol)
 		assert.InDelta(t, want, r.PH, 0.1, mmol)
 	}

@@ -1,7 +1,9 @@
-package chem
+package solved
 
 import (
 	"math"
+
+	"example.org/halfdrop/chem"
 )
 
 // Doubts is how far a computed pH may be trusted, and why not further: the one
@@ -38,14 +40,6 @@ const (
 	OfCarbonAcid Cause = "carbon dioxide"
 )
 
-// Missing is chemistry that is known to be there and cannot be computed.
-type Missing struct {
-	With   string  // the other system; "" for any mixture
-	Spread float64 // one standard deviation of the pH where there is plenty of both
-	Half   float64 // molality of the scarcer one at which half of that is there
-	Words  string
-}
-
 // The spreads of the activity model, one standard deviation of log10 γ or of a
 // pH, I in mol/kg: judged from the misses of the published rows of testdata by
 // family, and written down before the last third of them was looked at; those of the
@@ -58,7 +52,7 @@ const (
 	spreadBend    = 1.2
 	spreadPerMore = 0.045 // beyond
 	daviesSpread  = 0.06  // of the law of Davies where it is held
-	spreadPerTop  = 0.15  // on top, beyond StrongLimit
+	spreadPerTop  = 0.15  // on top, beyond chem.StrongLimit
 	classSingle   = 0.10  // per I: an ion of one charge without parameters of its own
 	classMany     = 0.20  // of more charges
 	classFrom     = 0.1   // mol/kg up to which a pK holds what the coefficients of its own ions are off: it was led down from there
@@ -72,11 +66,6 @@ const (
 	capacityLeast = 0.01  // of ln capacity
 	capacityPerI  = 0.03  // and per I: how the medium follows a dose
 )
-
-// StrongLimit is the ionic strength, mol/kg, up to which the parameters were
-// fitted or checked: beyond it a pH is shown with its doubt, and nothing is
-// advised.
-const StrongLimit = 3.0
 
 // traceAcid is the CO₂ that water picks up between the still and the beaker,
 // mol/kg: a third of what air keeps dissolved at 25 °C. Our own choice.
@@ -93,16 +82,19 @@ const carbonateLoss = 0.035
 // acids move by 0.1 to 0.4 in 8 M urea or in half glycerol, either way.
 const solventPerShare = 0.5
 
-// Doubts judges a solved composition in the medium that belongs to it.
+// Judge judges a solved composition in the medium that belongs to it.
 //
 // All parts are taken as independent. What an ion, a pK or a constant does to
 // the pH follows from how the charge at that pH answers to it.
-func (m *Model) Doubts(c *Composition, e Equilibrium, md *Medium) Doubts {
-	j := judgement{m: m, c: c, md: *md, h: math.Pow(10, -e.PH), strength: e.Strength, variance: map[Cause]float64{}}
-	j.slope = -e.Slope
-	j.ions()
+func Judge(m *chem.Model, c *chem.Composition, e chem.Equilibrium, md *chem.Medium) Doubts {
+	return judge(m, c, e, md, m.Inside(c, e.PH, md))
+}
+
+func judge(m *chem.Model, c *chem.Composition, e chem.Equilibrium, md *chem.Medium, in *chem.Inside) Doubts {
+	j := judgement{m: m, c: c, in: in, pH: m.Response(c, e, md), strength: e.Strength, slope: -e.Slope, variance: map[Cause]float64{}}
+	j.counterIons()
 	j.add(OfModel, j.model())
-	j.add(OfScale, scaleDilute+scalePerI*math.Min(j.strength, StrongLimit))
+	j.add(OfScale, scaleDilute+scalePerI*math.Min(j.strength, chem.StrongLimit))
 	j.add(OfScale, scaleOfH*j.freeAcid())
 	j.forms()
 	j.constants()

@@ -1,4 +1,4 @@
-package chem_test
+package solved_test
 
 import (
 	"math"
@@ -7,7 +7,9 @@ import (
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
+	"example.org/halfdrop/chem/thermo"
 	"github.com/stretchr/testify/require"
 )
 
@@ -108,13 +110,13 @@ func add(t testing.TB, s chem.Solution, name string, n float64) chem.Solution {
 // product of the activities of H⁺ and Cl⁻; log_gamma_pm is the mean coefficient.
 func (r strongRow) miss(t testing.TB) (miss, bool) {
 	s := solutionOf(t, r.composition, r.temp)
-	res, err := chem.Describe(s)
+	res, err := solved.Describe(s)
 	require.NoError(t, err, r.id)
 	x := miss{family: "strong: " + r.family, name: r.id + " " + r.composition, strength: res.Strength, spread: res.Spread, own: r.uncertainty}
 	if r.quantity != "pH" { // constants in concentrations and cells without a junction know no single ion, and closed cells no air
 		x.spread = asStandard(res.Doubts)
 	}
-	m := map[string]chem.Species{}
+	m := map[string]solved.Species{}
 	for _, sp := range res.Species {
 		m[sp.Name] = sp
 	}
@@ -146,7 +148,7 @@ func (r strongRow) miss(t testing.TB) (miss, bool) {
 }
 
 // pairOf are the two forms that a constant is about.
-func pairOf(t testing.TB, r strongRow, m map[string]chem.Species) (acid, base chem.Species) {
+func pairOf(t testing.TB, r strongRow, m map[string]solved.Species) (acid, base solved.Species) {
 	names := map[string][2]string{
 		"HPO4": {"H2PO4-", "HPO4(2-)"}, "H2PO4": {"H3PO4", "H2PO4-"}, "CO3": {"HCO3-", "CO3(2-)"}, "HCO3": {"CO2", "HCO3-"},
 		"borate": {"B(OH)3", "B(OH)4-"}, "acetate": {"acetic acid", "acetate-"}, "imidazole": {"H imidazole+", "imidazole"},
@@ -172,9 +174,9 @@ func molalityOf(s chem.Solution, ion string) float64 {
 }
 
 // chlorideLogGamma is the convention of Bates and Guggenheim.
-func chlorideLogGamma(r *chem.Result) float64 {
+func chlorideLogGamma(r *solved.Result) float64 {
 	root := math.Sqrt(r.Strength)
-	return -chem.DebyeHuckelA(25) * root / (1 + 1.5*root)
+	return -thermo.DebyeHuckelA(thermo.Ref) * root / (1 + 1.5*root)
 }
 
 // solutionMass is the mass of a sea-water-like solution per kg of its water.

@@ -1,4 +1,4 @@
-package chem
+package solved
 
 import "fmt"
 

@@ -1,10 +1,11 @@
-package chem_test
+package solved_test
 
 import (
 	"math"
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -51,7 +52,7 @@ func TestCapacityDilutionAndTemperatureOfTheStandards(t *testing.T) {
 		for name, n := range tc.parts {
 			s = dissolve(t, s, name, n)
 		}
-		r, err := chem.Describe(s)
+		r, err := solved.Describe(s)
 		require.NoError(t, err)
 		t.Logf("%-16s β %.4f (%.3f)  ΔpH½ %+.3f (%+.3f)  dpH/dT %+.4f (%+.4f)  spread %.3f", tc.name, r.Capacity, tc.beta, r.Dilution, tc.dilution, r.DPHDT, tc.perDegree, r.Spread)
 		if tc.beta > 0 {
@@ -96,18 +97,18 @@ func TestWhatNoPHIsGivenFor(t *testing.T) {
 		{"NaN temperature", good.At(chem.Celsius(nan)), chem.ErrTemperature},
 		{"absurd", dissolve(t, water(0.1, 25), "NaCl", 5), chem.ErrAbsurd},
 	} {
-		r, err := chem.Describe(tc.s)
+		r, err := solved.Describe(tc.s)
 		assert.ErrorIs(t, err, tc.want, tc.name)
 		assert.Nil(t, r, tc.name)
 	}
 	for _, p := range []float64{nan, -1, 2} {
-		_, err := chem.Describe(good, chem.OpenToAir(p))
+		_, err := solved.Describe(good, chem.OpenToAir(p))
 		assert.ErrorIs(t, err, chem.ErrPressure)
 	}
 }
 
 func TestFlags(t *testing.T) {
-	has := func(r *chem.Result, d chem.Doubt) bool {
+	has := func(r *solved.Result, d solved.Doubt) bool {
 		for _, f := range r.Flags {
 			if f.Doubt == d {
 				return f.String() != ""
@@ -115,27 +116,27 @@ func TestFlags(t *testing.T) {
 		}
 		return false
 	}
-	salty, err := chem.Describe(dissolve(t, dissolve(t, water(1, 25), "NaCl", 3.2), "KH2PO4", 0.05))
+	salty, err := solved.Describe(dissolve(t, dissolve(t, water(1, 25), "NaCl", 3.2), "KH2PO4", 0.05))
 	require.NoError(t, err)
-	assert.True(t, has(salty, chem.HighStrength))
+	assert.True(t, has(salty, solved.HighStrength))
 	assert.Contains(t, salty.Flags[0].String(), "above 3 mol/kg")
-	old, err := chem.Describe(dissolve(t, dissolve(t, water(1, 25), "NaCl", 0.8), "KH2PO4", 0.05), chem.Davies)
+	old, err := solved.Describe(dissolve(t, dissolve(t, water(1, 25), "NaCl", 0.8), "KH2PO4", 0.05), chem.Davies)
 	require.NoError(t, err)
 	assert.Contains(t, old.Flags[0].String(), "above 0.5 mol/kg", "Davies' law has its own limit")
-	plain, err := chem.Describe(dissolve(t, dissolve(t, water(1, 25), "Tris", 0.05), "HCl", 0.03))
+	plain, err := solved.Describe(dissolve(t, dissolve(t, water(1, 25), "Tris", 0.05), "HCl", 0.03))
 	require.NoError(t, err)
 	assert.Empty(t, plain.Flags)
 	assert.Greater(t, salty.Spread, plain.Spread)
-	doubtful, err := chem.Describe(dissolve(t, dissolve(t, water(1, 25), "DIPSO", 0.05), "NaOH", 0.03))
+	doubtful, err := solved.Describe(dissolve(t, dissolve(t, water(1, 25), "DIPSO", 0.05), "NaOH", 0.03))
 	require.NoError(t, err)
-	assert.True(t, has(doubtful, chem.Unverified))
-	warm, err := chem.Describe(dissolve(t, dissolve(t, water(1, 4), "sodium ascorbate", 0.05), "HCl", 0.025))
+	assert.True(t, has(doubtful, solved.Unverified))
+	warm, err := solved.Describe(dissolve(t, dissolve(t, water(1, 4), "sodium ascorbate", 0.05), "HCl", 0.025))
 	require.NoError(t, err)
-	assert.True(t, has(warm, chem.HeatUnknown))
+	assert.True(t, has(warm, solved.HeatUnknown))
 	assert.Greater(t, warm.Spread, 0.1)
-	salt, err := chem.Describe(dissolve(t, water(1, 25), "NaCl", 0.1))
+	salt, err := solved.Describe(dissolve(t, water(1, 25), "NaCl", 0.1))
 	require.NoError(t, err)
-	assert.True(t, has(salt, chem.Unbuffered))
+	assert.True(t, has(salt, solved.Unbuffered))
 	assert.Greater(t, salt.Spread, 0.5)
 }
 
@@ -143,7 +144,7 @@ func TestFlags(t *testing.T) {
 // of free CO₂: from the constants of Plummer & Busenberg 1982, by hand.
 func TestOpenToAir(t *testing.T) {
 	s := dissolve(t, water(1, 25), "NaCl", 1e-6)
-	r, err := chem.Describe(s, chem.OpenToAir(chem.AmbientCO2))
+	r, err := solved.Describe(s, chem.OpenToAir(chem.AmbientCO2))
 	require.NoError(t, err)
 	assert.InDelta(t, 5.60, r.PH, 0.01)
 	for _, sp := range r.Species {
@@ -153,16 +154,16 @@ func TestOpenToAir(t *testing.T) {
 	}
 	// Left open, the carbonate standard takes up CO₂ and falls.
 	s = dissolve(t, dissolve(t, water(1, 25), "NaHCO3", 0.025), "Na2CO3", 0.025)
-	closed, err := chem.Describe(s)
+	closed, err := solved.Describe(s)
 	require.NoError(t, err)
-	open, err := chem.Describe(s, chem.OpenToAir(chem.AmbientCO2))
+	open, err := solved.Describe(s, chem.OpenToAir(chem.AmbientCO2))
 	require.NoError(t, err)
 	assert.Less(t, open.PH, closed.PH-0.3)
 }
 
 func TestSpeciesAddUp(t *testing.T) {
 	s := dissolve(t, dissolve(t, water(0.1, 25), "KH2PO4", 0.005), "NaOH", 0.00291)
-	r, err := chem.Describe(s)
+	r, err := solved.Describe(s)
 	require.NoError(t, err)
 	sum, charge := 0.0, (0.005+0.00291)/s.WaterMass().Kilograms()
 	for _, sp := range r.Species {
@@ -182,12 +183,12 @@ func TestBufferValueOfATitration(t *testing.T) {
 		ml, beta float64
 	}{{3.0, 0.017}, {6.6, 0.020}, {11.1, 0.025}, {16.5, 0.029}, {22.6, 0.031}, {28.8, 0.030}, {34.1, 0.025}} {
 		s := dissolve(t, dissolve(t, water(1, 25), "KHP", 0.05), "NaOH", chem.Amount(tc.ml*1e-3))
-		r, err := chem.Describe(s)
+		r, err := solved.Describe(s)
 		require.NoError(t, err)
 		assert.InDelta(t, tc.beta, r.Capacity, 0.0015, "%g mL", tc.ml)
 		// The same by adding a little base.
 		const db = 1e-6
-		up, err := chem.Describe(dissolve(t, s, "NaOH", db))
+		up, err := solved.Describe(dissolve(t, s, "NaOH", db))
 		require.NoError(t, err)
 		assert.InEpsilon(t, db/(up.PH-r.PH), r.Capacity, 1e-3)
 	}

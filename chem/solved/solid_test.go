@@ -1,28 +1,29 @@
-package chem_test
+package solved_test
 
 import (
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-func solid(t testing.TB, name string) []*chem.Solid {
+func solid(t testing.TB, name string) []*solved.Solid {
 	t.Helper()
 	for _, s := range table.Solids() {
 		if s.Name == name {
-			return []*chem.Solid{s}
+			return []*solved.Solid{s}
 		}
 	}
 	t.Fatalf("no solid %q", name)
 	return nil
 }
 
-func saturation(t testing.TB, s chem.Solution, name string, opts ...chem.Option) chem.Saturation {
+func saturation(t testing.TB, s chem.Solution, name string, opts ...chem.Option) solved.Saturation {
 	t.Helper()
-	r, err := chem.Describe(s, opts...)
+	r, err := solved.Describe(s, opts...)
 	require.NoError(t, err)
 	list, err := r.Saturation(solid(t, name))
 	require.NoError(t, err)
@@ -59,7 +60,7 @@ func TestSaturatedSolutionsAreSaturated(t *testing.T) {
 // 3, pH 8.4 at 316 ppm; from memory).
 func TestCalciteUnderAir(t *testing.T) {
 	s := bath(t, 25, map[string]float64{"calcium": 0.46, "carbonate": 0.92}, nil)
-	r, err := chem.Describe(s, chem.OpenToAir(330e-6))
+	r, err := solved.Describe(s, chem.OpenToAir(330e-6))
 	require.NoError(t, err)
 	assert.InDelta(t, 8.3, r.PH, 0.1)
 	assert.InDelta(t, 0, saturation(t, s, "calcite", chem.OpenToAir(330e-6)).Index, 0.1)
@@ -88,7 +89,7 @@ func TestWhatComesOutLeavesItSaturated(t *testing.T) {
 		rest.Water = chem.Kilogram
 		y := saturation(t, rest, name)
 		assert.InDelta(t, 0, y.Index, 1e-3, name)
-		r, err := chem.Describe(rest)
+		r, err := solved.Describe(rest)
 		require.NoError(t, err)
 		assert.InDelta(t, x.PH, r.PH, 1e-5, name)
 		assert.InDelta(t, x.Left, systems[x.Holds]*1e-3, 1e-8, "%s: %s left", name, x.Holds)
@@ -114,7 +115,7 @@ func TestWhatStaysClearAndWhatDoesNot(t *testing.T) {
 	k := bath(t, 25, nil, map[string]float64{"K+": 100, "dodecyl sulfate-": 3.5, "Cl-": 96.5})
 	assert.Greater(t, saturation(t, k, "potassium dodecyl sulfate").Index, 1.0)
 	na := bath(t, 25, nil, map[string]float64{"Na+": 100, "dodecyl sulfate-": 3.5, "Cl-": 96.5})
-	r, err := chem.Describe(na)
+	r, err := solved.Describe(na)
 	require.NoError(t, err)
 	list, err := r.Saturation(table.Solids())
 	require.NoError(t, err)

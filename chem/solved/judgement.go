@@ -1,26 +1,26 @@
-package chem
+package solved
 
 import (
 	"math"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/pitzer"
+	"example.org/halfdrop/chem/thermo"
 )
 
 // judgement gathers the doubts of one composition.
 type judgement struct {
-	m        *Model
-	c        *Composition
-	md       Medium
-	h        float64
+	m        *chem.Model
+	c        *chem.Composition
+	in       *chem.Inside
+	pH       *chem.Response
 	strength float64
-	slope    float64 // −d charge/d pH, mol
-	mol      [pitzer.MaxLocal]float64
+	slope    float64    // −d charge/d pH, mol
 	counter  [2]float64 // Σ m|z| of cations and of anions
 	variance map[Cause]float64
 	capacity float64
 	degree   float64
 	flags    []Flag
-	binds    binding
 }
 
 func (j *judgement) add(cause Cause, sd float64) {
@@ -29,54 +29,41 @@ func (j *judgement) add(cause Cause, sd float64) {
 	}
 }
 
-// ions computes the molalities.
-func (j *judgement) ions() {
-	var f pitzer.Field
-	j.m.strongIons(j.c, &j.mol, &f)
-	j.m.molalities(j.h, &j.md, j.c, &j.mol)
-	for k := range j.m.act.N {
-		q := j.mol[k] * j.m.act.Z[k]
+// counterIons sums the charges on either side.
+func (j *judgement) counterIons() {
+	for _, x := range j.in.Ions {
+		q := x.Molality * x.Charge
 		if q > 0 {
 			j.counter[0] += q
 		} else {
 			j.counter[1] -= q
 		}
 	}
-	if len(j.m.cx) > 0 {
-		j.binds.prepare(j.m, j.h, &j.md, j.c)
-		j.binds.solve(j.m, &j.md.free)
-	}
-}
-
-// moved is by how much the pH moves when the charge at this pH does, to first
-// order and never by more than a pH unit and a half.
-func (j *judgement) moved(charge float64) float64 {
-	return math.Max(-1.5, math.Min(1.5, charge/j.slope))
 }
 
 // model is the spread of the activity model.
 func (j *judgement) model() float64 {
 	i := j.strength
 	switch {
-	case j.m.law == idealLaw:
+	case j.m.Law() == chem.NoLaw:
 		j.flag(Flag{Doubt: NoActivities})
 		return 0.02 + 0.5*math.Sqrt(math.Min(i, 1))
-	case j.m.law == daviesLaw && i > daviesLimit:
-		j.flag(Flag{Doubt: HighStrength, Limit: daviesLimit})
-		return daviesSpread + 0.3*(i-daviesLimit)
+	case j.m.Law() == chem.DaviesLaw && i > pitzer.DaviesLimit:
+		j.flag(Flag{Doubt: HighStrength, Limit: pitzer.DaviesLimit})
+		return daviesSpread + 0.3*(i-pitzer.DaviesLimit)
 	}
 	out := spreadPerI * math.Min(i, spreadBend)
 	out += spreadPerMore * math.Max(0, i-spreadBend)
-	if i > StrongLimit {
-		j.flag(Flag{Doubt: HighStrength, Limit: StrongLimit})
-		out += spreadPerTop * (i - StrongLimit)
+	if i > chem.StrongLimit {
+		j.flag(Flag{Doubt: HighStrength, Limit: chem.StrongLimit})
+		out += spreadPerTop * (i - chem.StrongLimit)
 	}
 	return out
 }
 
 // freeAcid is the part of the buffer capacity that H⁺ and OH⁻ have by themselves.
 func (j *judgement) freeAcid() float64 {
-	n := j.c.Water * (j.h*j.md.hg + j.md.oh/j.h)
+	n := j.c.Water * (j.in.H.Molality + j.in.OH.Molality)
 	return math.Min(1, math.Ln10*n/j.slope)
 }
 
@@ -85,21 +72,21 @@ const tiny = 0.01
 
 // forms doubts the coefficients of the forms of all systems.
 func (j *judgement) forms() {
-	if j.m.law != pitzerLaw {
+	if j.m.Law() != chem.PitzerLaw {
 		return
 	}
-	for i, s := range j.m.sys {
-		r := &j.m.row[i]
-		if j.c.Totals[i] == 0 || r.gas {
+	for i, s := range j.m.Systems() {
+		f := &j.in.Systems[i]
+		if j.c.Totals[i] == 0 || f.Air {
 			continue
 		}
 		class := 0.0
-		for k := range r.steps + 1 {
-			by := math.Abs(j.byForm(i, k))
+		for k, ion := range f.Ion {
+			by := math.Abs(j.pH.Form(i, k))
 			if by < 1e-4 {
 				continue
 			}
-			own, dispute, steady := j.ofIon(int(r.ion[k]))
+			own, dispute, steady := j.ofIon(ion)
 			j.add(OfClass, by*own)
 			j.add(OfDispute, by*dispute)
 			j.add(OfCoolness, by*steady)
@@ -111,30 +98,6 @@ func (j *judgement) forms() {
 	}
 }
 
-// byForm is dpH/dlog10 γ of one form.
-func (j *judgement) byForm(i, k int) float64 {
-	const step = 1e-3
-	md := j.md
-	r := &j.m.row[i]
-	up := math.Exp(step)
-	if k > 0 {
-		md.k[i][k-1] /= up
-	}
-	if k < r.steps {
-		md.k[i][k] *= up
-	}
-	for x := range j.m.cx {
-		q := &j.m.cx[x]
-		if int(q.ligand) == i && k == r.steps {
-			md.cx[x] += q.nL * step
-		}
-		if int(q.metal) == i && k == 0 {
-			md.cx[x] += q.nM * step
-		}
-	}
-	return j.moved(j.m.charge(j.h, &md, j.c)-j.m.charge(j.h, &j.md, j.c)) / step * math.Ln10
-}
-
 // ofIon is one standard deviation of log10 γ of an ion, −1 for a form without
 // a charge: for what is not its own, for what is disputed, and for parameters
 // of 25 °C used elsewhere.
@@ -143,31 +106,31 @@ func (j *judgement) ofIon(k int) (class, dispute, steady float64) {
 	if k < 0 {
 		return neutralPerI * i, 0, 0
 	}
-	a, t := j.m.act, pitzer.Ions()
-	if a.Z[k] == 0 {
-		for x := range a.N {
-			if pitzer.PairOf(a.Row[k], a.Row[x]).From != pitzer.OfItself {
-				class += neutralPerI * i * j.mol[x] * math.Abs(a.Z[x]) / (j.counter[0] + j.counter[1])
+	own, t := j.in.Ions[k], pitzer.Ions()
+	if own.Charge == 0 {
+		for _, x := range j.in.Ions {
+			if pitzer.PairOf(own.Row, x.Row).From != pitzer.OfItself {
+				class += neutralPerI * i * x.Molality * math.Abs(x.Charge) / (j.counter[0] + j.counter[1])
 			}
 		}
 		return class, 0, 0
 	}
 	per := classSingle
-	if math.Abs(a.Z[k]) > 1 {
+	if math.Abs(own.Charge) > 1 {
 		per = classMany
 	}
 	total := j.counter[1]
-	if a.Z[k] < 0 {
+	if own.Charge < 0 {
 		total = j.counter[0]
 	}
-	warm := math.Abs(float64(j.m.temp) - 25)
+	warm := math.Abs(float64(j.m.Temp()) - 25)
 	per *= math.Max(0, i-classFrom)
-	for x := range a.N {
-		if a.Z[x]*a.Z[k] >= 0 || j.mol[x] == 0 {
+	for _, x := range j.in.Ions {
+		if x.Charge*own.Charge >= 0 || x.Molality == 0 {
 			continue
 		}
-		share := j.mol[x] * math.Abs(a.Z[x]) / total
-		switch p := pitzer.PairOf(a.Row[k], a.Row[x]); {
+		share := x.Molality * math.Abs(x.Charge) / total
+		switch p := pitzer.PairOf(own.Row, x.Row); {
 		case p.From == pitzer.Missing:
 			class += 1.5 * per * share
 		case p.From == pitzer.OfClass:
@@ -177,28 +140,28 @@ func (j *judgement) ofIon(k int) (class, dispute, steady float64) {
 		}
 	}
 	// In dilute solutions all sets are one: the law of Debye and Hückel.
-	if own := &t.Rows[a.Row[k]]; own.Flat {
-		dispute = own.Disputed * math.Min(1, i/flatFrom)
+	if row := &t.Rows[own.Row]; row.Flat {
+		dispute = row.Disputed * math.Min(1, i/flatFrom)
 	} else {
-		dispute = own.Disputed * i * math.Min(1, i/disputedFrom)
+		dispute = row.Disputed * i * math.Min(1, i/disputedFrom)
 	}
 	return class, dispute, steady
 }
 
 // constants doubts every pK, and its heat away from 25 °C.
 func (j *judgement) constants() {
-	for i, s := range j.m.sys {
-		if j.c.Totals[i] == 0 || j.m.row[i].gas {
+	for i, s := range j.m.Systems() {
+		if j.c.Totals[i] == 0 || j.in.Systems[i].Air {
 			continue
 		}
 		for k, st := range s.Steps {
-			by, cap := j.byStep(i, k)
-			pk, heat := st.Spread, st.SlopeSpread*1000/(gasConstant*math.Ln10)*(1/j.m.temp.Kelvin()-1/refKelvin)
+			by, cap := j.pH.Step(i, k)
+			pk, heat := st.Spread, st.SlopeSpread*1000/(thermo.GasConstant*math.Ln10)*(1/j.m.Temp().Kelvin()-1/thermo.Ref)
 			j.add(OfConstants, by*pk)
 			j.add(OfHeats, by*heat)
 			j.capacity += cap * cap * (pk*pk + heat*heat)
-			t := j.m.temp.Kelvin()
-			degree := by * st.SlopeSpread * 1000 / (gasConstant * math.Ln10 * t * t)
+			t := j.m.Temp().Kelvin()
+			degree := by * st.SlopeSpread * 1000 / (thermo.GasConstant * math.Ln10 * t * t)
 			j.degree += degree * degree
 			if math.Abs(by) > 0.02 && st.Unverified {
 				j.flag(Flag{Doubt: Unverified, System: s.Name, Step: k + 1, PK: st.PK})
@@ -213,21 +176,6 @@ func (j *judgement) constants() {
 // heatUnknown is the spread of ΔH, kJ/mol, from which it counts as not known.
 const heatUnknown = 10
 
-// byStep is dpH/dpK of a step in a held medium, and d ln(capacity)/dpK where
-// the pH has followed.
-func (j *judgement) byStep(i, k int) (ph, capacity float64) {
-	const step = 1e-3 // of ln K
-	md := j.md
-	// A pK of a ligand below the step that takes up the proton binds metals the
-	// more weakly the higher it is: constants of complexes count from the
-	// least protonated form and stay.
-	md.k[i][k] *= math.Exp(-step)
-	before, after := j.m.at(j.h, &j.md, j.c), j.m.at(j.h, &md, j.c)
-	d := j.moved(after.charge() - before.charge())
-	then := j.m.at(j.h*math.Pow(10, -d), &md, j.c)
-	return d / step * math.Ln10, math.Log(then.chargeH()/before.chargeH()) / step * math.Ln10
-}
-
 // wideConstant is the spread of a constant, powers of ten, from which its doubt is not
 // taken along a straight line.
 const wideConstant = 0.3
@@ -235,26 +183,22 @@ const wideConstant = 0.3
 // complexes doubts the constants of those of which there is some, and their
 // coefficients as those of any ion.
 func (j *judgement) complexes() {
-	const step = 1e-3
-	for k := range j.m.cx {
-		x := &j.m.cx[k]
-		if j.binds.c[k]*j.c.Water*math.Max(1, math.Abs(x.protons)) < 1e-3*j.slope*tiny {
+	for _, x := range j.in.Bound {
+		if x.Molality*j.c.Water*math.Max(1, math.Abs(float64(x.Complex.Protons))) < 1e-3*j.slope*tiny {
 			continue
 		}
-		md := j.md
-		md.cx[k] += step
-		by := j.moved(j.m.charge(j.h, &md, j.c)-j.m.charge(j.h, &j.md, j.c)) / step * math.Ln10
-		sd := by * x.of.Spread
-		if x.of.Spread >= wideConstant {
+		slope, moved := j.pH.Complex(x.At, x.Complex.Spread*math.Ln10)
+		by := slope * math.Ln10
+		sd := by * x.Complex.Spread
+		if x.Complex.Spread >= wideConstant {
 			// So far the pH does not follow a straight line: what more of it does counts.
-			md.cx[k] += x.of.Spread*math.Ln10 - step
-			sd = math.Max(math.Abs(sd), math.Abs(j.moved(j.m.charge(j.h, &md, j.c)-j.m.charge(j.h, &j.md, j.c))))
+			sd = math.Max(math.Abs(sd), math.Abs(moved))
 		}
 		j.add(OfComplexes, sd)
-		if j.m.law != pitzerLaw || x.ion < 0 {
+		if j.m.Law() != chem.PitzerLaw || x.Ion < 0 {
 			continue
 		}
-		own, dispute, steady := j.ofIon(int(x.ion))
+		own, dispute, steady := j.ofIon(x.Ion)
 		j.add(OfClass, by*own)
 		j.add(OfDispute, by*dispute)
 		j.add(OfCoolness, by*steady)
@@ -263,16 +207,16 @@ func (j *judgement) complexes() {
 
 // missing counts what is known to be there and cannot be computed.
 func (j *judgement) missing() {
-	for i, s := range j.m.sys {
+	for i, s := range j.m.Systems() {
 		for _, x := range s.Missing {
 			n := j.c.Totals[i]
 			metal := false // what is free of it is wrong, be it too little to move a pH
 			if x.With != "" {
-				k := j.m.index(x.With)
+				k := j.m.Index(x.With)
 				if k < 0 {
 					continue
 				}
-				n, metal = math.Min(n, j.c.Totals[k]), j.m.sys[k].Charge >= 2
+				n, metal = math.Min(n, j.c.Totals[k]), j.m.Systems()[k].Charge >= 2
 			}
 			if n <= 0 {
 				continue
@@ -299,19 +243,19 @@ func (j *judgement) solvent() {
 
 // carbonDioxide counts what a closed solution has met on its way.
 func (j *judgement) carbonDioxide() {
-	if j.m.pco2 > 0 {
+	if j.in.Air[0].Molality > 0 {
 		return
 	}
-	trace := j.moved(traceAcid * j.c.Water)
+	trace := j.pH.Moved(traceAcid * j.c.Water)
 	j.add(OfCarbonAcid, trace)
 	if trace > 0.05 {
 		j.flag(Flag{Doubt: Unbuffered})
 	}
-	for i, s := range j.m.sys {
+	for i, s := range j.m.Systems() {
 		if s.Name != carbonate {
 			continue
 		}
-		sd := j.moved(carbonateLoss * j.c.Totals[i])
+		sd := j.pH.Moved(carbonateLoss * j.c.Totals[i])
 		j.add(OfCarbonAcid, sd)
 		if sd > tiny {
 			j.flag(Flag{Doubt: OpenVessel, System: s.Name, Size: sd})

@@ -1,9 +1,13 @@
-package chem
+package solved
 
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/thermo"
 )
 
 // Solid is a salt that may come out of a solution, by the equation
@@ -69,7 +73,7 @@ func (r *Result) Saturation(list []*Solid) ([]Saturation, error) {
 // index is that of a solid, and whether all its parts are there.
 func (d *description) index(s *Solid) (index float64, there bool, err error) {
 	ln := -float64(s.Protons) * math.Ln10 * d.eq.PH
-	ln += float64(s.Water) * d.medium.lnWater
+	ln += float64(s.Water) * d.inside.LnWater
 	for _, p := range s.Parts {
 		m, g, err := d.part(p)
 		if err != nil {
@@ -80,7 +84,7 @@ func (d *description) index(s *Solid) (index float64, there bool, err error) {
 		}
 		ln += float64(p.Count) * (math.Log(m) + g)
 	}
-	k := s.LogK*math.Ln10 - s.DH*1000/gasConstant*(1/d.model.temp.Kelvin()-1/refKelvin)
+	k := thermo.Law{PK: -s.LogK, DH: s.DH}.Ln(d.model.Temp().Kelvin())
 	return (ln - k) / math.Ln10, true, nil
 }
 
@@ -91,40 +95,27 @@ func (d *description) part(p SolidPart) (molality, lnG float64, err error) {
 			if t.Ion.Name != p.Ion {
 				continue
 			}
-			slot, ok := slotOf(t.Ion)
+			ln, ok := d.inside.StrongLnG(t.Ion)
 			if !ok {
 				return 0, 0, fmt.Errorf("%s has more than one charge", p.Ion)
 			}
-			molality = t.Amount.Moles() / d.comp.Water
-			lnG = d.medium.lnG[d.model.act.Strong[slot]]
+			molality, lnG = t.Amount.Moles()/d.comp.Water, ln
 		}
 		return molality, lnG, nil
 	}
-	i := d.model.index(p.System)
-	if i < 0 || d.comp.Totals[i] <= 0 && !d.model.row[i].gas {
+	i := d.model.Index(p.System)
+	if i < 0 || d.comp.Totals[i] <= 0 && !d.inside.Systems[i].Air {
 		return 0, 0, nil
 	}
-	s := d.model.sys[i]
+	s, f := d.model.Systems()[i], &d.inside.Systems[i]
 	j := s.Charge - p.Charge
 	if j < 0 || j > len(s.Steps) {
 		return 0, 0, fmt.Errorf("%s has no form of charge %d", s.Name, p.Charge)
 	}
-	h := math.Pow(10, -d.eq.PH)
-	if d.model.row[i].gas {
-		return d.heldByAir(j, h)
+	if f.Air {
+		return d.inside.Air[j].Molality, d.inside.Air[j].LnG, nil
 	}
-	return d.free(i) * d.model.fractions(i, h, &d.medium)[j], d.model.row[i].lnG(j, &d.medium), nil
-}
-
-// heldByAir is a form of carbonic acid in a solution open to the air.
-func (d *description) heldByAir(j int, h float64) (molality, lnG float64, err error) {
-	switch j {
-	case 0:
-		return d.model.pco2 * math.Pow(10, -HenryPK(d.model.temp)), 0, nil
-	case 1:
-		return d.medium.hco3 / h, d.medium.lnG[d.model.air.hco3], nil
-	}
-	return d.medium.co3 / (h * h), d.medium.lnG[d.model.air.co3], nil
+	return f.Free * f.Share[j], f.LnG[j], nil
 }
 
 // dropped finds how much of a solid has to come out until the rest is just
@@ -174,8 +165,8 @@ func (d *description) dropped(x *Saturation) error {
 
 // endless reports whether the air keeps up a part.
 func (d *description) endless(p SolidPart) bool {
-	i := d.model.index(p.System)
-	return i >= 0 && d.model.row[i].gas
+	i := d.model.Index(p.System)
+	return i >= 0 && d.inside.Systems[i].Air
 }
 
 // total is the molality of what a part is taken from, all forms and complexes.
@@ -184,7 +175,7 @@ func (d *description) total(p SolidPart) float64 {
 		m, _, _ := d.part(p)
 		return m
 	}
-	if i := d.model.index(p.System); i >= 0 {
+	if i := d.model.Index(p.System); i >= 0 {
 		return d.comp.Totals[i] / d.comp.Water
 	}
 	return 0
@@ -193,34 +184,34 @@ func (d *description) total(p SolidPart) float64 {
 // without makes d what is left of another after n mol/kg of a solid came out.
 func (d *description) without(of *description, s *Solid, n float64) error {
 	*d = *of
-	d.solution.Ions = append([]IonTotal(nil), of.solution.Ions...)
+	d.solution.Ions = slices.Clone(of.solution.Ions)
 	n *= d.comp.Water
+	var out chem.Solution
 	for _, p := range s.Parts {
-		k := n * float64(p.Count)
+		k := chem.Amount(n * float64(p.Count))
 		if p.Ion == "" {
-			if i := d.model.index(p.System); i >= 0 {
-				d.comp.Totals[i] -= k
+			if i := d.model.Index(p.System); i >= 0 {
+				out.Systems = append(out.Systems, chem.SystemTotal{System: d.model.Systems()[i], Amount: k})
 			}
 			continue
 		}
 		for i := range d.solution.Ions {
 			t := &d.solution.Ions[i]
-			if t.Ion.Name != p.Ion {
-				continue
+			if t.Ion.Name == p.Ion {
+				t.Amount -= k
+				out.Ions = append(out.Ions, chem.IonTotal{Ion: t.Ion, Amount: k})
 			}
-			t.Amount -= Amount(k)
-			slot, _ := slotOf(t.Ion)
-			d.comp.Ions[slot] -= k
-			z := float64(t.Ion.Charge)
-			d.comp.Charge -= z * k
-			d.comp.Strength -= z * z * k
 		}
 	}
-	var err error
+	gone, err := d.model.Compose(out)
+	if err != nil {
+		return err
+	}
+	d.comp = d.comp.Plus(-1, gone)
 	if d.eq, err = d.model.SolveIn(&d.comp, d.eq.PH, &d.medium); err != nil {
 		return err
 	}
-	d.complete(math.Pow(10, -d.eq.PH))
+	d.inside = d.model.Inside(&d.comp, d.eq.PH, &d.medium)
 	return nil
 }
 

@@ -1,4 +1,4 @@
-package chem_test
+package solved_test
 
 import (
 	"encoding/csv"
@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -32,7 +33,7 @@ type published struct {
 // rowsOf are the rows of a table of testdata/published, without its head.
 func rowsOf(t testing.TB, file string) [][]string {
 	t.Helper()
-	f, err := os.Open("../testdata/published/" + file)
+	f, err := os.Open("../../testdata/published/" + file)
 	require.NoError(t, err)
 	defer f.Close()
 	rows, err := csv.NewReader(f).ReadAll()
@@ -85,7 +86,7 @@ func (p published) solution(t testing.TB) chem.Solution {
 }
 
 func (p published) errorOf(t testing.TB) float64 {
-	r, err := chem.Describe(p.solution(t))
+	r, err := solved.Describe(p.solution(t))
 	require.NoError(t, err, p.name)
 	return r.PH - p.ph
 }
@@ -175,7 +176,7 @@ func TestTrisStandard(t *testing.T) {
 	for temp, want := range map[chem.Celsius]float64{0: 8.471, 5: 8.303, 10: 8.142, 15: 7.988, 20: 7.840, 25: 7.699, 30: 7.563, 37: 7.382, 40: 7.307, 50: 7.070} {
 		s := chem.Solution{Volume: chem.Litre, Temp: temp, Water: chem.Kilogram}
 		s = dissolve(t, dissolve(t, s, "Tris HCl", 0.05), "Tris", 0.01667)
-		r, err := chem.Describe(s)
+		r, err := solved.Describe(s)
 		require.NoError(t, err)
 		assert.InDelta(t, want, r.PH, 0.03, "%g °C", float64(temp))
 	}

@@ -1,16 +1,17 @@
-package chem_test
+package solved_test
 
 import (
 	"math"
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
 // part is the doubt of one cause.
-func part(r *chem.Result, cause chem.Cause) float64 {
+func part(r *solved.Result, cause solved.Cause) float64 {
 	for _, p := range r.Doubts.Parts {
 		if p.Cause == cause {
 			return p.PH
@@ -23,8 +24,8 @@ func part(r *chem.Result, cause chem.Cause) float64 {
 // one by half is outside. All are choices of this project, written down before
 // the last published rows were looked at.
 func TestTheFiguresOfTheDoubt(t *testing.T) {
-	describe := func(systems, strong map[string]float64, temp chem.Celsius) *chem.Result {
-		r, err := chem.Describe(bath(t, temp, systems, strong))
+	describe := func(systems, strong map[string]float64, temp chem.Celsius) *solved.Result {
+		r, err := solved.Describe(bath(t, temp, systems, strong))
 		require.NoError(t, err)
 		return r
 	}
@@ -33,55 +34,55 @@ func TestTheFiguresOfTheDoubt(t *testing.T) {
 		return map[string]float64{"Cl-": 25 + mM, "Na+": mM}
 	}
 	dilute := describe(map[string]float64{"Tris": 10}, map[string]float64{"Cl-": 5}, 25)
-	assert.InDelta(t, 0, part(dilute, chem.OfModel), 0.001, "at no ionic strength the law is exact")
+	assert.InDelta(t, 0, part(dilute, solved.OfModel), 0.001, "at no ionic strength the law is exact")
 	for _, tc := range []struct{ mM, want, within float64 }{
 		{1000, 0.018 * 1.05, 0.003},             // per mol/kg
 		{2300, 0.022 + 0.045*(2.46-1.2), 0.012}, // beyond the bend
 		{4300, 0.022 + 0.045*(4.8-1.2) + 0.15*1.8, 0.05},
 	} {
 		r := describe(tris, salt(tc.mM), 25)
-		assert.InDelta(t, tc.want, part(r, chem.OfModel), tc.within, "%g mM", tc.mM)
+		assert.InDelta(t, tc.want, part(r, solved.OfModel), tc.within, "%g mM", tc.mM)
 	}
 	hepes := describe(map[string]float64{"HEPES": 50}, map[string]float64{"Na+": 1025, "Cl-": 1000}, 25)
 	// An ion of one charge of its class, 0.10 (I − 0.1), and a zwitterion, 0.05 I.
-	assert.InDelta(t, math.Hypot(0.10*(hepes.Strength-0.1), 0.05*hepes.Strength), part(hepes, chem.OfClass), 0.02)
+	assert.InDelta(t, math.Hypot(0.10*(hepes.Strength-0.1), 0.05*hepes.Strength), part(hepes, solved.OfClass), 0.02)
 	pipes := describe(map[string]float64{"PIPES": 50}, map[string]float64{"Na+": 1075, "Cl-": 1000}, 25)
 	// Of two charges 0.20, beside the one of one charge.
-	assert.InDelta(t, math.Hypot(0.20, 0.10)*(pipes.Strength-0.1), part(pipes, chem.OfClass), 0.03)
+	assert.InDelta(t, math.Hypot(0.20, 0.10)*(pipes.Strength-0.1), part(pipes, solved.OfClass), 0.03)
 	// Where constants are measured the doubt of the coefficients is in them already.
 	for mM, want := range map[float64]float64{50: 0, 250: 0.22 * (0.3 + 0.048 - 0.1)} {
 		r := describe(map[string]float64{"PIPES": 20}, map[string]float64{"Na+": 30 + mM, "Cl-": mM}, 25)
-		assert.InDelta(t, want, part(r, chem.OfClass), 0.25*want+0.001, "%g mM", mM)
+		assert.InDelta(t, want, part(r, solved.OfClass), 0.25*want+0.001, "%g mM", mM)
 	}
-	assert.Less(t, part(describe(tris, salt(1000), 25), chem.OfClass), 0.001, "Tris, its cation and sodium chloride have been measured")
+	assert.Less(t, part(describe(tris, salt(1000), 25), solved.OfClass), 0.001, "Tris, its cation and sodium chloride have been measured")
 	neutral := describe(tris, map[string]float64{"Cl-": 25, "Na+": 1000, "ClO4-": 1000}, 25)
 	// TrisH⁺ with perchlorate has the parameters of its class, 0.10 (I − 0.1); so has Tris,
 	// 0.05 I, but not with sodium, which is half of it.
-	assert.InDelta(t, math.Hypot(0.10*(neutral.Strength-0.1), 0.05/2*neutral.Strength), part(neutral, chem.OfClass), 0.02)
+	assert.InDelta(t, math.Hypot(0.10*(neutral.Strength-0.1), 0.05/2*neutral.Strength), part(neutral, solved.OfClass), 0.02)
 	phosphate := describe(map[string]float64{"phosphate": 50}, map[string]float64{"Na+": 1075, "Cl-": 1000}, 25)
-	assert.InDelta(t, 0.07*phosphate.Strength, part(phosphate, chem.OfDispute), 0.015, "two sets of parameters of phosphate")
+	assert.InDelta(t, 0.07*phosphate.Strength, part(phosphate, solved.OfDispute), 0.015, "two sets of parameters of phosphate")
 	low := describe(map[string]float64{"phosphate": 50}, map[string]float64{"Na+": 75}, 25)
-	assert.InDelta(t, 0.07*low.Strength*low.Strength/0.35, part(low, chem.OfDispute), 0.001, "which are one when it is dilute")
+	assert.InDelta(t, 0.07*low.Strength*low.Strength/0.35, part(low, solved.OfDispute), 0.001, "which are one when it is dilute")
 	acid := describe(nil, map[string]float64{"Cl-": 100}, 25)
-	assert.InDelta(t, math.Hypot(0.01+0.0015, 0.01), part(acid, chem.OfScale), 0.003, "free acid: the scale of the single ion")
-	assert.InDelta(t, 0.01, part(dilute, chem.OfScale), 0.002)
-	assert.InDelta(t, 0.01+0.015*hepes.Strength, part(hepes, chem.OfScale), 0.004)
+	assert.InDelta(t, math.Hypot(0.01+0.0015, 0.01), part(acid, solved.OfScale), 0.003, "free acid: the scale of the single ion")
+	assert.InDelta(t, 0.01, part(dilute, solved.OfScale), 0.002)
+	assert.InDelta(t, 0.01+0.015*hepes.Strength, part(hepes, solved.OfScale), 0.004)
 	warm := describe(map[string]float64{"acetate": 50}, map[string]float64{"K+": 1025, "Cl-": 1000}, 55)
 	cool := describe(map[string]float64{"acetate": 50}, map[string]float64{"K+": 1025, "Cl-": 1000}, 25)
-	assert.Zero(t, part(cool, chem.OfCoolness))
-	assert.InDelta(t, 0.0006*warm.Strength*30, part(warm, chem.OfCoolness), 0.006, "parameters of 25 °C, 30 K away")
+	assert.Zero(t, part(cool, solved.OfCoolness))
+	assert.InDelta(t, 0.0006*warm.Strength*30, part(warm, solved.OfCoolness), 0.006, "parameters of 25 °C, 30 K away")
 	carbonate := describe(map[string]float64{"carbonate": 50}, map[string]float64{"Na+": 75}, 25)
-	assert.InDelta(t, 0.035*0.05/carbonate.Capacity, part(carbonate, chem.OfCarbonAcid), 0.01, "a share of it comes or goes")
+	assert.InDelta(t, 0.035*0.05/carbonate.Capacity, part(carbonate, solved.OfCarbonAcid), 0.01, "a share of it comes or goes")
 	weak := describe(map[string]float64{"Tris": 0.2}, map[string]float64{"Cl-": 0.1}, 25)
-	assert.InDelta(t, 5e-6/weak.Capacity, part(weak, chem.OfCarbonAcid), 0.01, "a trace from the air")
+	assert.InDelta(t, 5e-6/weak.Capacity, part(weak, solved.OfCarbonAcid), 0.01, "a trace from the air")
 	tbe := describe(map[string]float64{"Tris": 89, "borate": 89}, nil, 25)
-	assert.InDelta(t, 0.25*89/(89+40), part(tbe, chem.OfChemistry), 0.01, "Tris and borate")
-	require.Equal(t, chem.MissingChemistry, tbe.Flags[0].Doubt)
+	assert.InDelta(t, 0.25*89/(89+40), part(tbe, solved.OfChemistry), 0.01, "Tris and borate")
+	require.Equal(t, solved.MissingChemistry, tbe.Flags[0].Doubt)
 	glycerol := describe(map[string]float64{"Tris": 50, "glycerol": 2000}, map[string]float64{"Cl-": 25}, 25)
-	assert.InDelta(t, 0.5*2*0.071, part(glycerol, chem.OfSolvent), 0.01, "a seventh of it is glycerol")
+	assert.InDelta(t, 0.5*2*0.071, part(glycerol, solved.OfSolvent), 0.01, "a seventh of it is glycerol")
 	sugar := describe(map[string]float64{"Tris": 50, "glycerol": 100}, map[string]float64{"Cl-": 25}, 25)
 	assert.Empty(t, sugar.Flags, "too little to speak of")
-	for _, r := range []*chem.Result{dilute, hepes, pipes, phosphate, acid, tbe, glycerol} {
+	for _, r := range []*solved.Result{dilute, hepes, pipes, phosphate, acid, tbe, glycerol} {
 		sum := 0.0
 		for _, p := range r.Doubts.Parts {
 			sum += p.PH * p.PH
@@ -96,35 +97,35 @@ func TestTheFiguresOfTheDoubt(t *testing.T) {
 // A constant of a complex that is off moves the pH where it gives up protons.
 func TestComplexesAreDoubted(t *testing.T) {
 	strong := map[string]float64{"Na+": 12, "Cl-": 2}
-	plain, err := chem.Describe(bath(t, 25, map[string]float64{"HEPES": 20, "EDTA": 1}, strong))
+	plain, err := solved.Describe(bath(t, 25, map[string]float64{"HEPES": 20, "EDTA": 1}, strong))
 	require.NoError(t, err)
-	assert.Zero(t, part(plain, chem.OfComplexes))
-	half, err := chem.Describe(bath(t, 25, map[string]float64{"citrate": 20, "magnesium": 20}, map[string]float64{"Na+": 45, "Cl-": 40}))
+	assert.Zero(t, part(plain, solved.OfComplexes))
+	half, err := solved.Describe(bath(t, 25, map[string]float64{"citrate": 20, "magnesium": 20}, map[string]float64{"Na+": 45, "Cl-": 40}))
 	require.NoError(t, err)
-	assert.Greater(t, part(half, chem.OfComplexes), 0.005)
-	assert.Less(t, part(half, chem.OfComplexes), 0.1)
+	assert.Greater(t, part(half, solved.OfComplexes), 0.005)
+	assert.Less(t, part(half, solved.OfComplexes), 0.1)
 }
 
 // A complex has the coefficient of its class as any ion has: nickel with two
 // citrates carries four charges, 0.20 I, and half a proton hangs on it.
 func TestTheCoefficientsOfComplexesAreDoubted(t *testing.T) {
-	of := func(metal string) *chem.Result {
-		r, err := chem.Describe(bath(t, 25, map[string]float64{"citrate": 40, metal: 15}, map[string]float64{"Na+": 360, "Cl-": 330}))
+	of := func(metal string) *solved.Result {
+		r, err := solved.Describe(bath(t, 25, map[string]float64{"citrate": 40, metal: 15}, map[string]float64{"Na+": 360, "Cl-": 330}))
 		require.NoError(t, err)
 		return r
 	}
-	assert.InDelta(t, 0.017, part(of("nickel"), chem.OfClass), 0.005)
-	assert.Less(t, part(of("calcium"), chem.OfClass), 0.010, "one citrate, one charge")
+	assert.InDelta(t, 0.017, part(of("nickel"), solved.OfClass), 0.005)
+	assert.Less(t, part(of("calcium"), solved.OfClass), 0.010, "one citrate, one charge")
 }
 
 // How the pH moves with temperature is as doubtful as the heats: 25 kJ/mol for
 // one that is not known is 0.0147 per °C at 25 °C.
 func TestUnknownHeatsAreDoubted(t *testing.T) {
-	r, err := chem.Describe(bath(t, 25, map[string]float64{"ascorbate": 50}, map[string]float64{"Na+": 25}))
+	r, err := solved.Describe(bath(t, 25, map[string]float64{"ascorbate": 50}, map[string]float64{"Na+": 25}))
 	require.NoError(t, err)
 	assert.InDelta(t, 25e3/(8.314462618*math.Ln10*298.15*298.15), r.Doubts.PerDegree, 1e-3)
 	assert.InDelta(t, r.Spread, r.Doubts.PH, 1e-15)
-	known, err := chem.Describe(bath(t, 25, map[string]float64{"Tris": 50}, map[string]float64{"Cl-": 25}))
+	known, err := solved.Describe(bath(t, 25, map[string]float64{"Tris": 50}, map[string]float64{"Cl-": 25}))
 	require.NoError(t, err)
 	assert.Less(t, known.Doubts.PerDegree, 0.001)
 }
@@ -133,10 +134,10 @@ func TestUnknownHeatsAreDoubted(t *testing.T) {
 // where there is too little of it to move the pH, since what is free is wrong.
 func TestMetalsThatAreBoundWithoutAConstant(t *testing.T) {
 	said := func(zinc float64) bool {
-		r, err := chem.Describe(bath(t, 25, map[string]float64{"Tris": 20, "DTT": 1, "zinc": zinc}, map[string]float64{"Cl-": 12}))
+		r, err := solved.Describe(bath(t, 25, map[string]float64{"Tris": 20, "DTT": 1, "zinc": zinc}, map[string]float64{"Cl-": 12}))
 		require.NoError(t, err)
 		for _, f := range r.Flags {
-			if f.Doubt == chem.MissingChemistry {
+			if f.Doubt == solved.MissingChemistry {
 				assert.Contains(t, f.String(), "zinc is bound by DTT")
 				return true
 			}
@@ -146,7 +147,7 @@ func TestMetalsThatAreBoundWithoutAConstant(t *testing.T) {
 	assert.True(t, said(0.01))
 	assert.True(t, said(1))
 	assert.False(t, said(0))
-	r, err := chem.Describe(bath(t, 25, map[string]float64{"Tris": 20, "DTT": 2, "zinc": 2}, map[string]float64{"Cl-": 14}))
+	r, err := solved.Describe(bath(t, 25, map[string]float64{"Tris": 20, "DTT": 2, "zinc": 2}, map[string]float64{"Cl-": 14}))
 	require.NoError(t, err)
-	assert.InDelta(t, 0.15*2/(2+2), part(r, chem.OfChemistry), 0.003)
+	assert.InDelta(t, 0.15*2/(2+2), part(r, solved.OfChemistry), 0.003)
 }

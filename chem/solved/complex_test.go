@@ -1,4 +1,4 @@
-package chem_test
+package solved_test
 
 import (
 	"math"
@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -32,14 +33,14 @@ func bath(t testing.TB, temp chem.Celsius, systems, strong map[string]float64) c
 
 // broughtTo is the solution with as much potassium hydroxide or hydrochloric
 // acid as gives it a pH, and how much of it that is, mmol of base.
-func broughtTo(t testing.TB, s chem.Solution, ph float64) (*chem.Result, float64) {
+func broughtTo(t testing.TB, s chem.Solution, ph float64) (*solved.Result, float64) {
 	t.Helper()
-	with := func(base float64) *chem.Result {
+	with := func(base float64) *solved.Result {
 		ion, n := chem.Ion{Name: "K+", Charge: 1}, base
 		if base < 0 {
 			ion, n = chem.Ion{Name: "Cl-", Charge: -1}, -base
 		}
-		r, err := chem.Describe(chem.Mix(s, chem.Solution{Ions: []chem.IonTotal{{Ion: ion, Amount: chem.Amount(n) * chem.Millimole}}, Temp: s.Temp}))
+		r, err := solved.Describe(chem.Mix(s, chem.Solution{Ions: []chem.IonTotal{{Ion: ion, Amount: chem.Amount(n) * chem.Millimole}}, Temp: s.Temp}))
 		require.NoError(t, err)
 		return r
 	}
@@ -54,7 +55,7 @@ func broughtTo(t testing.TB, s chem.Solution, ph float64) (*chem.Result, float64
 	return with(lo), lo
 }
 
-func free(t testing.TB, r *chem.Result, metal string) float64 {
+func free(t testing.TB, r *solved.Result, metal string) float64 {
 	t.Helper()
 	for _, f := range r.Free {
 		if f.System == metal {
@@ -109,7 +110,7 @@ func TestApparentDissociationConstants(t *testing.T) {
 // A metal ion is there free beside its total whether anything binds it or not; what has two
 // charges and is no metal ion is not listed.
 func TestFreeMetalsAreListedWithoutALigand(t *testing.T) {
-	r, err := chem.Describe(bath(t, 25, map[string]float64{"magnesium": 5, "zinc": 0.01, "ethylenediamine": 0.001}, map[string]float64{"Cl-": 10.02}))
+	r, err := solved.Describe(bath(t, 25, map[string]float64{"magnesium": 5, "zinc": 0.01, "ethylenediamine": 0.001}, map[string]float64{"Cl-": 10.02}))
 	require.NoError(t, err)
 	got := map[string]float64{}
 	for _, f := range r.Free {
@@ -134,7 +135,7 @@ func TestEDTAStockTakesItsBase(t *testing.T) {
 // them at 0.1 and at 1 mol/kg alone is 0.8 lower at 3, and 0.5 M EDTA takes 544 mmol of base.
 func TestEDTAInStrongSalt(t *testing.T) {
 	for _, molar := range []float64{300, 1000, 3000} {
-		r, err := chem.Describe(bath(t, 25, map[string]float64{"EDTA": 0.1}, map[string]float64{"Na+": molar, "Cl-": molar - 0.35}))
+		r, err := solved.Describe(bath(t, 25, map[string]float64{"EDTA": 0.1}, map[string]float64{"Na+": molar, "Cl-": molar - 0.35}))
 		require.NoError(t, err)
 		by := map[string]float64{}
 		for _, x := range r.Species {
@@ -154,7 +155,7 @@ func TestSodiumBindsEDTA(t *testing.T) {
 		molar    float64
 		want, by float64
 	}{{"K+", 100, 10.17, 0.02}, {"Na+", 100, 9.52, 0.02}, {"Na+", 1000, 8.85, 0.05}, {"Na+", 10, 10.31, 0.05}} {
-		r, err := chem.Describe(bath(t, 25, map[string]float64{"EDTA": 0.1}, map[string]float64{tc.ion: tc.molar, "Cl-": tc.molar - 0.35}))
+		r, err := solved.Describe(bath(t, 25, map[string]float64{"EDTA": 0.1}, map[string]float64{tc.ion: tc.molar, "Cl-": tc.molar - 0.35}))
 		require.NoError(t, err)
 		var h, hl, l float64
 		for _, x := range r.Species {
@@ -179,7 +180,7 @@ func TestSodiumBindsEDTA(t *testing.T) {
 // conversion. Without sodium or potassium that of ATP is 6.95.
 func TestNucleotidesInSodium(t *testing.T) {
 	for name, want := range map[string]float64{"ATP": 6.53, "GTP": 6.50, "CTP": 6.55, "UTP": 6.46} {
-		r, err := chem.Describe(bath(t, 25, map[string]float64{name: 1}, map[string]float64{"Na+": 98.5, "Cl-": 95}))
+		r, err := solved.Describe(bath(t, 25, map[string]float64{name: 1}, map[string]float64{"Na+": 98.5, "Cl-": 95}))
 		require.NoError(t, err)
 		assert.InDelta(t, want, r.PH, 0.02, name)
 	}
@@ -219,7 +220,7 @@ func TestPolyboratesOfHolmes(t *testing.T) {
 	mean := 0.0
 	rows := [][3]float64{{18, 2, 7.4}, {17, 3, 7.6}, {16, 4, 7.8}, {14, 6, 8.0}, {13, 7, 8.2}, {11, 9, 8.4}, {8, 12, 8.7}, {4, 16, 9.0}}
 	for _, tc := range rows {
-		r, err := chem.Describe(bath(t, 20, map[string]float64{"borate": 200}, map[string]float64{"Na+": tc[1] * 5}))
+		r, err := solved.Describe(bath(t, 20, map[string]float64{"borate": 200}, map[string]float64{"Na+": tc[1] * 5}))
 		require.NoError(t, err)
 		assert.InDelta(t, tc[2], r.PH, 0.22)
 		mean += math.Abs(r.PH-tc[2]) / float64(len(rows))
@@ -233,7 +234,7 @@ func TestPolyboratesOfHolmes(t *testing.T) {
 func TestEDTAAndMagnesiumLowerHEPES(t *testing.T) {
 	systems, strong := map[string]float64{"HEPES": 20}, map[string]float64{"Na+": 9.6}
 	ph := func() float64 {
-		r, err := chem.Describe(bath(t, 25, systems, strong))
+		r, err := solved.Describe(bath(t, 25, systems, strong))
 		require.NoError(t, err)
 		return r.PH
 	}

@@ -1,4 +1,4 @@
-package chem
+package thermo
 
 // Permittivity lets a test see it.
 var Permittivity = permittivity

@@ -1,4 +1,4 @@
-package chem_test
+package solved_test
 
 import (
 	"fmt"
@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -61,18 +62,18 @@ func randomBath(t testing.TB, r *rand.Rand) (chem.Solution, bool) {
 // species alone, without the solver.
 func TestComplexesAddUpAndObeyTheirConstants(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 2))
-	solved := 0
+	settled := 0
 	for n := 0; n < 1000; n++ {
 		s, ok := randomBath(t, r)
 		if !ok {
 			continue
 		}
-		res, err := chem.Describe(s)
+		res, err := solved.Describe(s)
 		if err != nil {
 			require.ErrorIs(t, err, chem.ErrUnsettled)
 			continue
 		}
-		solved++
+		settled++
 		kg := s.WaterMass().Kilograms()
 		have, charge := map[string]float64{}, 0.0
 		lnA := map[string]float64{} // ln activity by system and charge
@@ -112,8 +113,8 @@ func TestComplexesAddUpAndObeyTheirConstants(t *testing.T) {
 			assert.InDelta(t, want, math.Log(sp.Molality)+sp.LogGamma*math.Ln10, 1e-4, sp.Name)
 		}
 	}
-	t.Log(solved, "solved")
-	assert.Greater(t, solved, 500)
+	t.Log(settled, "solved")
+	assert.Greater(t, settled, 500)
 }
 
 // In the medium of a mixture with complexes the charge is linear: the parts
@@ -149,11 +150,11 @@ func TestChargeInIsLinearWithComplexes(t *testing.T) {
 // are the same.
 func TestAbsentMetalChangesNothing(t *testing.T) {
 	s := bath(t, 25, map[string]float64{"phosphate": 50}, map[string]float64{"Na+": 80})
-	a, err := chem.Describe(s)
+	a, err := solved.Describe(s)
 	require.NoError(t, err)
 	both := chem.Mix(s, bath(t, 25, map[string]float64{"calcium": 0}, nil))
 	both.Volume = chem.Litre
-	b, err := chem.Describe(both)
+	b, err := solved.Describe(both)
 	require.NoError(t, err)
 	assert.InDelta(t, a.PH, b.PH, 1e-8)
 }

@@ -1,4 +1,4 @@
-package chem_test
+package solved_test
 
 import (
 	"fmt"
@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/solved"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -125,7 +126,7 @@ func (p published) own(t testing.TB, list []uncertainty) float64 {
 }
 
 // without is the spread that is left where some causes do not count.
-func without(d chem.Doubts, causes ...chem.Cause) float64 {
+func without(d solved.Doubts, causes ...solved.Cause) float64 {
 	sum := 0.0
 	for _, p := range d.Parts {
 		if !slices.Contains(causes, p.Cause) {
@@ -137,14 +138,14 @@ func without(d chem.Doubts, causes ...chem.Cause) float64 {
 
 // asStandard is the spread of a pH that is one by definition, of a solution that met no air:
 // without what a scale and an electrode are off, and without what an open vessel does.
-func asStandard(d chem.Doubts) float64 { return without(d, chem.OfScale, chem.OfCarbonAcid) }
+func asStandard(d solved.Doubts) float64 { return without(d, solved.OfScale, solved.OfCarbonAcid) }
 
 // misses are all published rows.
 func misses(t testing.TB) []miss {
 	var out []miss
 	known := readUncertainties(t)
 	for _, p := range readPublished(t) {
-		r, err := chem.Describe(p.solution(t))
+		r, err := solved.Describe(p.solution(t))
 		require.NoError(t, err)
 		x := miss{family: p.family(), name: fmt.Sprintf("%s %g °C %.2f", p.name, float64(p.temp), p.ph), strength: r.Strength, err: r.PH - p.ph, spread: r.Spread}
 		x.own = p.own(t, known)
@@ -163,7 +164,7 @@ func misses(t testing.TB) []miss {
 		if r.gas > 0 {
 			opts = append(opts, chem.OpenToAir(r.gas))
 		}
-		res, err := chem.Describe(r.solution(t), opts...)
+		res, err := solved.Describe(r.solution(t), opts...)
 		require.NoError(t, err, r.name)
 		x := miss{family: "recipe", name: r.name, strength: res.Strength, err: res.PH - r.ph, spread: res.Spread, own: r.own / math.Sqrt(3)} // they say from where to where
 		if r.room {
