@@ -63,6 +63,9 @@ type Aim struct {
 	Temperature   float64 // part of Shown − Target
 	Strength      float64 // part: it is made stronger than it is used
 	Dilution      float64 // the last part: it is still to be made up to the mark
+	// One standard deviation of what strength and temperature do, the pH in use held: a
+	// stock that reads Shown is off by so much where it is used.
+	StrengthSD, TemperatureSD float64
 }
 
 // DraftFor turns a demand and a buffer of Rank into a recipe and a plan. The
@@ -317,11 +320,18 @@ func (x *Draft) aim(r Recipe) {
 	}
 	if m, err := solved.Describe(d.AsStock(r.Solution).At(d.Bench)); err == nil {
 		x.Aim.MadeUp = m.PH
+		if d.Times > 1 { // what is off in both, as a pK, is not off between them
+			x.Aim.StrengthSD = math.Sqrt(math.Max(0, m.Spread*m.Spread-r.Result.Spread*r.Result.Spread))
+		}
 	}
+	x.Aim.TemperatureSD = r.Result.Doubts.PerDegree * math.Abs(float64(d.Bench-d.Use))
 	x.Aim.Temperature = inUse - x.Aim.Target
 	x.Aim.Strength = x.Aim.MadeUp - inUse
 	x.Aim.Dilution = x.Aim.Shown - x.Aim.MadeUp
 }
+
+// Diluted is what the meter shows of a stock that was diluted, at the bench.
+func (a Aim) Diluted() float64 { return a.Target + a.Temperature }
 
 // asProblems is an error on the way to a draft as problems of its demand.
 func asProblems(d *buffer.Demand, err error) error {

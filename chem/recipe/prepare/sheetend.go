@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe/buffer"
 )
 
 // The last lines of a sheet: to the mark, for use, check and label.
@@ -29,8 +30,17 @@ func (x *Draft) diluteStep() Step {
 	return Step{
 		Text: fmt.Sprintf("For use: %s of it made up to 100 mL with water, which is then pH %s at %s °C.", part, phText(d.PH), chem.Digits(float64(d.Use), 3)),
 		Details: []string{fmt.Sprintf("The stock itself should read pH %.2f at %s °C. Read a diluted sample before labelling the bottle; ± %s is predicted.",
-			x.Aim.MadeUp, chem.Digits(float64(d.Bench), 3), chem.Digits(math.Max(x.Spread, 0.01), 1))},
+			x.Aim.MadeUp, chem.Digits(float64(d.Bench), 3), chem.Digits(math.Max(x.diluted(), 0.01), 1))},
 	}
+}
+
+// diluted is one standard deviation of the pH in use: as weighed, or as titrated where the
+// meter was followed.
+func (x *Draft) diluted() float64 {
+	if x.Way == buffer.BySalts {
+		return x.Spread
+	}
+	return math.Hypot(x.Aim.StrengthSD, x.Aim.TemperatureSD)
 }
 
 func (x *Draft) checkStep() Step {

@@ -25,6 +25,9 @@ func (x *Draft) titrateStep(do Doing) Step {
 		s.Cautions = append(s.Cautions, fmt.Sprintf("Above an ionic strength of %g mol/kg the program gives no advice from this plan: the prediction may be far off; go by the meter.", chem.StrongLimit))
 	}
 	s.Details = append(s.Details, x.Aim.Words(x.Demand.Bench, x.Demand.Use))
+	if w := x.surer(); w != "" {
+		s.Details = append(s.Details, w)
+	}
 	if x.InUse.Spread > vague {
 		s.Details = append(s.Details, "What making up does to the pH is not known here any better than the pH: read it again when it is made up, and correct it there.")
 	}
@@ -97,6 +100,26 @@ func (c Chosen) predicted() string {
 	return fmt.Sprintf("Predicted: %s of %s if used throughout, %s.", drops(c.Drops), c.Name(), ml(c.Volume))
 }
 
+// known is how well a part of the aim is known, where that is worse than a meter is read.
+func known(sd float64) string {
+	if sd < 0.015 {
+		return ""
+	}
+	return fmt.Sprintf(" ± %s", chem.Digits(sd, 1))
+}
+
+// surer is how a stock is brought to its pH whose own reading says too little of it: by a
+// diluted sample. Two standard deviations of what the strength does are to be inside the
+// tolerance.
+func (x *Draft) surer() string {
+	d := &x.Demand
+	if 2*x.Aim.StrengthSD <= d.Tolerance {
+		return ""
+	}
+	return fmt.Sprintf("What the stock is to read is known to ± %s only. Near the aim go by a diluted sample: 1 mL of it made up to %s mL, read at %s °C, is to be pH %.2f.",
+		chem.Digits(x.Aim.StrengthSD, 1), chem.Digits(d.Times, 3), chem.Digits(float64(d.Bench), 3), x.Aim.Diluted())
+}
+
 // Words say why the aim is not the target, by the temperatures of the beaker at the bench
 // and of the solution in use.
 func (a Aim) Words(bench, use chem.Celsius) string {
@@ -106,10 +129,10 @@ func (a Aim) Words(bench, use chem.Celsius) string {
 	s := fmt.Sprintf("The target is pH %s in use at %s °C; the aim on the meter is %.2f at %s °C before making up:", phText(a.Target), chem.Digits(float64(use), 3), a.Shown, chem.Digits(float64(bench), 3))
 	var why []string
 	if math.Abs(a.Temperature) >= 0.005 {
-		why = append(why, fmt.Sprintf("%+.2f because the pH changes with temperature", a.Temperature))
+		why = append(why, fmt.Sprintf("%+.2f%s because the pH changes with temperature", a.Temperature, known(a.TemperatureSD)))
 	}
 	if math.Abs(a.Strength) >= 0.005 {
-		why = append(why, fmt.Sprintf("%+.2f because it is made stronger than it is used", a.Strength))
+		why = append(why, fmt.Sprintf("%+.2f%s because it is made stronger than it is used", a.Strength, known(a.StrengthSD)))
 	}
 	if math.Abs(a.Dilution) >= 0.005 {
 		why = append(why, fmt.Sprintf("%+.2f because it is still to be made up to the mark", a.Dilution))

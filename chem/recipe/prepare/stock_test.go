@@ -1,0 +1,52 @@
+package prepare_test
+
+import (
+	"math"
+	"testing"
+
+	"example.org/halfdrop/chem/recipe/buffer"
+	"github.com/stretchr/testify/assert"
+)
+
+// What a stock reads beside what it reads diluted is known as well as activities are at both
+// strengths: of tenfold phosphate-buffered saline, of which makers say 6.8 and the model 6.9 to
+// 7.0, to 0.1. A sheet that leads to such a reading says so, and has a diluted sample read.
+func TestAStockIsReadDiluted(t *testing.T) {
+	of := func(way buffer.Way, times float64) (string, float64) {
+		d := demanded(t, "phosphate", 7.4, 0.01, times, "NaCl 137 mM; KCl 2.7 mM") // a litre of the stock makes so many
+		d.Volume, d.Times, d.Way = 1, times, way
+		x := draft(t, d)
+		return sheetOf(t, x), x.Aim.StrengthSD
+	}
+	for _, way := range []buffer.Way{buffer.ByTitrant, buffer.BySalts} {
+		text, sd := of(way, 10)
+		assert.InDelta(t, 0.12, sd, 0.04, way) // 6.8 to 7.0
+		assert.Contains(t, text, "What the stock is to read is known to ± 0.1 only. Near the aim go by a diluted sample: 1 mL of it made up to 10 mL, read at 25 °C, is to be pH 7.40.")
+		assert.Contains(t, text, "± 0.1 because it is made stronger")
+	}
+	text, _ := of(buffer.ByTitrant, 10)
+	assert.Contains(t, text, "± 0.1 is predicted", "as titrated to what the stock is to read")
+	text, _ = of(buffer.BySalts, 10)
+	assert.Contains(t, text, "± 0.02 is predicted", "as weighed")
+	text, sd := of(buffer.ByTitrant, 1)
+	assert.Zero(t, sd)
+	assert.NotContains(t, text, "diluted sample")
+	d := demanded(t, "Tris", 8, 0.02, 1, "")
+	d.Times = 5 // 0.1 M: both strengths are low
+	x := draft(t, d)
+	assert.Less(t, x.Aim.StrengthSD, 0.015)
+	assert.NotContains(t, sheetOf(t, x), "What the stock is to read")
+}
+
+// A heat that is not well known makes the aim at another temperature as doubtful: by 8 kJ/mol,
+// as of an amine whose heat is estimated, 0.0047 per °C and 0.10 over 21 °C.
+func TestAnAimAtAnotherTemperatureIsAsSureAsItsHeat(t *testing.T) {
+	d := demanded(t, "N-methyldiethanolamine", 8.3, 0.02, 1, "")
+	d.Use = 4
+	x := draft(t, d)
+	assert.InDelta(t, 21*8e3/(8.314*math.Ln10*298.15*298.15), x.Aim.TemperatureSD, 0.02)
+	assert.Contains(t, x.Aim.Words(d.Bench, d.Use), "± 0.1 because the pH changes with temperature")
+	d = demanded(t, "Tris", 8.3, 0.02, 1, "")
+	d.Use = 4
+	assert.NotContains(t, draft(t, d).Aim.Words(25, 4), "±", "of Tris it is known to 0.5 kJ/mol")
+}
