@@ -197,6 +197,7 @@ func (f Wanted) besides(d *buffer.Demand) error {
 		return wrong("with", apartFromIt, "names substances; pH and volume have places of their own")
 	}
 	d.With, d.Apart, d.Read = r.Ingredients(), r.Apart, r.Remarks()
+	d.Bottles = append(d.Bottles, r.Bottles()...)
 	return nil
 }
 

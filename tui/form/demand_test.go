@@ -61,3 +61,13 @@ func TestFaultsByFlagAndByField(t *testing.T) {
 		require.ErrorContains(t, err, "--"+field+": "+bad[0].What)
 	}
 }
+
+// What is to be poured from a stock is measured from it, and not weighed.
+func TestStocksAmongWhatIsInItBesides(t *testing.T) {
+	t.Setenv("XDG_DATA_HOME", t.TempDir())
+	f := Wanted{PH: 7.4, MM: 50, ML: 1000, PurityPct: 100, FillPct: 80, TempC: 25, BenchC: 25, With: "5 M NaCl 30 mL; KCl 10 mM", Stock: []string{"HCl 1 M"}, Changed: func(string) bool { return false }}
+	d, err := f.demand()
+	require.NoError(t, err)
+	require.Len(t, d.Bottles, 2)
+	assert.Equal(t, "NaCl 5 M", d.Bottles[1].Name())
+}

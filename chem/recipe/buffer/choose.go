@@ -54,6 +54,7 @@ const MaxDistance = 1.0
 // buffer ranks that one alone. The error is of type Problems and says what
 // would be possible instead.
 func Rank(d Demand) ([]Candidate, error) {
+	d = d.Said()
 	bad := d.check()
 	acid, base, err := d.Strong()
 	if err != nil {

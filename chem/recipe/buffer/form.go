@@ -34,6 +34,12 @@ func named(name string) (*chem.System, []table.Reagent, error) {
 		return s, nil, nil
 	}
 	list, err := table.Find(name)
+	if reagent, _, ok := table.Brought(name); err != nil && ok && reagent != name { // "HEPES-KOH"
+		return named(reagent)
+	}
+	if m := asMixture(name); err != nil && m != nil {
+		return nil, nil, m
+	}
 	if err != nil {
 		return nil, nil, err
 	}

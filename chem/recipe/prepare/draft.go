@@ -79,6 +79,7 @@ func For(d buffer.Demand, c buffer.Candidate) (*Draft, error) {
 }
 
 func draftFor(d buffer.Demand, c buffer.Candidate) (*Draft, error) {
+	d = d.Said()
 	d.Buffer = bufferName(d, c)
 	out := &Draft{Demand: d, Buffer: c, Way: d.Way}
 	r, err := makeIt(&d, c, d.Way)

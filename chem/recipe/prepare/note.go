@@ -53,6 +53,9 @@ func (x *Draft) notes(r Recipe) []string {
 	if x.Way == buffer.ByTitrant && !x.Base && slices.ContainsFunc(r.acid.Parts, func(p table.Part) bool { return p.Ion.Name == "Cl-" }) && r.Measures[0].Reagent.Cations() != "" && chloride(d.With) < x.Amount {
 		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the metal ion; two salts or another acid leave less", buffer.Short(r.acid), chem.Digits(x.Amount.Millimoles(), 3)))
 	}
+	if n, by := x.brought(r); n > 0 {
+		out = append(out, fmt.Sprintf("%s brings more of the buffer: %s mM of %s in all", buffer.Short(by), chem.Digits(1e3*(float64(d.Molar)+n.Moles()/d.InUse().Litres()), 3), x.Buffer.System.Name))
+	}
 	if x.Setup.Start < leastBeaker {
 		out = append(out, fmt.Sprintf("so little hardly covers the bulb of an ordinary electrode, and a drop is large beside it: make %s and take what is wanted (common practice, no source)", ml(2*leastBeaker)))
 	}
@@ -90,6 +93,22 @@ func (x *Draft) notes(r Recipe) []string {
 		out = append(out, fmt.Sprintf("%s: %s (%s)", x.Buffer.System.Name, h.Words, h.Source))
 	}
 	return out
+}
+
+// brought is how much of the buffer comes with what it is titrated with.
+func (x *Draft) brought(r Recipe) (n chem.Amount, by table.Reagent) {
+	if by = r.acid; x.Base {
+		by = r.base
+	}
+	if x.Way != buffer.ByTitrant {
+		return 0, by
+	}
+	for _, p := range by.Parts {
+		if p.System == x.Buffer.System {
+			n += chem.Amount(p.Count) * x.Amount
+		}
+	}
+	return n, by
 }
 
 // AsItComes is how far from its target, in pH, a mixture of two buffers may be and be

@@ -2,6 +2,7 @@ package prepare_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"example.org/halfdrop/chem/recipe/buffer"
@@ -49,4 +50,17 @@ func TestAnAimAtAnotherTemperatureIsAsSureAsItsHeat(t *testing.T) {
 	d = demanded(t, "Tris", 8.3, 0.02, 1, "")
 	d.Use = 4
 	assert.NotContains(t, draft(t, d).Aim.Words(25, 4), "±", "of Tris it is known to 0.5 kJ/mol")
+}
+
+// What is titrated with the acid of the buffer itself has more of it in the end: 1 M of sodium
+// acetate at pH 5.2 takes 10^(pKa′ − 5.2) of acetic acid, 0.25 to 0.3 M with pKa′ 4.60 to 4.68:
+// 4.57 in concentrations (Martell & Smith 1977), and H⁺ with a coefficient of 0.8 to 0.9.
+func TestAcidOfTheBufferItselfBringsMoreOfIt(t *testing.T) {
+	d := demanded(t, "sodium acetate", 5.2, 1, 1, "")
+	d.Acid = "acetic acid"
+	x := draft(t, d)
+	notes := strings.Join(x.Notes, "\n")
+	assert.Regexp(t, `acetic acid brings more of the buffer: 1(2[5-9]|30)0 mM of acetate in all`, notes)
+	d.Acid = "HCl"
+	assert.NotContains(t, strings.Join(draft(t, d).Notes, "\n"), "brings more")
 }

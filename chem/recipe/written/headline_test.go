@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/written"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -66,4 +67,19 @@ func TestHowManyTimesStronger(t *testing.T) {
 	r, err = written.Read("10 mM HEPES, 0.005 % surfactant P20", chem.Litre)
 	require.NoError(t, err)
 	assert.Equal(t, "polysorbate 20", r.Parts[1].Reagent.Name)
+}
+
+// What is poured from a stock is measured from it; what has a pH of its own stays what it is.
+func TestTheBottlesOfARecipe(t *testing.T) {
+	r, err := written.Read("5 M NaCl 30 mL; EDTA 0.5 M pH 8.0 2 mL; KCl 10 mM; glycerol 50 % 20 mL; DTT 0.15 g", chem.Litre)
+	require.NoError(t, err)
+	list := r.Bottles()
+	require.Len(t, list, 2)
+	assert.Equal(t, "NaCl 5 M", list[0].Name())
+	assert.Equal(t, "EDTA disodium salt", list[1].Reagent.Name)
+	assert.InDelta(t, 0.5, float64(list[1].Molar), 1e-12)
+	_, err = written.ReadBottle("EDTA 0.5 M pH 8")
+	var bad recipe.Problems
+	require.ErrorAs(t, err, &bad)
+	assert.Contains(t, bad[0].What, "a pH of its own")
 }

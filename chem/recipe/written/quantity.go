@@ -148,6 +148,10 @@ func ReadBottle(text string) (buffer.Bottle, error) {
 	if i := strings.Index(strings.ToLower(text), ", bottle "); i > 0 {
 		text, known = text[:i], strings.TrimSpace(text[i+len(", bottle "):])
 	}
+	if m := phWords.FindString(text); m != "" {
+		bad.Add("stock", fmt.Sprintf("%q: a solution in stock cannot have a pH of its own here", text), "leave the pH out: what it was brought to its pH with is made up for when the whole is titrated")
+		return buffer.Bottle{}, bad
+	}
 	name, got, err := quantities(text)
 	molar, ok := got[ofStrength]
 	switch {

@@ -176,6 +176,16 @@ func isStock(text string) bool {
 	return err == nil && strength && volume && len(got) == 2
 }
 
+// Bottles are the solutions that it is made with, "5 M NaCl 30 mL", by their strength.
+func (r *Reading) Bottles() (out []buffer.Bottle) {
+	for _, p := range r.Parts {
+		if _, got, err := quantities(phWords.ReplaceAllString(p.Text, " ")); err == nil && !p.Brings && len(got) == 2 && got[ofStrength] > 0 && got[ofVolume] > 0 {
+			out = append(out, buffer.Bottle{Reagent: p.Reagent, Molar: chem.Molarity(got[ofStrength])})
+		}
+	}
+	return out
+}
+
 // readStock reads "EDTA 0.5 M pH 8.0 2 mL": the reagent, and the acid or base
 // that brought it there at room temperature.
 func readStock(text, body string, ph float64, r *Reading) ([]Part, error) {
