@@ -16,6 +16,8 @@ func TestAHeadingOnALineOfItsOwn(t *testing.T) {
 		"Lysis buffer\n50 mM NaH2PO4 (6.90 g NaH2PO4·H2O)\n300 mM NaCl (17.53 g)\nadjust to pH 8.0 with NaOH": {"monosodium phosphate": 50, "sodium chloride": 300},
 		"SDS-PAGE running buffer\nTris 3.028 g\nglycine 14.41 g":                                              {"Tris": 25, "glycine": 192},
 		"Lysis buffer (1 L)\n50 mM Tris\n300 mM NaCl":                                                         {"Tris": 50, "sodium chloride": 300},
+		"Buffer A\nComponent | Final | Amount\nNaCl | 300 mM | 17.53 g\nTris | 50 mM | 6.057 g":               {"Tris": 50, "sodium chloride": 300},
+		"TBS\nReagent\tAmount\tFinal conc.\nTris\t6.057 g\t50 mM\nNaCl\t8.766 g\t150 mM":                      {"Tris": 50, "sodium chloride": 150},
 		"10x TBS\nTris 24.23 g\nNaCl 87.66 g":                                                                 {"Tris": 200, "sodium chloride": 1500},
 		"Wash 1, pH 7.5\n20 mM Tris\n1 M NaCl":                                                                nil,
 		"Wash buffer pH 7.5\n20 mM Tris\n1 M NaCl":                                                            {"Tris": 20, "sodium chloride": 1000},

@@ -225,7 +225,7 @@ func readStock(text, body string, ph float64, r *Reading) ([]Part, error) {
 	if f.Base {
 		with = base
 	}
-	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a stock of pH %s: %s mmol of %s in it", text, chem.Digits(ph, 3), chem.Digits(f.Amount.Millimoles(), 3), with.Name))
+	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a stock of pH %s: %s mmol of %s in it", strings.Join(strings.Fields(text), " "), chem.Digits(ph, 3), chem.Digits(f.Amount.Millimoles(), 3), with.Name))
 	return []Part{x, {Ingredient: buffer.Ingredient{Name: with.Name, Reagent: with, Amount: f.Amount}, Text: text, Stock: true, Brings: true}}, nil
 }
 
