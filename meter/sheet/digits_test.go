@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/sheet"
@@ -34,4 +35,16 @@ func TestAPHHasTheDecimalsOfItsSpread(t *testing.T) {
 	strong := of(map[string]float64{"Tris": 50, "HCl": 40, "ammonium sulfate": 2000})
 	assert.Regexp(t, `^pH +\d\.\d ± 0\.\d\n`, strong)
 	assert.Regexp(t, `ionic strength +\d{4} mmol`, strong)
+}
+
+// An amount that is less than its own uncertainty is no amount to go by.
+func TestAnAmountBelowItsUncertaintyIsNotSaid(t *testing.T) {
+	x, list := drafted(t, "Tris", 8, 0.05, buffer.ByTitrant)
+	assert.Regexp(t, `then about [0-9.]+ ± [0-9.]+ mmol of hydrochloric acid`, strings.Join(strings.Fields(written(t, sheet.Plain, x, list)), " "))
+	x.AmountSD = 2 * x.Amount
+	words := strings.Join(strings.Fields(written(t, sheet.Plain, x, list)), " ")
+	assert.Contains(t, words, "How much hydrochloric acid it then takes is not known to better than ± ")
+	assert.NotContains(t, words, "then about")
+	x.Other.Spread = 1.64
+	assert.Contains(t, strings.Join(strings.Fields(written(t, sheet.Plain, x, list)), " "), "Predicted pH 8.00 ± 2 as weighed")
 }

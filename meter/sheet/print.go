@@ -149,7 +149,7 @@ func titrantName(x *prepare.Draft) string {
 }
 
 func saltsLine(list []prepare.Measure, spread, ph float64, long bool) string {
-	return fmt.Sprintf("Mixed acid and base forms: %s. Predicted pH %s ± %.2f as weighed.", measured(list, long), phrase.PH(ph), spread)
+	return fmt.Sprintf("Mixed acid and base forms: %s. Predicted pH %s ± %s as weighed.", measured(list, long), phrase.PH(ph), chem.Digits(math.Max(spread, 0.01), 1))
 }
 
 func oneFormLine(d buffer.Demand, list []prepare.Measure, start, n, sd float64, base bool, titrant string, long bool) string {
@@ -159,6 +159,9 @@ func oneFormLine(d buffer.Demand, list []prepare.Measure, start, n, sd float64, 
 	}
 	if turnedByTheRest(d, list, base) {
 		way = strings.NewReplacer(" the acid form,", " and", " the base form,", " and").Replace(way)
+	}
+	if sd >= n && !math.IsInf(sd, 0) {
+		return fmt.Sprintf("%s: %s, pH %.1f at first, as far as that can be computed. How much %s it then takes is not known to better than ± %s mmol: go by the meter.", way, measured(list, long), start, titrant, chem.Digits(sd, 2))
 	}
 	amount := chem.Digits(n, 3)
 	if sd > 0 && !math.IsInf(sd, 0) {
