@@ -9,26 +9,45 @@ import (
 	"example.org/halfdrop/chem/table"
 )
 
-// headed is a recipe whose heading, on a line of its own above the parts, has the colon
-// that people leave out there: "Lysis buffer (1 L)\n50 mM Tris\n150 mM NaCl". A line that
-// could be a part without its amount is none.
-func headed(text string) string {
+// headed is a recipe without the heading on a line of its own above the parts, which people
+// write without a colon: "Lysis buffer (1 L)\n50 mM Tris\n150 mM NaCl". A line that could be a
+// part without its amount is none. So it is with a comma behind what calls itself a buffer:
+// "citrate buffer pH 5.0, 0.1 M citric acid 20.5 mL, …".
+func (r *Reading) headed(text string) string {
 	first, rest, _ := strings.Cut(strings.TrimSpace(text), "\n")
+	if m := commaHeading.FindStringSubmatch(text); m != nil && !heading.MatchString(text) {
+		first, rest = m[1], m[2]
+	}
 	if strings.ContainsAny(first, ":;") || inWords.MatchString(first) || adjusting.MatchString(first) {
 		return text
 	}
 	parts := split(rest)
 	name := strings.Trim(volumeWords.ReplaceAllString(phWords.ReplaceAllString(strongerWords.ReplaceAllString(first, " "), " "), " "), " (),.")
-	if name == "" || figureAlone.MatchString(name) || isReagent(name) || len(parts) < 2 || !begins(inBrackets.ReplaceAllString(parts[0], " ")) && !figureThenName(parts[0]) {
+	starts := func(p string) bool { return begins(inBrackets.ReplaceAllString(p, " ")) || figureThenName(p) }
+	if name == "" || figureAlone.MatchString(name) || len(parts) < 2 || !slices.ContainsFunc(parts, starts) {
 		return text
 	}
 	if m := mixtures.FindString(name); m != "" && !holdsOf(parts, usualParts(m)) { // "PBS", then "0.05 % Tween 20"
 		return text
 	}
-	if _, _, brought := table.Brought(name); brought && !weighed(parts) {
+	if stands(name) && !(aBuffer.MatchString(name) && (weighed(parts) || isStock(parts[0]))) {
 		return text
 	}
-	return first + ": " + rest
+	r.heads(first, ": what follows counts as it is written")
+	r.titled(first)
+	if v := volumeWords.FindStringSubmatch(first); v != nil {
+		r.volume(v[1], v[2])
+	}
+	return rest
+}
+
+// stands reports whether a name is that of a reagent, or of what is brought to a pH.
+func stands(name string) bool {
+	short := strings.TrimSpace(aBuffer.ReplaceAllString(name, ""))
+	return slices.ContainsFunc([]string{name, short}, func(n string) bool {
+		_, _, brought := table.Brought(n)
+		return brought || isReagent(n)
+	})
 }
 
 // holdsOf reports whether parts name the reagent that a list of usual parts begins with.
@@ -44,6 +63,8 @@ var (
 	// strongerWords are how many times stronger than in use a thing is: "10x PBS", "PBS (10×)",
 	// "10-fold".
 	strongerWords = regexp.MustCompile(`(?i)(?:\A|[\s(,])([0-9]{1,3}(?:\.[0-9])?)(?:\s?[xX×]|[ -]fold)(?:[\s),]|\z)`)
+	commaHeading  = regexp.MustCompile(`(?is)\A\s*([^,;:\n]*\b(?:buffer|solution|medium|saline)\b[^,;:\n]*)[,;]\s+(.*)\z`)
+	aBuffer       = regexp.MustCompile(`(?i)\b(?:buffer|solution|medium|saline)\b`)
 	inBrackets    = regexp.MustCompile(`\([^()]*\)`)
 	figureAlone   = regexp.MustCompile(`(?:\A|[\s(])[0-9]`)
 )

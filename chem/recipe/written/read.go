@@ -92,7 +92,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		bad.Add("", recipe.Message(err), recipe.Hint(err))
 		return nil, bad
 	}
-	text = headed(r.withoutLead(tidied(r.withoutWorking(r.withCommas(text)))))
+	text = r.headed(r.withoutLead(tidied(r.withoutWorking(r.withCommas(text)))))
 	unit := ""
 	if m := listInHeaded.FindStringSubmatch(text); m != nil && !isReagent(m[1]) && !listWords.MatchString(m[1]) {
 		unit = m[2]
