@@ -213,3 +213,9 @@ func parseStocks(s string) ([]Stock, error) {
 	}
 	return out, nil
 }
+
+// Late reports whether it goes in when the pH is set: it must not meet acid, or neither
+// dissolves in water nor lasts there. What it is told by are the words of its note.
+func (r Reagent) Late() bool {
+	return strings.Contains(r.Note, "add it once the pH is set") || strings.Contains(r.Note, "add it last")
+}

@@ -21,10 +21,38 @@ const (
 // it: the time between weighing and use. Our own choice.
 const anHour = 60
 
+// gases are the acids that leave a beaker and poison, by their systems, whose most protonated
+// form they are.
+var gases = map[string]string{
+	"azide":    "hydrazoic acid, a poisonous and explosive gas",
+	"sulfite":  "sulfur dioxide, a poisonous gas",
+	"fluoride": "hydrofluoric acid, which burns and poisons through the skin, and leaves as a gas",
+}
+
+// GasShare is the share of it from which that is said: of 3 mM of azide, the usual 0.02 %, so
+// much is 30 µM. Our own choice.
+const GasShare = 0.01
+
+// Gas is the share of the gas that a reagent is at a pH, and which; 0 for what gives none off.
+func Gas(r table.Reagent, ph float64, temp chem.Celsius) (share float64, gas string) {
+	for _, p := range r.Parts {
+		if p.System == nil || gases[p.System.Name] == "" {
+			continue
+		}
+		// The next pK, of sulfite, is 5 units away.
+		return 1 / (1 + math.Pow(10, ph-p.System.Steps[0].PKAt(temp))), gases[p.System.Name]
+	}
+	return 0, ""
+}
+
 // InAir says what the air does to reagents at a pH, while they are used: iron(II)
-// becomes iron(III), which precipitates and leaves two protons for each.
+// becomes iron(III), which precipitates and leaves two protons for each; and what
+// poisonous gas goes into it.
 func InAir(list []table.Reagent, ph float64, temp chem.Celsius) (out []string) {
 	for _, r := range list {
+		if share, gas := Gas(r, ph, temp); share >= GasShare {
+			out = append(out, fmt.Sprintf("%s: %s %% of it is %s, at pH %.1f: a higher pH or another substance; else the fume cupboard, the safety data sheet and the rules of your laboratory", r.Name, chem.Digits(100*share, 1), gas, ph))
+		}
 		for _, p := range r.Parts {
 			if p.System == nil || p.System.Name != "iron(II)" {
 				continue

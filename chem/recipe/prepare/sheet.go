@@ -29,10 +29,16 @@ func (x *Draft) Sheet(do Doing) []Step {
 	var out []Step
 	out = append(out, x.bottleSteps()...)
 	out = append(out, x.waterStep())
+	var late []Step
 	for _, m := range x.Measures {
+		if x.late(m) {
+			late = append(late, m.lateStep())
+			continue
+		}
 		out = append(out, m.step())
 	}
 	out = append(out, x.dissolveStep(), x.calibrateStep(do.Calibrate), x.settleStep(), x.titrateStep(do))
+	out = append(out, late...)
 	out = append(out, x.markStep(), x.checkStep())
 	if x.Demand.Times > 1 {
 		out = append(out, x.diluteStep())

@@ -141,3 +141,30 @@ func BenchmarkRank(b *testing.B) {
 		})
 	}
 }
+
+// Azide meets no acid but that of the buffer itself, and what does not last in water is not
+// weighed into it first. Where azide would give off its acid it is no use to wait: it is said.
+func TestSomeThingsGoInWhenThePHIsSet(t *testing.T) {
+	order := func(ph float64, name string) (titrate, azide, pmsf int, notes string) {
+		x := draft(t, demanded(t, name, ph, 0.05, 1, "NaN3 0.02 %; PMSF 1 mM; NaCl 150 mM"))
+		for i, s := range x.Sheet(prepare.Doing{Calibrate: "calibrate", Titrate: "titrate"}) {
+			switch {
+			case strings.HasPrefix(s.Text, "Titrate to pH"):
+				titrate = i
+			case strings.Contains(s.Text, "of sodium azide"):
+				azide = i
+			case strings.Contains(s.Text, "of PMSF"):
+				pmsf = i
+				assert.NotContains(t, s.Text, "rinse the boat into")
+			}
+		}
+		return titrate, azide, pmsf, strings.Join(x.Notes, "\n")
+	}
+	titrate, azide, pmsf, notes := order(8, "Tris")
+	assert.Greater(t, azide, titrate)
+	assert.Greater(t, pmsf, titrate)
+	assert.NotContains(t, notes, "hydrazoic")
+	titrate, azide, _, notes = order(4.5, "acetate")
+	assert.Less(t, azide, titrate, "it has a share in the pH there")
+	assert.Regexp(t, `sodium azide: 60 % of it is hydrazoic acid`, notes)
+}
