@@ -34,3 +34,15 @@ func TestPlanCheckOfAStock(t *testing.T) {
 	require.NoError(t, err)
 	assert.NotContains(t, out, "as its heading says")
 }
+
+// What a recipe leaves open is not held against it: three buffers at their pH, of which one is
+// a salt, name no acid that would lead the other way.
+func TestPlanCheckHoldsNoGuessAgainstARecipe(t *testing.T) {
+	_, talk, err := runCommand(newPlanCommand(), "--check", "25 mM MES, 25 mM Na-acetate, 25 mM HEPES pH 5.5")
+	require.NoError(t, err)
+	assert.Contains(t, talk, "taken as sodium acetate, brought to its pH\n")
+	assert.NotContains(t, talk, "leads the other way")
+	_, talk, err = runCommand(newPlanCommand(), "--check", "50 mM Tris-HCl pH 11.5")
+	require.NoError(t, err)
+	assert.Contains(t, talk, "leads the other way", "which is said where it is named")
+}

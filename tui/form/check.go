@@ -138,7 +138,7 @@ func (f Wanted) examine(at Terminal) error {
 			return mixture.Refused(err)
 		}
 	}
-	if x, err := table.ByAmount(r.Titrant); brought && !strong && err == nil && x.Name != e.FixWith.Name {
+	if x, err := table.ByAmount(r.Titrant); brought && !strong && !r.Guessed && err == nil && x.Name != e.FixWith.Name {
 		fmt.Fprintf(at.Talk, "halfdrop: note: the recipe brings it there with %s, which leads the other way from pH %.2f\n", r.Titrant, e.InUse.PH)
 	}
 	for _, flag := range last.Flags {

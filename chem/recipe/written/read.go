@@ -328,7 +328,9 @@ func (r *Reading) meaning(name string, got map[kind]float64, x *Part) string {
 				}
 				x.brought = n
 				if reagent != name {
-					x.Taken = fmt.Sprintf("%s, brought to its pH with %s", reagent, titrant)
+					if x.Taken = reagent + ", brought to its pH"; !r.Guessed {
+						x.Taken += " with " + titrant
+					}
 					r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, x.Taken))
 				}
 				return reagent

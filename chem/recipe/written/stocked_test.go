@@ -71,6 +71,8 @@ func TestWhatStandsBeforeThePH(t *testing.T) {
 		"4.84 g Tris, 2 ml 0.2 M EDTA; to 1 L with dH2O; pH 8": {"EDTA disodium salt", ""},
 		"HEPES 50 mM; NaOH pH 7.4":                             {"HEPES", "NaOH"},
 		"1 M imidazole, pH 8.0, HCl":                           {"imidazole", "HCl"},
+		"TCEP 0.5 M pH 7.0 NaOH":                               {"TCEP hydrochloride", "NaOH"},
+		"HEPES 10 mM; pH 7.4 NaOH; filtered 0.22 µm, degassed": {"HEPES", "NaOH"},
 		"1 M imidazole, pH 8.0, HCl, 1 mM EDTA":                {"EDTA disodium salt", "HCl"},
 		"Na2HPO4 50 mM; adjust to pH 7.4 with citric acid":     {"disodium phosphate", "citric acid"},
 		"Na2HPO4 50 mM; citric acid to pH 6":                   {"disodium phosphate", "citric acid"},
