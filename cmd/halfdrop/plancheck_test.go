@@ -42,7 +42,7 @@ func TestPlanCheckHoldsNoGuessAgainstARecipe(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, talk, "taken as sodium acetate, brought to its pH\n")
 	assert.NotContains(t, talk, "leads the other way")
-	_, talk, err = runCommand(newPlanCommand(), "--check", "50 mM Tris-HCl pH 11.5")
+	_, talk, err = runCommand(newPlanCommand(), "--check", "0.1 M NaH2PO4, 10 mM Tris-HCl, pH 8.0")
 	require.NoError(t, err)
 	assert.Contains(t, talk, "leads the other way", "which is said where it is named")
 }
