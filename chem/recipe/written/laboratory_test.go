@@ -102,3 +102,21 @@ func TestWhatIsBroughtToNoPHIsAsked(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, strings.Join(r.Notes, "\n"), "is taken as the salt")
 }
+
+// Jars by their labels, the words set apart by commas; a pH with a raised point; ions that
+// come with another.
+func TestJarsByTheirLabels(t *testing.T) {
+	for text, want := range map[string]parts{
+		"Sodium Phosphate, Dibasic, Heptahydrate 20.209 g; Sodium Phosphate, Monobasic, Monohydrate 3.394 g": {"disodium phosphate": 75.39, "monosodium phosphate": 24.59},
+		"potassium phosphate, dibasic, anhydrous 8.709 g, EDTA, disodium salt, dihydrate 0.3722 g":           {"dipotassium phosphate": 50, "EDTA disodium salt": 1},
+		"Citric acid, anhydrous 9.606 g, sodium citrate, tribasic, dihydrate 14.705 g":                       {"citric acid": 50, "trisodium citrate": 50},
+		"HEPES, free acid 4.766 g": {"HEPES": 20},
+	} {
+		want.areRead(t, text, 2e-3)
+	}
+	r, err := written.Read("Tris 50 mM, pH 7·5", chem.Litre)
+	require.NoError(t, err)
+	assert.Equal(t, 7.5, r.PH)
+	_, err = written.Read("20 mM HEPES, 2 mM Ca2+", chem.Litre)
+	assert.ErrorContains(t, err, "comes with another")
+}
