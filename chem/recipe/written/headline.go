@@ -30,7 +30,7 @@ func (r *Reading) headed(text string) string {
 	if m := mixtures.FindString(name); m != "" && !holdsOf(parts, usualParts(m)) { // "PBS", then "0.05 % Tween 20"
 		return text
 	}
-	if stands(name) && !(aBuffer.MatchString(name) && (weighed(parts) || isStock(parts[0]))) {
+	if (stands(name) || left(name, parts)) && !(aBuffer.MatchString(name) && (weighed(parts) || isStock(parts[0]))) {
 		return text
 	}
 	r.heads(first, ": what follows counts as it is written")
@@ -50,6 +50,28 @@ func stands(name string) bool {
 	})
 }
 
+// left reports whether a heading names a buffer that no part supplies: whoever wrote "HEPES
+// wash" and then salts alone has left out how much of it.
+func left(name string, parts []string) bool {
+	supplies := func(name string) string {
+		if reagent, _, ok := table.Brought(name); ok {
+			name = reagent
+		}
+		r, err := table.ByAmount(name)
+		if s, _, ok := r.Supplies(); err == nil && ok && table.KindOf(s.Name) == table.Buffer {
+			return s.Name
+		}
+		return ""
+	}
+	return slices.ContainsFunc(words.FindAllString(name, -1), func(w string) bool {
+		s := supplies(w)
+		return s != "" && !slices.ContainsFunc(parts, func(p string) bool {
+			n, _, err := quantities(phWords.ReplaceAllString(p, " "))
+			return err == nil && supplies(strings.Trim(n, " ()")) == s
+		})
+	})
+}
+
 // holdsOf reports whether parts name the reagent that a list of usual parts begins with.
 func holdsOf(parts []string, usual string) bool {
 	want, _, _ := quantities(split(usual)[0])
@@ -64,6 +86,7 @@ var (
 	// "10-fold".
 	strongerWords = regexp.MustCompile(`(?i)(?:\A|[\s(,])([0-9]{1,3}(?:\.[0-9])?)(?:\s?[xX×]|[ -]fold)(?:[\s),]|\z)`)
 	commaHeading  = regexp.MustCompile(`(?is)\A\s*([^,;:\n]*\b(?:buffer|solution|medium|saline)\b[^,;:\n]*)[,;]\s+(.*)\z`)
+	words         = regexp.MustCompile(`[\pL0-9]{3,}`)
 	aBuffer       = regexp.MustCompile(`(?i)\b(?:buffer|solution|medium|saline)\b`)
 	inBrackets    = regexp.MustCompile(`\([^()]*\)`)
 	figureAlone   = regexp.MustCompile(`(?:\A|[\s(])[0-9]`)

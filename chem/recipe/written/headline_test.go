@@ -1,6 +1,7 @@
 package written_test
 
 import (
+	"strings"
 	"testing"
 
 	"example.org/halfdrop/chem"
@@ -20,6 +21,8 @@ func TestAHeadingOnALineOfItsOwn(t *testing.T) {
 		"Buffer A\nComponent | Final | Amount\nTris-HCl pH 8.2 | 50 mM | 50 mL of 1 M\nNaCl | 300 mM | 17.53 g": {"Tris": 50, "hydrochloric acid": 27, "sodium chloride": 300},
 		"TBS\nReagent\tAmount\tFinal conc.\nTris\t6.057 g\t50 mM\nNaCl\t8.766 g\t150 mM":                        {"Tris": 50, "sodium chloride": 150},
 		"phosphate-citrate buffer pH 5.0, 25.7 mL 0.2 M Na2HPO4, 24.3 mL 0.1 M citric acid, 50 mL water":        {"disodium phosphate": 5.14, "citric acid": 2.43},
+		"Phosphate lysis mix\n50 mM NaH2PO4\n150 mM NaCl":                                                       {"monosodium phosphate": 50, "sodium chloride": 150},
+		"HEPES-buffered saline, 150 mM NaCl, 20 mM HEPES":                                                       {"HEPES": 20, "sodium chloride": 150},
 		"Wash buffer, 50 mM Tris, 150 mM NaCl":                                                                  {"Tris": 50, "sodium chloride": 150},
 		"10x TBS\nTris 24.23 g\nNaCl 87.66 g":                                                                   {"Tris": 200, "sodium chloride": 1500},
 		"Wash 1, pH 7.5\n20 mM Tris\n1 M NaCl":                                                                  nil,
@@ -47,6 +50,8 @@ func TestWhatIsNoHeading(t *testing.T) {
 		"Tris\n1 M NaCl 10 mL\n1 M KCl 10 mL",
 		"Tris\n50 mM NaCl\n10 mM KCl",
 		"HEPES buffer pH 7.4, 150 mM NaCl, 5 mM KCl",
+		"HEPES-buffered saline, 150 mM NaCl, 5 mM KCl, pH 7.4",
+		"HEPES wash\n150 mM NaCl\n5 mM KCl\npH 7.4",
 		"HEPES-KOH\n50 mM NaCl\n10 mM KCl",
 		"PBS\n0.05 % Tween 20\n1 mM EDTA",
 		"Tris 50\n50 mM NaCl\n10 mM KCl",
@@ -93,4 +98,18 @@ func TestTheBottlesOfARecipe(t *testing.T) {
 	var bad recipe.Problems
 	require.ErrorAs(t, err, &bad)
 	assert.Contains(t, bad[0].What, "a pH of its own")
+}
+
+// A heading that names a buffer of which nothing else says how much is a gap, and said.
+func TestABufferInTheHeadingAlone(t *testing.T) {
+	for text, want := range map[string]bool{
+		"HEPES-buffered saline: 150 mM NaCl, 5 mM KCl":           true,
+		"HEPES-buffered saline: 150 mM NaCl, 20 mM HEPES":        false,
+		"10x TBS: 200 mM Tris, 1.5 M NaCl":                       false,
+		"Phosphate buffer: 2.6 g NaH2PO4·H2O; 21 g Na2HPO4·7H2O": false,
+	} {
+		r, err := written.Read(text, chem.Litre)
+		require.NoError(t, err, text)
+		assert.Equal(t, want, strings.Contains(strings.Join(r.Notes, "\n"), "names a buffer, of which"), text)
+	}
 }

@@ -103,6 +103,9 @@ func (r *Reading) withoutHeading(text string) string {
 	}
 	r.heads(m[1], ": what follows counts as it is written")
 	r.titled(m[1])
+	if parts := split(rest); left(m[1], parts) && !weighed(parts) {
+		r.Notes = append(r.Notes, fmt.Sprintf("%q names a buffer, of which no part says how much: none is counted", strings.TrimSpace(m[1])))
+	}
 	if v := volumeWords.FindStringSubmatch(m[1]); v != nil && r.Volume == 0 {
 		r.volume(v[1], v[2])
 	}
