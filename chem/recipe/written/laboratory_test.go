@@ -120,3 +120,26 @@ func TestJarsByTheirLabels(t *testing.T) {
 	_, err = written.Read("20 mM HEPES, 2 mM Ca2+", chem.Litre)
 	assert.ErrorContains(t, err, "comes with another")
 }
+
+// Sentences as collections of protocols have them.
+func TestSentencesOfProtocols(t *testing.T) {
+	for text, want := range map[string]struct {
+		parts   parts
+		ph      float64
+		titrant string
+	}{
+		"Dissolve 121.1 g of Tris base in 800 ml of H2O. Adjust the pH to 8.0 by adding 42 ml of concentrated HCl. Adjust the volume to 1 L with H2O.":                         {parts{"Tris": 999.7}, 8, "HCl"},
+		"Add 186.1 g of disodium EDTA•2H2O to 800 ml of H2O. Stir vigorously. Adjust the pH to 8.0 with NaOH (~20 g of NaOH pellets). Make up to 1 L.":                         {parts{"EDTA disodium salt": 500}, 8, "NaOH"},
+		"Dissolve 175.3 g of NaCl and 27.6 g of NaH2PO4·H2O in 800 ml of H2O. Adjust the pH to 7.4 with NaOH (~6.5 ml of a 10 N solution). Adjust volume to 1 liter with H2O.": {parts{"sodium chloride": 3000, "monosodium phosphate": 200}, 7.4, "NaOH"},
+		"Cells were lysed in 50 mM HEPES (pH 7.5), 10 mM glycerol 2-phosphate, 0.1 mM sodium vanadate.":                                                                        {parts{"HEPES": 50, "disodium glycerol 2-phosphate": 10, "sodium orthovanadate": 0.1}, 7.5, ""},
+	} {
+		want.parts.areRead(t, text, 2e-3)
+		r, err := written.Read(text, 0.1)
+		require.NoError(t, err, text)
+		assert.Equal(t, want.ph, r.PH, text)
+		assert.Contains(t, []string{want.titrant, "concentrated " + want.titrant}, r.Titrant, text)
+		if want.titrant != "" {
+			assert.Equal(t, chem.Litre, r.Volume, text)
+		}
+	}
+}

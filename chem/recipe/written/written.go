@@ -343,4 +343,4 @@ func usualParts(mixture string) string {
 }
 
 // asides are what is done with it without changing what is in it.
-var asides = regexp.MustCompile(`(?i)^(?:and\s+)?(?:then\s+)?(?:(?:dissolve|stir|mix)(?:\s+well)?|(?:autoclaved?|filter(?:ed)?|store|sterili[sz]e|keep|aliquot|check|degas(?:sed)?)\b.*|(?:at\s+[0-9]+\s*°\s*C\s+)?(?:autoklav|filtr|steril|lager|aufbewahr|conserv|autoclav)\pL+.*|[0-9]+\s*(?:h|hours?|min|minutes?)\b[^0-9]*(?:[0-9]+\s*°\s*C)?|(?:do\s+not|no\s+need\s+to|don't)\s+adjust.*)\.?$`)
+var asides = regexp.MustCompile(`(?i)^(?:and\s+)?(?:then\s+)?(?:(?:dissolve|stir|mix)(?:\s+(?:well|vigorously|gently|thoroughly|until\s+[^0-9]*))?|(?:autoclaved?|filter(?:ed)?|store|sterili[sz]e|keep|aliquot|check|degas(?:sed)?)\b.*|(?:at\s+[0-9]+\s*°\s*C\s+)?(?:autoklav|filtr|steril|lager|aufbewahr|conserv|autoclav)\pL+.*|[0-9]+\s*(?:h|hours?|min|minutes?)\b[^0-9]*(?:[0-9]+\s*°\s*C)?|(?:do\s+not|no\s+need\s+to|don't)\s+adjust.*)\.?$`)
