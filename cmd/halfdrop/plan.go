@@ -44,7 +44,7 @@ laboratory.`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if !asks(cmd) && onTerminal() {
-				return form.Ask(commandContext(cmd), cmd.ErrOrStderr(), face)
+				return form.Ask(cmd.Context(), cmd.ErrOrStderr(), face)
 			}
 			f.Changed = cmd.Flags().Changed
 			return f.Plan(form.Terminal{Out: cmd.OutOrStdout(), Talk: cmd.ErrOrStderr(), Paged: func(write func(io.Writer) error) error { return paged(cmd, write) }})
