@@ -80,7 +80,7 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 	var picks []picked
 	for _, k := range f.unfinished(folder) {
 		m.Keys = keyrow.Menu("open")
-		m.Rows = append(m.Rows, menu.Row{Left: " ", Text: "Resume: " + k.title, Right: "left at " + phrase.Clock(k.Seconds),
+		m.Rows = append(m.Rows, menu.Row{Left: " ", Text: "Resume: " + k.exercise.Title, Right: "left at " + phrase.Clock(k.Seconds),
 			About: "Time at the bench has stood still since " + shelf.LeftAt(k.Path, k.Last).Local().Format("2 Jan 15:04") + "."})
 		picks = append(picks, picked{k.exercise, k.Path})
 	}
@@ -97,8 +97,8 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 		picks = append(picks, picked{exercise: e})
 	}
 	m.At = max(0, min(at, len(picks)-1))
-	n, key, err := pick.ChooseWith(ctx, m, func(at int) *menu.Side { return f.side(picks[at]) }, nil, f.Look)
-	if err != nil || key == "" {
+	n, ok, err := pick.Choose(ctx, m, func(at int) *menu.Side { return f.side(picks[at]) }, f.Look)
+	if err != nil || !ok {
 		return picked{}, n, err
 	}
 	return picks[n], n, nil
@@ -109,7 +109,7 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 func (f *Lesson) once(ctx context.Context, p picked) (again bool, err error) {
 	e, path := p.exercise, p.left
 	if path != "" {
-		path, err = f.takeUp(ctx, path, func(practice.Left) practiceFront { return &screenFront{e.Title, f.Look} })
+		path, err = f.takeUp(ctx, path, func() practiceFront { return &screenFront{e.Title, f.Look} })
 	} else {
 		s, ok, err := f.story(ctx, f.sitting(e))
 		if err != nil || !ok {
