@@ -99,6 +99,8 @@ func TestTurnedTable(t *testing.T) {
 	assert.Equal(t, []string{"V/mL", "pH"}, tab.Header)
 	assert.InDeltaSlice(t, []float64{4, 4.3, 4.6, 4.9, 5.2}, tab.Values(1), 1e-9)
 	assert.Equal(t, []string{"a titration"}, tab.Facts)
+	tab = found(t, row("t/s", 5, 7)+"\n"+row("V/mL", 5, 0.5)+"\n"+row("pH", 5, 0.3))
+	assert.True(t, tab.Turned, "three lines are a table upright too, but one without names")
 	_, ok := grid.Find([]string{row("V/mL", 4, 0.5), row("pH", 4, 0.3)})
 	assert.False(t, ok)
 	_, ok = grid.Find([]string{row("V/mL", 6, 0.5), row("flow", 6, 0.3)})

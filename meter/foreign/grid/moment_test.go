@@ -52,6 +52,9 @@ func TestDayOrMonthFirst(t *testing.T) {
 	got, undecided := grid.Moments([]string{"10:00"}, []string{"03/14/2026"})
 	assert.False(t, undecided)
 	assert.InDelta(t, at(2026, 3, 14, 10, 0, 0), got[0], 1e-6)
+	got, undecided = grid.Moments([]string{"03/04/2026", "03/14/2026"}, nil) // without times of day
+	assert.False(t, undecided)
+	assert.InDelta(t, at(2026, 3, 4, 0, 0, 0), got[0], 1e-6)
 	got, undecided = grid.Moments([]string{"10:00", "10:00"}, []string{"03/04/2026", "04/04/2026"})
 	assert.True(t, undecided)
 	assert.InDelta(t, at(2026, 4, 3, 10, 0, 0), got[0], 1e-6)

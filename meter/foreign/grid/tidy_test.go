@@ -103,6 +103,9 @@ func TestHeads(t *testing.T) {
 	assert.True(t, tab.Joined)
 	assert.Equal(t, []float64{4.1, 4.3, 4.6}, tab.Values(1))
 
+	tab = found(t, "V mL, pH\n0,0, 4,10\n0,5, 4,30\n1,0, 4,60")
+	assert.True(t, tab.Joined, "with a blank after each comma")
+
 	assert.Equal(t, []string{"V", "pH"}, found(t, "# V,pH\n0,4.1\n1,4.3\n2,4.6").Header)
 	assert.Equal(t, []string{"V", "pH"}, found(t, "#,V,pH\n0,4.1\n1,4.3\n2,4.6").Header)
 	assert.Equal(t, []string{"time (hh:mm)", "V (mL)", "pH"}, found(t, "time,V,pH\n[hh:mm],[mL],-\n10:00,0,4.1\n10:01,1,4.3\n10:02,2,4.6").Header)
