@@ -122,35 +122,37 @@ func TestOnItsWay(t *testing.T) {
 	}
 }
 
-// A name alone is worth a fifth of a fault, each wrong one takes a quarter, and asking takes
-// 85 % of what is left.
+// A name alone is worth a fifth of a fault, and all of it with what shows it; each wrong one
+// takes a quarter, and asking takes 85 % of what is left.
 func TestNames(t *testing.T) {
-	e, err := practice.Find("two-troubles")
-	require.NoError(t, err)
-	require.NotEmpty(t, e.Faults)
-	slip := practice.Slip{Exercise: e.Name, Seed: e.Seed, Coach: practice.Ask}
-	first, err := practice.Start(e, slip, time.Unix(0, 0), "test", "")
-	require.NoError(t, err)
-	ph := 7.0
-	r, err := replay.Of([]journal.Event{first, {Seq: 2, At: time.Unix(1, 0), T: 1, Kind: journal.Read, Reading: &journal.Reading{PH: &ph, Decimals: 2}}})
-	require.NoError(t, err)
-	share := func(asks int, right, wrong int) float64 {
-		j := judge{e: e, slip: slip, run: r, c: &practice.Course{Asks: make([]float64, asks)}, res: &Result{Seconds: 1}, worth: map[string]float64{"faults": 1000}}
-		for i := range right {
-			j.c.Names = append(j.c.Names, practice.Named{T: 1, Name: e.Faults[i].Name, Right: true, At: math.NaN()})
+	share := func(exercise string, asks, wrong int, right ...practice.Named) float64 {
+		e, err := practice.Find(exercise)
+		require.NoError(t, err)
+		slip := practice.Slip{Exercise: e.Name, Seed: e.Seed, Coach: practice.Ask}
+		first, err := practice.Start(e, slip, time.Unix(0, 0), "test", "")
+		require.NoError(t, err)
+		r, err := replay.Of([]journal.Event{first})
+		require.NoError(t, err)
+		j := judge{e: e, slip: slip, run: r, c: &practice.Course{Asks: make([]float64, asks)}, res: &Result{Seconds: 300}, worth: map[string]float64{"faults": 1000}}
+		for _, n := range right {
+			n.T, n.Right = 300, true
+			j.c.Names = append(j.c.Names, n)
 		}
 		for range wrong {
-			j.c.Names = append(j.c.Names, practice.Named{T: 1, Name: "other", At: math.NaN()})
+			j.c.Names = append(j.c.Names, practice.Named{T: 300, Name: "other", At: math.NaN()})
 		}
 		require.NoError(t, j.faults())
 		return j.res.Items[0].Got / j.res.Items[0].Of
 	}
-	n := len(e.Faults)
-	assert.InDelta(t, 0.2, share(0, n, 0), 1e-3)
-	assert.InDelta(t, 0.2/float64(n), share(0, 1, 0), 1e-3)
-	assert.InDelta(t, 0.2*0.15, share(1, n, 0), 1e-3)
-	assert.Zero(t, share(0, n, 1), "a fifth less a quarter")
-	assert.Zero(t, share(0, 0, 0))
+	guess, shown := practice.Named{Name: "wrong_salt", At: math.NaN()}, practice.Named{Name: "wrong_salt", At: 60}
+	assert.InDelta(t, 0.2, share("tidal-samples", 0, 0, guess), 1e-3)
+	assert.InDelta(t, 1, share("tidal-samples", 0, 0, shown), 1e-3)
+	assert.InDelta(t, 1, share("tidal-samples", 0, 0, shown, shown), 1e-3, "named twice it is one")
+	assert.InDelta(t, 0.75, share("tidal-samples", 0, 1, shown), 1e-3)
+	assert.InDelta(t, 0.5*0.15, share("tidal-samples", 1, 2, shown), 1e-3)
+	assert.Zero(t, share("tidal-samples", 0, 1, guess), "a fifth less a quarter")
+	assert.Zero(t, share("tidal-samples", 0, 0))
+	assert.InDelta(t, 0.1, share("two-troubles", 0, 0, practice.Named{Name: "vortex", At: math.NaN()}), 1e-3, "one of two")
 
 	j := judging(t, own(base, 1))
 	assert.InDelta(t, 0.5, j.untouched().share, 1e-9, "one addition into what should have been left alone")

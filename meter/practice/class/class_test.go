@@ -1,0 +1,149 @@
+package class
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/practice"
+	"example.org/halfdrop/meter/practice/score"
+)
+
+// The figures of a class are choices of this project. Whole classes, read from journals, are
+// in practice/class_test.go, desk_test.go and pupils_test.go.
+
+// Eighty points are done, and one exercise of a step may be left out; what was left out comes
+// when all steps are done but for that.
+func TestWhenAStepIsDone(t *testing.T) {
+	all := []*practice.Exercise{{Name: "a", Number: 1, Level: 1}, {Name: "b", Number: 2, Level: 1}, {Name: "c", Number: 3, Level: 1}, {Name: "d", Number: 4, Level: 2}, {Name: "e", Number: 5, Level: 2}}
+	next := func(points map[string]float64) string {
+		s := NewStanding()
+		s.Best = points
+		if e, _ := s.Next(all); e != nil {
+			return e.Name
+		}
+		return ""
+	}
+	assert.Equal(t, "a", next(nil))
+	assert.Equal(t, "b", next(map[string]float64{"a": 80, "b": 79}))
+	assert.Equal(t, "d", next(map[string]float64{"a": 80, "b": 81}), "c may be left out")
+	assert.Equal(t, "c", next(map[string]float64{"a": 90, "b": 90, "d": 90, "e": 80}))
+	assert.Empty(t, next(map[string]float64{"a": 90, "b": 90, "c": 90, "d": 90, "e": 90}))
+}
+
+// The latest result of a skill weighs six tenths against what was before; points are the best.
+func TestTheLatestWeighsMost(t *testing.T) {
+	s := NewStanding()
+	take := func(points, got float64) {
+		s.Take("a", points, map[practice.Skill]score.Share{practice.Waiting: {Got: got, Of: 10}, practice.Bottle: {}})
+	}
+	take(50, 10)
+	assert.InDelta(t, 1, s.Skills[practice.Waiting], 1e-9)
+	take(40, 0)
+	assert.InDelta(t, 0.4, s.Skills[practice.Waiting], 1e-9)
+	take(60, 10)
+	assert.InDelta(t, 0.6+0.4*0.4, s.Skills[practice.Waiting], 1e-9)
+	assert.InDelta(t, 60, s.Best["a"], 1e-9)
+	assert.Equal(t, 3, s.Tries["a"])
+	assert.NotContains(t, s.Skills, practice.Bottle, "of nothing no share")
+	weak, share, ok := s.Weakest()
+	require.True(t, ok)
+	assert.Equal(t, practice.Waiting, weak)
+	assert.InDelta(t, 0.76, share, 1e-9)
+}
+
+// Two rhythms are one where eight of ten times agree to a hundredth of a second and neither
+// has more than a fifth more of them; of fewer than two nothing is said.
+func TestRhythms(t *testing.T) {
+	rhythm := func(n, off int, by float64) (p, q print) {
+		for i := range n {
+			x := 3 + math.Sqrt(float64(i))
+			p, q = append(p, x), append(q, x)
+			if i < off {
+				q[i] += by
+			} else {
+				q[i] += 0.009
+			}
+		}
+		return p, q
+	}
+	for _, c := range []struct {
+		n, off int
+		by     float64
+		like   bool
+	}{{10, 0, 0, true}, {10, 2, 1, true}, {10, 3, 1, false}, {10, 3, 0.0099, true}, {10, 3, 0.011, false}, {10, 3, -0.011, false}, {2, 0, 0, true}, {1, 0, 0, false}} {
+		p, q := rhythm(c.n, c.off, c.by)
+		assert.Equal(t, c.like, p.like(q), "%+v", c)
+		assert.Equal(t, c.like, q.like(p), "%+v", c)
+	}
+	p, _ := rhythm(12, 0, 0)
+	assert.True(t, p.like(p[:10]), "two of ten more")
+	p, _ = rhythm(13, 0, 0)
+	assert.False(t, p.like(p[:10]))
+}
+
+// What half of a class got less than half of the points for is missed, with the advice that
+// most of them had; each pupil counts with the best attempt.
+func TestMissed(t *testing.T) {
+	row := func(who string, points, got float64, keep string) Row {
+		r := Row{File: who + ".jsonl", Result: score.Result{Operator: who, Exercise: "a", Points: points, Items: []score.Item{{Key: "waiting", Name: "waited", Got: got, Of: 10, Keep: keep}}}}
+		r.Begun = time.Unix(int64(points), 0)
+		return r
+	}
+	c := Class{Rows: []Row{row("A", 90, 5, "patience"), row("B", 80, 4.9, "patience"), row("C", 70, 0, "a clock, from 1:30 on"), row("D", 60, 2, "a clock, from 2:00 on"), row("D", 10, 0, "patience")}}
+	gaps := c.Missed()
+	require.Len(t, gaps, 1)
+	assert.Equal(t, [2]int{3, 4}, [2]int{gaps[0].Missed, gaps[0].Of})
+	assert.Equal(t, "a clock", gaps[0].Keep, "when it was is of one run only")
+	c.Rows[1].Items[0].Got, c.Rows[2].Items[0].Got = 5, 5
+	assert.Empty(t, c.Missed(), "one of four")
+	c.Rows[3].Items[0].Keep = score.KeepFinishing
+	c.Rows[2].Items[0].Got, c.Rows[1].Items[0].Got = 0, 0
+	require.Len(t, c.Missed(), 1)
+	assert.Equal(t, 2, c.Missed()[0].Missed, "a consequence is not missed")
+
+	m := c.Medians()
+	require.Len(t, m, 1)
+	assert.Equal(t, 4, m[0].Pupils)
+	assert.InDelta(t, 75, m[0].Points, 1e-9, "of 60, 70, 80 and 90")
+}
+
+// A run handed in twice is one attempt; an earlier state of a run that went on is said to be
+// one, and who sits at the bench of another's name.
+func TestHandedInTwice(t *testing.T) {
+	row := func(file, who, sum string, seconds float64, begun int64) Row {
+		return Row{File: file, sum: sum, Result: score.Result{Operator: who, Exercise: "a", Seed: 7, Seconds: seconds, Begun: time.Unix(begun, 0)}}
+	}
+	whole := row("whole", "A", "s2", 200, 1)
+	whole.Ended = true
+	other := row("other", "B", "s3", 50, 2)
+	other.Seed = practice.OwnSeed("A")
+	c := Class{Rows: []Row{whole, row("part", "A", "s1", 100, 1), row("again", "A", "s1", 100, 1), other, row("later", "A", "s4", 10, 9)}}
+	c.copies()
+	c.attempts()
+	assert.Empty(t, c.Rows[0].Flags)
+	assert.Equal(t, []string{"an earlier state of whole"}, c.Rows[1].Flags)
+	assert.Equal(t, []string{"an earlier state of whole", "the same journal as part"}, c.Rows[2].Flags)
+	assert.Equal(t, []string{"on the own bench of A"}, c.Rows[3].Flags)
+	var numbers []int
+	for _, r := range c.Rows {
+		numbers = append(numbers, r.Attempt)
+	}
+	assert.Equal(t, []int{1, 1, 1, 1, 2}, numbers)
+}
+
+// The points that are kept for the list come back as they were; a cell that cannot be read is
+// passed over.
+func TestPointsAreKept(t *testing.T) {
+	folder := t.TempDir()
+	assert.Empty(t, Stands(folder).Best, "no file yet")
+	require.NoError(t, Note(folder, score.Result{Exercise: "first-buffer", Points: 83.4, Skills: map[practice.Skill]score.Share{practice.Waiting: {Got: 7.5, Of: 10}}}))
+	require.NoError(t, Note(folder, score.Result{Exercise: "a, \"b\"", Points: 40}))
+	s := Stands(folder)
+	assert.Equal(t, map[string]float64{"first-buffer": 83, "a, \"b\"": 40}, s.Best)
+	assert.InDelta(t, 0.75, s.Skills[practice.Waiting], 1e-9)
+	assert.Empty(t, skillsIn([]string{"waiting=8", "waiting=x/10", "waiting=1/0", "none=1/2"}))
+}
