@@ -1,7 +1,9 @@
 package class
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -146,4 +148,68 @@ func TestPointsAreKept(t *testing.T) {
 	assert.Equal(t, map[string]float64{"first-buffer": 83, "a, \"b\"": 40}, s.Best)
 	assert.InDelta(t, 0.75, s.Skills[practice.Waiting], 1e-9)
 	assert.Empty(t, skillsIn([]string{"waiting=8", "waiting=x/10", "waiting=1/0", "none=1/2"}))
+}
+
+// A pupil's runs count once each and in their order; what is next is said with its reason.
+func TestWhatIsNext(t *testing.T) {
+	at := func(file string, begun int64, points float64, got float64) Row {
+		return Row{File: file, Result: score.Result{Operator: "A", Exercise: "first-buffer", Points: points, Begun: time.Unix(begun, 0),
+			Items: []score.Item{{Key: "x"}}, Skills: map[practice.Skill]score.Share{practice.Waiting: {Got: got, Of: 10}}}}
+	}
+	none := at("z", 5, 0, 0)
+	none.Items, none.Operator = nil, ""
+	c := Class{Rows: []Row{at("b", 2, 50, 4), at("a", 1, 70, 9), at("a copied", 1, 70, 9), at("a, as it was", 1, 60, 0), none}}
+	pupils := c.Pupils()
+	require.Len(t, pupils, 2)
+	assert.Equal(t, []string{"A", "z"}, []string{pupils[0].Who, pupils[1].Who}, "a run of nobody is of its file")
+	assert.Equal(t, "a", pupils[0].Rows[0].File, "the first first")
+	assert.Equal(t, 2, pupils[0].Standing.Tries["first-buffer"])
+	assert.InDelta(t, 0.6*0.4+0.4*0.9, pupils[0].Standing.Skills[practice.Waiting], 1e-9)
+	assert.Empty(t, pupils[1].Standing.Tries, "a run that cannot be judged is no try")
+
+	all, err := practice.Exercises()
+	require.NoError(t, err)
+	first := all[slices.IndexFunc(all, func(e *practice.Exercise) bool { return e.Level == 1 })]
+	s := NewStanding()
+	e, why := s.Next(all)
+	assert.Equal(t, first, e)
+	assert.Equal(t, "step 1, "+practice.StepName(1), why)
+	for _, e := range all {
+		if e.Level == 1 {
+			s.Tries[e.Name], s.Best[e.Name] = 1, 55
+		}
+	}
+	_, why = s.Next(all)
+	assert.Equal(t, "once more: 55 points so far", why)
+	s = NewStanding()
+	s.Skills[practice.Waiting] = 0.89
+	e, why = s.Next(all)
+	assert.Equal(t, fmt.Sprintf("%s is at 89 %%", practice.Waiting), why)
+	for _, o := range all {
+		if o.Level == 1 {
+			assert.GreaterOrEqual(t, e.Weighs(practice.Waiting), o.Weighs(practice.Waiting), o.Name)
+		}
+	}
+	s.Skills[practice.Waiting] = 0.9
+	_, why = s.Next(all)
+	assert.Equal(t, "step 1, "+practice.StepName(1), why, "nine tenths are nothing that is weak")
+	for _, e := range all {
+		s.Best[e.Name] = 100
+	}
+	_, why = s.Next(all)
+	assert.Equal(t, "all steps are done", why)
+}
+
+// The tries of a class are those of each pupil, however good they were.
+func TestTries(t *testing.T) {
+	var rows []Row
+	for i, who := range []string{"A", "A", "A", "B", "C"} {
+		rows = append(rows, Row{Attempt: 1 + i%3, Result: score.Result{Operator: who, Exercise: "a", Points: 50, Items: []score.Item{{Key: "x"}}, Skills: map[practice.Skill]score.Share{practice.Bottle: {}}}})
+	}
+	rows[4].Attempt = 2
+	rows = append(rows, Row{Attempt: 9, Result: score.Result{Operator: "A", Exercise: "b"}})
+	m := Class{Rows: rows}.Medians()
+	require.Len(t, m, 1, "what was not judged is not counted")
+	assert.InDelta(t, 2, m[0].Tries, 1e-9, "of 3, 1 and 2")
+	assert.Empty(t, m[0].Skills, "a skill that no exercise asked for")
 }
