@@ -294,6 +294,7 @@ func TestTheScatterOfALog(t *testing.T) {
 		misfit += f.Misfit / logs
 	}
 	assert.InDelta(t, 1, misfit, 0.3)
+	assert.InDelta(t, 0.05, logSD(-0.4), 1e-9, "of 0.03 and 0.04")
 }
 
 // AceticAt is the pH of 25 mL of acetic acid 0.1 mol/L (pK 4.757, R. G. Bates, Determination of
