@@ -2,10 +2,12 @@ package main
 
 import (
 	"io"
+	"os"
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/tui/form"
+	"example.org/halfdrop/tui/terminal"
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 )
@@ -43,7 +45,7 @@ laboratory.`,
   halfdrop plan --check "Tris 6.06 g; HCl 29 mmol" --ml 1000 --ph 8.0`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			if !asks(cmd) && onTerminal() {
+			if !asks(cmd) && terminal.OnScreen(os.Stdin, os.Stdout) {
 				return form.Ask(cmd.Context(), cmd.ErrOrStderr(), face)
 			}
 			f.Changed = cmd.Flags().Changed
