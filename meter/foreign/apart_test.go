@@ -55,3 +55,19 @@ func TestWhenRowsAreInNoOrder(t *testing.T) {
 		}
 	}
 }
+
+// A column says which titration a row is of while they are thirty at most: more are places
+// of a machine, or rows.
+func TestHowManyTitrationsAColumnNames(t *testing.T) {
+	for n, told := range map[int]bool{30: true, 31: false} {
+		text := "run,mL,pH\n"
+		for i := range 6 {
+			for run := range n {
+				text += fmt.Sprintf("r%d,%d,%.1f\n", run, i, 4+0.5*float64(i))
+			}
+		}
+		l, err := foreign.ReadLog(strings.NewReader(text), foreign.LogOptions{Run: 1})
+		require.NoError(t, err)
+		assert.Equal(t, told, strings.Contains(fmt.Sprint(l.Notes), `told apart by "run"`), "%d: %v", n, l.Notes)
+	}
+}
