@@ -1,17 +1,22 @@
 package class
 
 import (
+	"bytes"
 	"fmt"
 	"math"
+	"os"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/score"
+	"example.org/halfdrop/meter/sim"
 )
 
 // The figures of a class are choices of this project. Whole classes, read from journals, are
@@ -212,4 +217,45 @@ func TestTries(t *testing.T) {
 	require.Len(t, m, 1, "what was not judged is not counted")
 	assert.InDelta(t, 2, m[0].Tries, 1e-9, "of 3, 1 and 2")
 	assert.Empty(t, m[0].Skills, "a skill that no exercise asked for")
+}
+
+// Of a journal whose beginning was changed nothing is judged, and its row still says whose it
+// is and of what.
+func TestAChangedBeginning(t *testing.T) {
+	folder := t.TempDir()
+	e, err := practice.Find("first-buffer")
+	require.NoError(t, err)
+	slip, err := practice.NewSlip(e, 7, practice.Full, 1, sim.Every)
+	require.NoError(t, err)
+	first, err := practice.Start(e, slip, time.Unix(1e9, 0), "test", "bench 4")
+	require.NoError(t, err)
+	w, err := journal.CreateIn(folder, time.Unix(1e9, 0), e.Name, first)
+	require.NoError(t, err)
+	require.NoError(t, w.Close())
+	read := func() Row {
+		c, err := ReadClass(folder, nil)
+		require.NoError(t, err)
+		require.Len(t, c.Rows, 1)
+		return c.Rows[0]
+	}
+	r := read()
+	assert.Equal(t, []string{"bench 4", "first-buffer"}, []string{r.Operator, r.Exercise})
+	assert.Contains(t, r.Flags, "the run was not ended")
+	assert.NotContains(t, strings.Join(r.Flags, "\n"), "sound")
+
+	text, err := os.ReadFile(w.Path())
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(w.Path(), bytes.Replace(text, []byte("bench 4"), []byte("bench 5"), 1), 0o600))
+	r = read()
+	assert.Equal(t, []string{"bench 5", "first-buffer"}, []string{r.Operator, r.Exercise})
+	assert.EqualValues(t, 7, r.Seed)
+	flags := strings.Join(r.Flags, "\n")
+	assert.Contains(t, flags, "changed after it was written: ")
+	assert.Contains(t, flags, "cannot be judged: nothing of it is sound")
+	var out bytes.Buffer
+	require.NoError(t, Class{Rows: []Row{r}, Others: 2}.WriteText(&out))
+	assert.Contains(t, out.String(), "2 other journals in the folder are not practice runs\n")
+	out.Reset()
+	require.NoError(t, Class{Rows: []Row{r}}.WriteText(&out))
+	assert.NotContains(t, out.String(), "other journals")
 }
