@@ -2,6 +2,7 @@ package class
 
 import (
 	"bytes"
+	"encoding/csv"
 	"fmt"
 	"math"
 	"os"
@@ -174,6 +175,13 @@ func TestWhatIsNext(t *testing.T) {
 
 	all, err := practice.Exercises()
 	require.NoError(t, err)
+	next, reason := pupils[0].Standing.Next(all)
+	assert.Equal(t, fmt.Sprintf("%d, %s (%s)", next.Number, next.Title, reason), pupils[0].Next)
+	var done Class
+	for _, e := range all {
+		done.Rows = append(done.Rows, Row{Result: score.Result{Operator: "A", Exercise: e.Name, Points: 100, Items: []score.Item{{Key: "x"}}}})
+	}
+	assert.Equal(t, "nothing: all steps are done", done.Pupils()[0].Next)
 	first := all[slices.IndexFunc(all, func(e *practice.Exercise) bool { return e.Level == 1 })]
 	s := NewStanding()
 	e, why := s.Next(all)
@@ -188,11 +196,14 @@ func TestWhatIsNext(t *testing.T) {
 	assert.Equal(t, "once more: 55 points so far", why)
 	s = NewStanding()
 	s.Skills[practice.Waiting] = 0.89
-	e, why = s.Next(all)
+	_, why = s.Next(all)
 	assert.Equal(t, fmt.Sprintf("%s is at 89 %%", practice.Waiting), why)
-	for _, o := range all {
-		if o.Level == 1 {
-			assert.GreaterOrEqual(t, e.Weighs(practice.Waiting), o.Weighs(practice.Waiting), o.Name)
+	for _, k := range practice.Skills {
+		s := NewStanding()
+		s.Skills[k] = 0.5
+		e, _ := s.Next(all)
+		for _, o := range all {
+			assert.False(t, o.Level == 1 && o.Weighs(k) > e.Weighs(k), "%s asks more of %s than %s", o.Name, k, e.Name)
 		}
 	}
 	s.Skills[practice.Waiting] = 0.9
@@ -258,4 +269,28 @@ func TestAChangedBeginning(t *testing.T) {
 	out.Reset()
 	require.NoError(t, Class{Rows: []Row{r}}.WriteText(&out))
 	assert.NotContains(t, out.String(), "other journals")
+}
+
+// A cell of the table that has nothing to say is empty.
+func TestEmptyCells(t *testing.T) {
+	cell := func(r Row, column string) string {
+		var b bytes.Buffer
+		require.NoError(t, Class{Rows: []Row{r}}.WriteCSV(&b))
+		all, err := csv.NewReader(&b).ReadAll()
+		require.NoError(t, err)
+		require.Len(t, all[1], len(all[0]))
+		return all[1][slices.Index(all[0], column)]
+	}
+	none := Row{Result: score.Result{}}
+	for _, column := range []string{"begun", "looked_for", "value_true", "pk_true", "error_pct"} {
+		assert.Empty(t, cell(none, column), column)
+	}
+	r := Row{Result: score.Result{Begun: time.Date(2026, 11, 2, 9, 0, 0, 0, time.UTC), Sought: &score.Determination{Name: "=NaOH", Value: 0.1012, Error: 0.0125}}}
+	assert.Equal(t, "2026-11-02T09:00:00Z", cell(r, "begun"))
+	assert.Equal(t, "'=NaOH", cell(r, "looked_for"), "no formula of a spreadsheet")
+	assert.Equal(t, "0.1012", cell(r, "value_true"))
+	assert.Empty(t, cell(r, "pk_true"), "a strength has none")
+	assert.Equal(t, "1.250", cell(r, "error_pct"))
+	r.Sought.Error = 1
+	assert.Empty(t, cell(r, "error_pct"), "nothing was said")
 }
