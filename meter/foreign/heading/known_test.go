@@ -31,7 +31,7 @@ func TestStrengths(t *testing.T) {
 		"NaOH 100 mM": 0.1, "KOH 0.1 N": 0.1, "HCl 100 meq/L": 0.1, "NaOH 50 mmol/L": 0.05, "NaOH 0.1 mol·dm-3": 0.1,
 		"H2SO4 0.05 mol/L": 0.1, "H2SO4 0.1 N": 0.1, "H2SO4 100 meq/L": 0.1, "Ba(OH)2 0.05 M": 0.1,
 		"normality of the titrant: 0.1": 0.1, "H2SO4, normality 0.1": 0.1, "concentration of titrant: 0,2": 0.2,
-		"conc. NaOH 0.1": 0.1, "standard titrant 0.1 M": 0.1, "NaOH 0.1 (2) M": 0.1,
+		"conc. NaOH 0.1": 0.1, "the base is 0.1 M, which is NaOH": 0.1, "0.1 M acetic acid with NaOH": 0, "standard titrant 0.1 M": 0.1, "NaOH 0.1 (2) M": 0.1,
 		"NaOH 19 M": 19, "NaOH 21 M": 0, // more does not dissolve
 		"unknown NaOH 0.1 M": 0, "ionic strength 0.1 M": 0, "0.1 M of nothing in particular": 0,
 		"titre of NaOH 12.5": 0, "NaOH 0.1 M, HCl 0.2 M": 0, "NaOH": 0,
