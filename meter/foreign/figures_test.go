@@ -115,6 +115,13 @@ func TestAVolumeWithoutAUnit(t *testing.T) {
 		_, err := ReadLog(strings.NewReader(text), LogOptions{})
 		var q *Question
 		assert.Equal(t, asked, errors.As(err, &q), "up to %g: %v", high, err)
+		for unit, most := range map[string]float64{"µL": high / 1000, "mL": high} {
+			l, err := ReadLog(strings.NewReader(text), LogOptions{Column: map[string]string{"volume": "volume in " + unit}})
+			require.NoError(t, err)
+			assert.InDelta(t, most, l.Rows[len(l.Rows)-1].ML, 1e-9, unit)
+		}
+		_, err = ReadLog(strings.NewReader(text), LogOptions{Column: map[string]string{"volume": "W in mL"}})
+		assert.ErrorContains(t, err, `no column "W": there are`)
 	}
 }
 
