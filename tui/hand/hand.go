@@ -217,7 +217,7 @@ func (h *Hand) Digit(r rune) Answer {
 
 // Millilitres makes the amount one in mL.
 func (h *Hand) Millilitres() Answer {
-	if h.Typed == "" || strings.HasSuffix(h.Typed, "m") || strings.HasSuffix(h.Typed, "p") {
+	if !h.bare() {
 		return Sorry("m goes after a number, for mL: 0.6m")
 	}
 	h.Typed += "m"
