@@ -69,3 +69,18 @@ func TestTimesOfLogs(t *testing.T) {
 	l = table(t, "time,mL,pH", func(i int) string { return fmt.Sprintf("%d,%d,%s", 100*i, i, ph(i)) })
 	assert.InDelta(t, 100, l.Rows[1].T, 1e-6, "seconds, not days")
 }
+
+// Of a column that is not used it is said why not.
+func TestColumnsThatAreNotUsed(t *testing.T) {
+	l := table(t, "mL,pH,remark,dpH/dV,T (°C),T2 (°C),x,E (mV),E2 (mV)", func(i int) string {
+		return fmt.Sprintf("%d,%.1f,good,%.2f,25.0,26.0,%d,%d,%d", i, 4+0.5*float64(i), 0.5, 3*i%7, 200-30*i, 190-30*i)
+	})
+	why := map[string]string{}
+	for _, c := range l.Reading {
+		why[c.Name] = c.Why
+	}
+	assert.Equal(t, "holds no numbers", why["remark"])
+	assert.Equal(t, "computed or a set value, by its name", why["dpH/dV"])
+	assert.Equal(t, "its name is not one that is used", why["x"])
+	assert.Equal(t, "another temperature", why["T2 (°C)"])
+}

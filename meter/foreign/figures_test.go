@@ -320,3 +320,29 @@ func AceticAt(v float64) float64 {
 	}
 	return (lo + hi) / 2
 }
+
+// A curve is steepest at its end, over a hundredth of its volume at least: two readings of one
+// volume, or nearly, say nothing of a slope.
+func TestSteepest(t *testing.T) {
+	l := &Log{}
+	for _, v := range ramp(0, 0.25, 131) {
+		l.Rows = append(l.Rows, Row{ML: v, PH: AceticAt(v)})
+		if v == 10 {
+			l.Rows = append(l.Rows, Row{ML: 10.001, PH: AceticAt(v) + 1})
+		}
+	}
+	assert.InDelta(t, 25, l.Steepest(), 0.3)
+	assert.True(t, math.IsNaN((&Log{Rows: []Row{{ML: none, PH: 7}}}).Steepest()))
+}
+
+// A constant that was found is told to programs with its pK, an amount without one.
+func TestToldToPrograms(t *testing.T) {
+	for what, pk := range map[find.What]bool{find.Constant: true, find.Amount: false} {
+		v := &LogReview{}
+		v.Tell(&view.Finding{Found: find.Found{What: what, Value: 1e-3, PK: 4.76, PKSD: 0.01}})
+		require.Equal(t, pk, v.Found.PK != nil, what)
+		if pk {
+			assert.Equal(t, []float64{4.76, 0.01}, []float64{*v.Found.PK, *v.Found.PKSD})
+		}
+	}
+}
