@@ -64,6 +64,14 @@ func TestTimesOfLogs(t *testing.T) {
 		assert.InDelta(t, 0, l.Rows[0].T, 1e-6, name)
 		assert.InDelta(t, 60, l.Rows[1].T, 0.01, name)
 	}
+	days := func(format string) *Log {
+		return table(t, "date,time,mL,pH", func(i int) string { return fmt.Sprintf(format+",10:%02d:00,%d,%s", 2+i/9, i, i, ph(i)) })
+	}
+	for format, unsure := range map[string]bool{"2026-11-%02d": false, "%02d/05/2026": true} {
+		l := days(format)
+		assert.InDelta(t, 86400+9*60, l.Rows[9].T, 1e-6, "the last on the day after, %s", format)
+		assert.Equal(t, unsure, strings.Contains(fmt.Sprint(l.Notes), "taken as day first"), format)
+	}
 	l := table(t, "date,mL,pH", func(i int) string { return fmt.Sprintf("2026-11-02,%d,%s", i, ph(i)) })
 	assert.Equal(t, map[string]string{"volume": "mL", "ph": "pH"}, l.Columns, "a date alone is no time")
 	l = table(t, "time,mL,pH", func(i int) string { return fmt.Sprintf("%d,%d,%s", 100*i, i, ph(i)) })
@@ -83,4 +91,19 @@ func TestColumnsThatAreNotUsed(t *testing.T) {
 	assert.Equal(t, "computed or a set value, by its name", why["dpH/dV"])
 	assert.Equal(t, "its name is not one that is used", why["x"])
 	assert.Equal(t, "another temperature", why["T2 (°C)"])
+}
+
+// Rows without a pH are left out, and counted.
+func TestRowsWithoutAPH(t *testing.T) {
+	for left, said := range map[int]string{0: "", 2: "2 lines have no pH and are left out"} {
+		l := table(t, "mL,pH,T (°C)", func(i int) string {
+			if i >= 4 && i < 4+left {
+				return fmt.Sprintf("%d,,25.0", i)
+			}
+			return fmt.Sprintf("%d,%.1f,25.0", i, 4+0.5*float64(i))
+		})
+		assert.Len(t, l.Rows, 10-left)
+		assert.Contains(t, strings.Join(l.Notes, "\n"), said)
+		assert.Equal(t, left > 0, strings.Contains(fmt.Sprint(l.Notes), "no pH"))
+	}
 }
