@@ -69,3 +69,37 @@ func TestWordsOfAReview(t *testing.T) {
 	assert.Contains(t, out.String(), "the log has no volumes")
 	assert.Nil(t, v.Fit)
 }
+
+// What the spread of a value makes say nothing is said to be so; a site of which nothing can be
+// told is left out.
+func TestRowsOfAFit(t *testing.T) {
+	known, vague := func(x float64) fit.Value { return fit.Value{Value: x, SD: x / 100} }, func(x float64) fit.Value { return fit.Value{Value: x, SD: 2 * x} }
+	exact := fit.Value{Value: 0.1}
+	rows := func(asked float64, f fit.Result) map[string]string {
+		out := map[string]string{}
+		for _, r := range (&LogReview{Fit: &f, asked: fit.Options{Molar: asked}}).fitRows() {
+			out[r[0]] = r[1]
+		}
+		return out
+	}
+	got := rows(0.1, fit.Result{Molar: exact, Excess: fit.Value{Value: -0.5, SD: 0.01}, Ends: []fit.Value{known(25)}, Shift: fit.Value{Value: 0.02, SD: 0.01}, Sites: []fit.Site{
+		{PK: known(4.76), MMol: known(2.5), ML: known(25)}, {PK: known(6), MMol: vague(1), ML: known(10)},
+		{PK: known(8), MMol: vague(1), ML: vague(10)}, {PK: vague(3), MMol: known(3), ML: known(30)}, {PK: vague(2), MMol: vague(1), ML: vague(10)}}})
+	assert.Equal(t, map[string]string{
+		"titrant": "0.1 mol/L, as given", "pK 4.760 ± 0.048:": "2.500 ± 0.025 mmol, 25.00 ± 0.25 mL of titrant", "pK 6.000 ± 0.060:": "10.00 ± 0.10 mL of titrant",
+		"pK 8.000 ± 0.080:": "how much cannot be told", "pK not known:": "3.000 ± 0.030 mmol, 30.00 ± 0.30 mL of titrant",
+		"strong acid": "0.500 ± 0.010 mmol at the start", "equivalence at": "25.00 ± 0.25 mL", "meter correction": "0.020 ± 0.010",
+		"constants are apparent, at the ionic strength of the sample": ""}, got)
+	got = rows(0, fit.Result{Molar: known(0.1), Excess: known(0.5)})
+	assert.Equal(t, "0.1000 ± 0.0010 mol/L", got["titrant"])
+	assert.Contains(t, got, "strong base")
+	assert.Contains(t, got, "no equivalence point within the volumes")
+	assert.NotContains(t, got, "meter correction", "it is that of the strength, which nobody gave")
+	got = rows(0, fit.Result{Molar: vague(0.1), Excess: vague(0.5)})
+	assert.Equal(t, "its strength cannot be told from this curve", got["titrant"])
+	assert.NotContains(t, got, "strong base")
+	assert.Equal(t, "0.1", spread(exact))
+
+	why := (&LogReview{NoFit: "the log has no volumes"}).Lines()
+	assert.Equal(t, []string{"no fit: the log has no volumes"}, why)
+}
