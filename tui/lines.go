@@ -10,33 +10,21 @@ import (
 	"example.org/halfdrop/tui/hand"
 )
 
-func (m *Model) pressRemark(string) tea.Cmd {
-	m.write(remarking)
-	return nil
-}
-
-func (m *Model) pressNote(string) tea.Cmd {
-	m.write(noting)
-	return nil
-}
-
 // typing reports whether keys are characters of a line.
 func (k mode) typing() bool {
 	return k == remarking || k == bottling || k == noting || k == explaining || k == checking || k == marking
 }
 
-func (m *Model) pressBottle(string) tea.Cmd {
-	m.write(bottling)
-	return nil
-}
-
 // drafted are the lines whose words are kept when a person leaves them, with their keys.
 var drafted = map[mode]string{remarking: "r", noting: "w", bottling: "+"}
 
-// write begins a line, with the words that were left in it.
-func (m *Model) write(k mode) {
-	m.mode, m.line = k, m.drafts[k]
-	delete(m.drafts, k)
+// writes is a key that begins a line, with the words that were left in it.
+func writes(k mode) func(*Model, string) tea.Cmd {
+	return func(m *Model, _ string) tea.Cmd {
+		m.mode, m.line = k, m.drafts[k]
+		delete(m.drafts, k)
+		return nil
+	}
 }
 
 // longestLine is how many characters a remark may have.

@@ -63,7 +63,7 @@ type practising struct {
 
 // RunPractice shows a practice run until it has ended or the person has left.
 func RunPractice(ctx context.Context, r Runner, p Practice, o terminal.Options) error {
-	return terminal.UnlessInterrupted(terminal.Present(ctx, NewPractice(r, p, o), o, terminal.Output(o)))
+	return terminal.Show(ctx, NewPractice(r, p, o), o)
 }
 
 // NewPractice is the program for a practice run.

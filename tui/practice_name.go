@@ -52,9 +52,9 @@ func (m *practising) pressInTrace(key string) {
 	case "shift+tab", "up":
 		t.StepDose(-1)
 	case "+", "=":
-		t.Span = closer(t.Span)
+		t.Span = spanAt(t.Span, -1)
 	case "-":
-		t.Span = wider(t.Span)
+		t.Span = spanAt(t.Span, 1)
 	case "enter":
 		m.openNames()
 	case "n":

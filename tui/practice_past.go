@@ -56,10 +56,7 @@ func (p *past) trace(v view.View) task.Trace {
 // traceSpans are the times that a trace can show, s; 0 is all of it.
 var traceSpans = []float64{30, 60, 120, 300, 600, 0}
 
-func closer(span float64) float64 { return spanAt(span, -1) }
-
-func wider(span float64) float64 { return spanAt(span, 1) }
-
+// spanAt is the span so many steps from another.
 func spanAt(span float64, by int) float64 {
 	for i, s := range traceSpans {
 		if s == span {

@@ -237,16 +237,17 @@ func (s *shy) list(out io.Writer) {
 		return
 	}
 	t := s.past.trace(s.real)
-	step, k := max(1, len(t.Points)/plainRows), 0
-	for i, p := range t.Points {
-		for ; k < len(t.Doses) && t.Doses[k].T <= p.T; k++ {
-			fmt.Fprintf(out, "%s  addition %d: %s\n", phrase.Watch(t.Doses[k].T), t.Doses[k].N, t.Doses[k].Text)
+	step := max(1, len(t.Points)/plainRows)
+	given := func(until float64) {
+		for ; len(t.Doses) > 0 && t.Doses[0].T <= until; t.Doses = t.Doses[1:] {
+			fmt.Fprintf(out, "%s  addition %d: %s\n", phrase.Watch(t.Doses[0].T), t.Doses[0].N, t.Doses[0].Text)
 		}
+	}
+	for i, p := range t.Points {
+		given(p.T)
 		if i%step == 0 || i == len(t.Points)-1 {
 			fmt.Fprintf(out, "%s  pH %s\n", phrase.Watch(p.T), widget.Number(p.PH, t.Decimals))
 		}
 	}
-	for ; k < len(t.Doses); k++ {
-		fmt.Fprintf(out, "%s  addition %d: %s\n", phrase.Watch(t.Doses[k].T), t.Doses[k].N, t.Doses[k].Text)
-	}
+	given(math.Inf(1))
 }

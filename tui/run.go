@@ -26,9 +26,8 @@ type Runner interface {
 // Run shows a run on the terminal until it has ended, the person has left or
 // ctx ends, and leaves the terminal as it was.
 func Run(ctx context.Context, r Runner, o terminal.Options) error {
-	out := terminal.Output(o)
-	m := newModel(r, o, func() { io.WriteString(out, "\a") })
-	return terminal.UnlessInterrupted(terminal.Present(ctx, m, o, out))
+	o.Out = terminal.Output(o) // which the bell shares
+	return terminal.Show(ctx, newModel(r, o, func() { io.WriteString(o.Out, "\a") }), o)
 }
 
 // Plan asks for a plan in a form on the terminal until the person leaves. The
@@ -36,7 +35,7 @@ func Run(ctx context.Context, r Runner, o terminal.Options) error {
 func Plan(ctx context.Context, p planform.Planner, fields []planform.Field, buffer string, o terminal.Options) error {
 	m := planform.New(p, fields, buffer, o.Set(os.Getenv))
 	m.Beside = true
-	return terminal.UnlessInterrupted(terminal.Present(ctx, m, o, terminal.Output(o)))
+	return terminal.Show(ctx, m, o)
 }
 
 // Left is the outcome of a run that was ended before its aim.

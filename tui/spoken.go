@@ -32,15 +32,7 @@ func splitAmount(text string) (number, name string) {
 // findTitrant is the one titrant whose name is, or begins with, the words
 // given; case does not matter.
 func findTitrant(all []string, words string) (string, error) {
-	var found []string
-	for _, t := range all {
-		if strings.EqualFold(t, words) {
-			return t, nil
-		}
-		if strings.HasPrefix(strings.ToLower(t), strings.ToLower(words)) {
-			found = append(found, t)
-		}
-	}
+	found := phrase.Called(all, words)
 	switch len(found) {
 	case 1:
 		return found[0], nil

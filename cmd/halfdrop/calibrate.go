@@ -141,10 +141,9 @@ func (c *calibration) usage() error {
 		return nil
 	case c.typed && (c.Sim || c.port != ""):
 		return usageError(errors.New("--typed is for a meter that is not connected"), "leave --sim and --port out")
-	case c.typed && !(c.temp >= 0.5 && c.temp <= 60):
+	case !(c.temp >= 0.5 && c.temp <= 60):
 		return usageError(fmt.Errorf("--temp %g is outside 0.5–60 °C", c.temp))
 	case c.typed:
-		return nil
 	case c.Sim && c.port != "":
 		return usageError(errors.New("--sim and --port exclude each other"), "leave one out")
 	case !c.Sim && c.port == "":
@@ -155,8 +154,6 @@ func (c *calibration) usage() error {
 		return usageError(fmt.Errorf("--speed %g is outside 0.1–1000", c.speed))
 	case !c.Sim && c.speed != 1:
 		return usageError(errors.New("--speed is for the simulator"), "a real meter runs at its own speed")
-	case !(c.temp >= 0.5 && c.temp <= 60):
-		return usageError(fmt.Errorf("--temp %g is outside 0.5–60 °C", c.temp))
 	}
 	for _, name := range slices.Sorted(maps.Keys(c.Expiries)) {
 		if date := c.Expiries[name]; !calib.GoodExpiry(date) {
@@ -192,7 +189,7 @@ func (c *calibration) run(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := signal.NotifyContext(cmd.Context(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	r, err := c.rig(ctx, cmd.ErrOrStderr())
 	if err != nil {

@@ -81,6 +81,7 @@ func TestCalibrateUsage(t *testing.T) {
 		{"--sim --standards 7.00,10.00", "the nearest is 10.01"},
 		{"--sim --standards 6.86,9.18,12.45 --temp 52", "nothing is known of"},
 		{"--sim --standards 7.00,4.01 --expiry 7.00=soon", `"soon" is not a date`},
+		{"--typed --standards 7.00,4.01 --expiry 7.00=soon", `"soon" is not a date`}, // was taken as it stood
 		{"--sim --standards 7.00,4.01 --lot 10.01=A1", "--lot: standard 10.01 is not one of those used"},
 		{"--sim --send volts --standards 7.00,4.01", "not one of ph, mv, both"},
 	} {

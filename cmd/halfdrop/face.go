@@ -3,10 +3,8 @@ package main
 import (
 	"errors"
 	"fmt"
-	"os"
 	"slices"
 
-	"github.com/mattn/go-isatty"
 	"github.com/spf13/cobra"
 
 	"example.org/halfdrop/cmd/manners"
@@ -63,9 +61,4 @@ func hush(err error) {
 		return
 	}
 	s.Close()
-}
-
-// onTerminal reports whether a screen can be shown and keys can be read.
-func onTerminal() bool {
-	return os.Getenv("TERM") != "dumb" && isatty.IsTerminal(os.Stdin.Fd()) && isatty.IsTerminal(os.Stdout.Fd())
 }

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/tui/terminal"
 	"github.com/spf13/cobra"
 )
 
@@ -79,7 +80,7 @@ system. NO_COLOR leaves colours out.`,
 		Version:       version(),
 		Args:          cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			if onTerminal() {
+			if terminal.OnScreen(os.Stdin, os.Stdout) {
 				return atHome(cmd)
 			}
 			return cmd.Help()

@@ -2,10 +2,12 @@ package main
 
 import (
 	"io"
+	"os"
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/tui/form"
+	"example.org/halfdrop/tui/terminal"
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 )
@@ -43,8 +45,8 @@ laboratory.`,
   halfdrop plan --check "Tris 6.06 g; HCl 29 mmol" --ml 1000 --ph 8.0`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			if !asks(cmd) && onTerminal() {
-				return form.Ask(commandContext(cmd), cmd.ErrOrStderr(), face)
+			if !asks(cmd) && terminal.OnScreen(os.Stdin, os.Stdout) {
+				return form.Ask(cmd.Context(), cmd.ErrOrStderr(), face)
 			}
 			f.Changed = cmd.Flags().Changed
 			return f.Plan(form.Terminal{Out: cmd.OutOrStdout(), Talk: cmd.ErrOrStderr(), Paged: func(write func(io.Writer) error) error { return paged(cmd, write) }})

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -63,7 +62,7 @@ Columns named by a label or a unit need no question, and none is ever guessed.`,
 			case force && name == "":
 				return usageError(errors.New("--force belongs to --learn"), "as in halfdrop ports --learn corner-bench --force")
 			}
-			ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt)
+			ctx, stop := signal.NotifyContext(cmd.Context(), os.Interrupt)
 			defer stop()
 			if name != "" {
 				return teach.Learn(ctx, &line.Asked, teach.Lesson{Name: name, Port: listen, Force: force, Look: face, In: cmd.InOrStdin(), Out: cmd.OutOrStdout(), Talk: cmd.ErrOrStderr()})
@@ -85,15 +84,6 @@ Columns named by a label or a unit need no question, and none is ever guessed.`,
 	cmd.Flags().DurationVar(&limit, "for", 0, "stop listening after this time, such as 10s")
 	line.add(cmd)
 	return cmd
-}
-
-// commandContext is the context of a command, also of one that was started
-// without any.
-func commandContext(cmd *cobra.Command) context.Context {
-	if ctx := cmd.Context(); ctx != nil {
-		return ctx
-	}
-	return context.Background()
 }
 
 // meters are the meters that were learned, beside the defaults.

@@ -110,7 +110,7 @@ func (f *practiceFlags) run(cmd *cobra.Command, args []string) error {
 	if err := f.Usage(); err != nil {
 		return err
 	}
-	ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := signal.NotifyContext(cmd.Context(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	f.Program, f.Look = madeBy(), face
 	at := lesson.Terminal{In: cmd.InOrStdin(), Out: out, Talk: cmd.ErrOrStderr()}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"strings"
@@ -81,6 +82,23 @@ func TestPracticeInLines(t *testing.T) {
 	page, err := os.ReadFile(filepath.Join(folder, "class.html"))
 	require.NoError(t, err)
 	assert.Contains(t, string(page), "No coach at all")
+
+	out, err = practised(t, "", "--results", folder, "--csv")
+	require.NoError(t, err)
+	assert.True(t, strings.HasPrefix(out, "file,operator,exercise,"), out)
+	out, err = practised(t, "", "--results", folder, "--pupil", "BENCH 4")
+	require.NoError(t, err)
+	assert.True(t, strings.HasPrefix(out, "bench 4: 1 run\n"), out)
+	_, err = practised(t, "", "--results", folder, "--pupil", "bench 7")
+	assert.ErrorContains(t, err, `no pupil in the folder is called "bench 7"`)
+	out, err = practised(t, "", "--results", folder, "--pupil", "bench 4", "--json")
+	require.NoError(t, err)
+	var told struct {
+		Runs []struct{ Pupil, Exercise, Coach string }
+	}
+	require.NoError(t, json.Unmarshal([]byte(out), &told))
+	require.Len(t, told.Runs, 1)
+	assert.Equal(t, [3]string{"bench 4", "no-coach", "off"}, [3]string{told.Runs[0].Pupil, told.Runs[0].Exercise, told.Runs[0].Coach})
 
 	files, err := filepath.Glob(filepath.Join(folder, "*.jsonl"))
 	require.NoError(t, err)

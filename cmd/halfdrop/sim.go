@@ -135,7 +135,7 @@ func (s *simulation) run(cmd *cobra.Command) error {
 		return err
 	}
 	defer port.Close()
-	ctx, stop := signal.NotifyContext(commandContext(cmd), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := signal.NotifyContext(cmd.Context(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	fmt.Fprintln(cmd.OutOrStdout(), port.Name())
 	s.greet(cmd.ErrOrStderr(), port.Name(), t)

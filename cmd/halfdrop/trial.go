@@ -71,7 +71,7 @@ By name only, values that a person reads off a display and types every 20 to 60 
 			case story:
 				return f.tell(o, out)
 			case f.faults:
-				return f.confuse(commandContext(cmd), o, out, talk)
+				return f.confuse(cmd.Context(), o, out, talk)
 			case f.unweighed != "":
 				return f.unknown(o, out)
 			case f.remembered:

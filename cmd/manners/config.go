@@ -100,17 +100,14 @@ func decodeDefaults(path string, data []byte) (d defaults, err error) {
 	case !errors.As(err, &bad):
 		return d, err
 	case bad[0].Key != nil:
-		return d, remedy.Call(bad[0], "known are "+strings.Join(d.keys(), ", "))
+		return d, remedy.Call(bad[0], "known are "+strings.Join(DefaultKeys(), ", "))
 	}
 	return d, remedy.Call(bad[0], "a text value needs quotes; true and false need none")
 }
 
 // DefaultKeys are the names of all defaults, which are those of flags.
-func DefaultKeys() []string { return defaults{}.keys() }
-
-// keys are the names of all defaults.
-func (d defaults) keys() (keys []string) {
-	t := reflect.TypeOf(d)
+func DefaultKeys() (keys []string) {
+	t := reflect.TypeFor[defaults]()
 	for i := range t.NumField() {
 		keys = append(keys, t.Field(i).Tag.Get("toml"))
 	}
@@ -121,7 +118,7 @@ func (d defaults) keys() (keys []string) {
 func (d defaults) values() map[string]string {
 	out := map[string]string{}
 	v := reflect.ValueOf(d)
-	for i, key := range d.keys() {
+	for i, key := range DefaultKeys() {
 		switch x := v.Field(i).Interface().(type) {
 		case *string:
 			if x != nil {

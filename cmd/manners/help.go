@@ -117,7 +117,7 @@ var valueNames = map[string]string{
 	"strategies": "NAMES", "listen": "PORT", "run": "NUMBER", "volume-is": "WHAT", "standards": "LIST",
 }
 
-// flagWords are a flag with the name of its value, and what it does.
+// flagText is a flag with the name of its value, and what it does.
 func flagText(f *pflag.Flag) (name, does string) {
 	value, does := pflag.UnquoteUsage(f)
 	shown := strings.ToUpper(value)

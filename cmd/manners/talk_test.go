@@ -86,7 +86,7 @@ func TestTemplateSetsNothing(t *testing.T) {
 	}
 	d, err = decodeDefaults("template", []byte(strings.Join(lines, "\n")))
 	require.NoError(t, err)
-	require.Len(t, d.values(), len(d.keys()))
+	require.Len(t, d.values(), len(DefaultKeys()))
 }
 
 func TestPagerWords(t *testing.T) {

@@ -144,8 +144,7 @@ func (c Calibration) explain(f Fit, earlier []Calibration) []Finding {
 		all = append(slices.Clip(all), *c.Check)
 	}
 	if c.Checks() {
-		list := cause(all, Itself)
-		return list
+		return cause(all, Itself)
 	}
 	accounts, n := Remembered(earlier, c.At)
 	list := cause(all, accounts)

@@ -3,6 +3,7 @@ package calib
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -237,7 +238,7 @@ func judgeReadings(points []Point) []Finding {
 			out = append(out, Finding{Code: CodeTyped, Level: Note, Basis: basisTyped,
 				Text: fmt.Sprintf("in %s the value was read off and typed: it counts as known to ± %.2f pH", p.Label(), p.SD)})
 		}
-		if p.expired() {
+		if Expired(p.Expiry, p.At) {
 			out = append(out, Finding{Code: CodeExpired, Level: Remark, Basis: basisExpiry,
 				Text: fmt.Sprintf("the bottle of %s expired on %s", p.Label(), p.Expiry)})
 		}
@@ -246,13 +247,8 @@ func judgeReadings(points []Point) []Finding {
 		}
 	}
 	if len(memory) > 0 {
-		names := make([]string, 0, len(memory))
-		for n := range memory {
-			names = append(names, n)
-		}
-		slices.Sort(names)
 		out = append(out, Finding{Code: CodeMemory, Level: Note, Basis: basisMemory,
-			Text: "compare the pH of " + strings.Join(names, ", ") + " with the table on the bottle"})
+			Text: "compare the pH of " + strings.Join(slices.Sorted(maps.Keys(memory)), ", ") + " with the table on the bottle"})
 	}
 	return out
 }

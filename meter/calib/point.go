@@ -86,33 +86,23 @@ func (p Point) Label() string {
 	return p.Standard
 }
 
-// expired reports whether the bottle was past its date.
-func (p Point) expired() bool { return Expired(p.Expiry, p.At) }
-
 // Expired reports whether a bottle that is good until a date, "2027-03" or "2027-03-31",
 // is past it at a time; false for another text, or none.
 func Expired(until string, at time.Time) bool {
-	for _, layout := range []string{"2006-01-02", "2006-01"} {
-		d, err := time.Parse(layout, until)
-		if err != nil {
-			continue
-		}
-		if layout == "2006-01" {
-			d = d.AddDate(0, 1, -1) // good to the end of the month
-		}
-		return at.After(d.AddDate(0, 0, 1))
+	if day, err := time.Parse(time.DateOnly, until); err == nil {
+		return at.After(day.AddDate(0, 0, 1))
 	}
-	return false
+	month, err := time.Parse(monthOnly, until)
+	return err == nil && at.After(month.AddDate(0, 1, 0)) // good to the end of the month
 }
+
+const monthOnly = "2006-01"
 
 // GoodExpiry reports whether a date can be read as that of a bottle.
 func GoodExpiry(s string) bool {
-	for _, layout := range []string{"2006-01-02", "2006-01"} {
-		if _, err := time.Parse(layout, s); err == nil {
-			return true
-		}
-	}
-	return s == ""
+	_, noDay := time.Parse(time.DateOnly, s)
+	_, noMonth := time.Parse(monthOnly, s)
+	return s == "" || noDay == nil || noMonth == nil
 }
 
 // Tenth is a number to one decimal that is never minus zero.

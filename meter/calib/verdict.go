@@ -1,6 +1,7 @@
 package calib
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -103,15 +104,7 @@ func grouped(list []suspicion) []suspicion {
 		}
 		out[i].p = p
 	}
-	slices.SortStableFunc(out, func(a, b suspicion) int {
-		switch {
-		case a.p > b.p:
-			return -1
-		case a.p < b.p:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(a, b suspicion) int { return cmp.Compare(b.p, a.p) })
 	return out
 }
 

@@ -261,3 +261,31 @@ func TestCheckStandardSpreadHolds(t *testing.T) {
 	t.Logf("%d of %d beyond two spreads", beyond, n)
 	assert.InDelta(t, 0.05*n, beyond, 0.03*n)
 }
+
+// What a standard is read as: by the line in use where there are mV; by the display of a meter
+// that goes by its own calibration, also where it sends mV beside it; else by an ideal
+// electrode.
+func TestWhatAStandardIsReadAs(t *testing.T) {
+	line := inUse(t, 0.97, 4)
+	both := pointOf(t, "4.01", 0.97, 4, 0)
+	shown := 4.05
+	both.Shown = &shown
+	alone := both
+	alone.MV = nil
+	of := func(c *calib.Calibration, p calib.Point) float64 {
+		v, err := calib.Verify(calib.Use{At: noon, Target: 4, Tolerance: 0.05}, c, []calib.Point{p})
+		require.NoError(t, err)
+		return v.Seen[0].Read
+	}
+	other, seven := pointOf(t, "7.00", 0.97, 4, 0), 7.02
+	other.MV, other.Shown = nil, &seven
+	itself := judged(t, nil, alone, other)
+	require.True(t, itself.Checks())
+	mv := both
+	mv.Shown = nil
+	assert.InDelta(t, both.PH, of(line, both), 0.003, "the line")
+	assert.InDelta(t, 4.05, of(line, alone), 1e-9, "no mV for the line")
+	assert.InDelta(t, 4.05, of(&itself, both), 1e-9)
+	assert.InDelta(t, 4.05, of(nil, both), 1e-9)
+	assert.InDelta(t, 7-*both.MV/ideal(22), of(nil, mv), 0.002, "an ideal electrode")
+}

@@ -53,7 +53,7 @@ func (l *Log) Determine(s *recipe.Setup) (*view.Finding, error) {
 			}
 			h.Additions, last = append(h.Additions, a), p.ML
 		}
-		h.Observations = append(h.Observations, coach.Observation{After: len(h.Additions), PH: p.PH, SD: math.Hypot(logReading, logLate*(p.PH-before))})
+		h.Observations = append(h.Observations, coach.Observation{After: len(h.Additions), PH: p.PH, SD: logSD(p.PH - before)})
 		before = p.PH
 	}
 	f := view.FindingOf(g, s, h)
@@ -62,6 +62,9 @@ func (l *Log) Determine(s *recipe.Setup) (*view.Finding, error) {
 	}
 	return f, nil
 }
+
+// logSD is the spread of a reading after such a step of the pH.
+func logSD(step float64) float64 { return math.Hypot(logReading, logLate*step) }
 
 // Scaled widens the spread of an amount by that of the titrant's strength, relative, of
 // which the readings were to say nothing.

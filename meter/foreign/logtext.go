@@ -202,18 +202,18 @@ func (v *LogReview) WriteText(w io.Writer) error {
 	return b.Flush()
 }
 
-// writeFit prints the fit. What its spread makes say nothing is said to be so.
-func (v *LogReview) writeFit(b *bufio.Writer) {
+// fitRows are the fit, a line each: a name, and what is said of it; what its spread makes say
+// nothing is said to be so.
+func (v *LogReview) fitRows() (out [][2]string) {
 	f := v.Fit
-	kind := map[bool]string{true: "an acid", false: "a base"}[f.Acid]
-	fmt.Fprintf(b, "\nfitted over %d volumes, titrated with %s; residual %.3f pH\n", f.Points, kind, f.Left)
+	row := func(name, format string, a ...any) { out = append(out, [2]string{name, fmt.Sprintf(format, a...)}) }
 	switch {
 	case v.asked.Molar > 0:
-		fmt.Fprintf(b, "  titrant            %s mol/L, as given\n", phrase.Number(f.Molar.Value))
+		row("titrant", "%s mol/L, as given", phrase.Number(f.Molar.Value))
 	case f.Molar.Told():
-		fmt.Fprintf(b, "  titrant            %s mol/L\n", spread(f.Molar))
+		row("titrant", "%s mol/L", spread(f.Molar))
 	default:
-		fmt.Fprintln(b, "  titrant            its strength cannot be told from this curve")
+		row("titrant", "its strength cannot be told from this curve")
 	}
 	for _, s := range f.Sites {
 		if !s.PKTold() && !s.ML.Told() {
@@ -230,25 +230,40 @@ func (v *LogReview) writeFit(b *bufio.Writer) {
 		if !s.PKTold() {
 			constant = "not known:"
 		}
-		fmt.Fprintf(b, "  pK %-15s %s\n", constant, amount)
+		row("pK "+constant, "%s", amount)
 	}
 	if f.Excess.Told() {
 		what := "strong base"
 		if f.Excess.Value < 0 {
 			what = "strong acid"
 		}
-		fmt.Fprintf(b, "  %s        %s mmol at the start\n", what, spread(fit.Value{Value: math.Abs(f.Excess.Value), SD: f.Excess.SD}))
+		row(what, "%s mmol at the start", spread(fit.Value{Value: math.Abs(f.Excess.Value), SD: f.Excess.SD}))
 	}
 	for _, e := range f.Ends {
-		fmt.Fprintf(b, "  equivalence at     %s mL\n", spread(e))
+		row("equivalence at", "%s mL", spread(e))
 	}
 	if len(f.Ends) == 0 {
-		fmt.Fprintln(b, "  no equivalence point within the volumes")
+		row("no equivalence point within the volumes", "")
 	}
 	if v.asked.Molar > 0 {
-		fmt.Fprintf(b, "  meter correction   %s\n", spread(f.Shift))
+		row("meter correction", "%s", spread(f.Shift))
 	}
-	fmt.Fprintln(b, "  constants are apparent, at the ionic strength of the sample")
+	row("constants are apparent, at the ionic strength of the sample", "")
+	return out
+}
+
+// fitted is what was fitted to.
+func (v *LogReview) fitted() string {
+	kind := map[bool]string{true: "an acid", false: "a base"}[v.Fit.Acid]
+	return fmt.Sprintf("fitted over %d volumes, titrated with %s; residual %.3f pH", v.Fit.Points, kind, v.Fit.Left)
+}
+
+// writeFit prints the fit.
+func (v *LogReview) writeFit(b *bufio.Writer) {
+	fmt.Fprintf(b, "\n%s\n", v.fitted())
+	for _, r := range v.fitRows() {
+		fmt.Fprintln(b, strings.TrimRight(fmt.Sprintf("  %-18s %s", r[0], r[1]), " "))
+	}
 	for _, s := range v.FitSays {
 		fmt.Fprintln(b, phrase.Hung("", "  ", "  note: "+s, 78))
 	}
@@ -264,40 +279,34 @@ func spread(v fit.Value) string {
 
 // Lines are what is said of the log beside its curve: the fit, or why there is
 // none, then what a person should know.
-func (v *LogReview) Lines() []string {
-	var text strings.Builder
-	b := bufio.NewWriter(&text)
+func (v *LogReview) Lines() (out []string) {
+	say := func(words ...string) { out = append(out, strings.TrimSpace(strings.Join(words, " "))) }
 	if v.Passed != nil {
-		fmt.Fprintln(b, v.Passed.Words)
+		say(v.Passed.Words)
 	}
 	if v.Fit != nil {
-		v.writeFit(b)
+		say(v.fitted())
+		for _, r := range v.fitRows() {
+			say(r[:]...)
+		}
+		for _, s := range v.FitSays {
+			say("note:", s)
+		}
 	} else if v.NoFit != "" {
-		fmt.Fprintln(b, "no fit: "+v.NoFit)
+		say("no fit:", v.NoFit)
 	}
 	if v.found != nil {
-		fmt.Fprintln(b, "as a run would estimate it: "+v.found.Words()+", known to "+v.found.Percent())
+		say("as a run would estimate it:", v.found.Words()+",", "known to", v.found.Percent())
 		for _, p := range v.found.Points() {
-			fmt.Fprintln(b, "equivalence "+p)
+			say("equivalence", p)
 		}
-		fmt.Fprintln(b, "limited by "+v.found.Limit())
-	}
-	b.Flush()
-	var out []string
-	for line := range strings.SplitSeq(text.String(), "\n") {
-		switch trimmed := strings.Join(strings.Fields(line), " "); {
-		case trimmed == "":
-		case strings.HasPrefix(line, "  ") && len(out) > 0 && strings.HasPrefix(out[len(out)-1], "note:"):
-			out[len(out)-1] += " " + trimmed // it was folded
-		default:
-			out = append(out, trimmed)
-		}
+		say("limited by", v.found.Limit())
 	}
 	if k := v.Known.Words(); k != "" {
-		out = append(out, "above the table: "+k)
+		say("above the table:", k)
 	}
 	for _, n := range v.Notes {
-		out = append(out, "note: "+n)
+		say("note:", n)
 	}
 	return out
 }

@@ -16,10 +16,7 @@ import (
 	"example.org/halfdrop/meter/foreign/heading"
 )
 
-// A curve whose end is known, by a closed formula that shares nothing with the
-// fit: 25 mL of acetic acid 0.1 mol/L (pK 4.757, R. G. Bates, Determination of
-// pH, 2nd ed., 1973: from memory) with NaOH 0.1 mol/L, ideal. Its end is at
-// 25.00 mL by the amounts.
+// A curve whose end is known, its pH to a hundredth.
 type curve struct{ v, ph []float64 }
 
 func aceticCurve() (c curve) {
@@ -36,17 +33,7 @@ func aceticCurve() (c curve) {
 }
 
 func (c *curve) add(v float64) {
-	lo, hi := 0.0, 14.0
-	for range 60 {
-		ph := (lo + hi) / 2
-		h := math.Pow(10, -ph)
-		if 0.1*v/1e3+(h-1e-14/h)*(25+v)/1e3-2.5e-3/(1+math.Pow(10, 4.757-ph)) > 0 {
-			lo = ph
-		} else {
-			hi = ph
-		}
-	}
-	c.v, c.ph = append(c.v, v), append(c.ph, math.Round(100*(lo+hi)/2)/100)
+	c.v, c.ph = append(c.v, v), append(c.ph, math.Round(100*foreign.AceticAt(v))/100)
 }
 
 // rows writes a line a point.

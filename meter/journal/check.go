@@ -29,7 +29,6 @@ func (f Finding) String() string {
 // Report is what Check found in a journal.
 type Report struct {
 	Start     *Start    `json:"-"` // nil if there is none that can be read
-	Bytes     int64     `json:"-"`
 	Lines     int64     `json:"-"`
 	Events    int64     `json:"events"` // lines that are events, sound or not
 	Additions int64     `json:"additions"`
@@ -70,7 +69,7 @@ func Check(r io.Reader) (Report, error) {
 		}
 		c.Faults = append([]Finding{{at.number, at.offset, how + "; what it says is judged without that"}}, c.Faults...)
 	}
-	c.Bytes, c.Lines = c.lines.offset, c.lines.number
+	c.Lines = c.lines.number
 	if c.Lines == 0 {
 		c.fault(line{number: 1}, "the file is empty: it has no start event")
 	}

@@ -161,6 +161,15 @@ func Words(line string) (words []string, err error) {
 	return words, nil
 }
 
+// Called are those of a list that a person means by words: the one that is called so, else
+// all that begin so. Case does not matter.
+func Called(list []string, words string) []string {
+	if i := slices.IndexFunc(list, func(s string) bool { return strings.EqualFold(s, words) }); i >= 0 {
+		return list[i : i+1]
+	}
+	return Only(list, func(s string) bool { return strings.HasPrefix(strings.ToLower(s), strings.ToLower(words)) })
+}
+
 // Clip is the beginning of s, fit to be shown.
 func Clip(s string, n int) string {
 	if r := []rune(s); len(r) > n {

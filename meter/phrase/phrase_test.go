@@ -65,3 +65,12 @@ func TestWordsOfAShell(t *testing.T) {
 	assert.ErrorContains(t, err, "is not closed")
 	assert.Equal(t, []string{"''", "'NaOH 1 M'", "plain"}, Quote([]string{"", "NaOH 1 M", "plain"}))
 }
+
+// Who types the beginning of a name means it, where only one begins so; who types all of one
+// means that.
+func TestCalled(t *testing.T) {
+	list := []string{"NaOH 1 M", "NaOH 1 M old", "HCl 0.1 M"}
+	for words, want := range map[string][]string{"naoh 1 m": list[:1], "NaOH": list[:2], "h": list[2:], "KOH": nil, "": list} {
+		assert.Equal(t, want, Called(list, words), words)
+	}
+}

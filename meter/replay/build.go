@@ -3,7 +3,6 @@ package replay
 import (
 	"math"
 	"slices"
-	"sync"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
@@ -18,15 +17,16 @@ type builder struct {
 	fold run.Fold
 	seg  segment
 
-	looked float64 // s, when the readings were last looked at for faults
-	looks  chan glance
-	held   []glance    // not sent to looks yet: drops may have fallen then that are recorded later
+	looked float64  // s, when the readings were last looked at for faults
+	held   []glance // not looked at yet: drops may have fallen then that are recorded later
+	named  map[spot.Fault]bool
 	recent []run.State // of the last minutes, recentEvery apart: a ring
 	next   int         // place of the next in it
 	kept   int         // how many are in it
 	said   float64     // s, when the last addition was put on record
-	beside sync.WaitGroup
 }
+
+func newBuilder() *builder { return &builder{run: &Run{}, named: map[spot.Fault]bool{}} }
 
 // glance is a state whose readings are to be looked at.
 type glance struct {
@@ -83,7 +83,7 @@ const lookEvery = 30.0
 // longestDose is for how long drops may fall before they are put on record, s.
 const longestDose = recentStates * recentEvery
 
-// look has the readings looked at, beside the folding; what they say while drops fall
+// look has the readings looked at; what they say while drops fall
 // that are put on record later speaks of nothing else.
 func (b *builder) look(e journal.Event) {
 	t := b.fold.State.T
@@ -100,40 +100,19 @@ func (b *builder) look(e journal.Event) {
 	b.release(t - longestDose)
 }
 
-// release sends what was held until a time, s.
+// release looks at what was held until a time, s, and notes what the readings say is wrong,
+// each fault when it is first seen.
 func (b *builder) release(until float64) {
 	for len(b.held) > 0 && b.held[0].t <= until {
-		if b.looks == nil {
-			looks := make(chan glance, 16)
-			b.looks = looks
-			b.beside.Go(func() { b.watch(looks) })
-		}
-		b.looks <- b.held[0]
+		g := b.held[0]
 		b.held = b.held[1:]
-	}
-}
-
-// watch notes what the readings say is wrong, each fault when it is first seen.
-func (b *builder) watch(looks <-chan glance) {
-	named := map[spot.Fault]bool{}
-	for g := range looks {
 		for _, f := range g.state.Spotted(g.t) {
-			if !named[f.Fault] {
-				named[f.Fault] = true
+			if !b.named[f.Fault] {
+				b.named[f.Fault] = true
 				b.run.spotted = append(b.run.spotted, Mark{g.t, f.Words()})
 			}
 		}
 	}
-}
-
-// wait ends what runs beside the folding.
-func (b *builder) wait() {
-	b.release(math.Inf(1))
-	if b.looks != nil {
-		close(b.looks)
-		b.looks = nil
-	}
-	b.beside.Wait()
 }
 
 func (b *builder) take(e journal.Event) error {
@@ -165,9 +144,6 @@ func (b *builder) take(e journal.Event) error {
 	}
 	if e.Kind == journal.Immersed { // what was read before was of another liquid, or of air
 		b.seg, b.kept = segment{from: e.T}, 0
-	}
-	if e.Kind == journal.Added { // while its readings are folded
-		b.beside.Go(b.fold.State.Prepare)
 	}
 	b.keep(e)
 	b.remember()
@@ -235,7 +211,7 @@ func (b *builder) leave(e journal.Event, late run.State) {
 }
 
 func (b *builder) finish() {
-	b.wait()
+	b.release(math.Inf(1))
 	b.run.end = b.fold.State
 	b.leave(journal.Event{T: b.fold.State.T}, b.fold.State)
 }

@@ -86,13 +86,11 @@ func onRecord(t *testing.T) []journal.Event {
 	return out
 }
 
-// A run of a few events is over before what runs beside the folding has begun.
+// A run of a few events, without a reading, is shown as far as it goes.
 func TestShortRunOpens(t *testing.T) {
 	events := onRecord(t)[:2]
 	events = append(events, journal.Event{Seq: 3, T: events[1].T + 1, Kind: journal.Ended, End: &journal.End{Outcome: "test"}})
-	for range 300 {
-		r, err := replay.Of(events)
-		require.NoError(t, err)
-		require.Equal(t, 2, r.Len())
-	}
+	r, err := replay.Of(events)
+	require.NoError(t, err)
+	require.Equal(t, 2, r.Len())
 }

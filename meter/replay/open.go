@@ -1,7 +1,6 @@
 package replay
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -44,7 +43,6 @@ const snapEvery = 2048
 
 // Open reads a journal. Of one that is torn, damaged or cut, the sound part before
 // that is what is shown, and Flaw says so; without any sound part it is an error.
-// Reading and folding go on side by side.
 func Open(path string) (*Run, error) {
 	f, err := intake.Open(path, journal.MaxFile)
 	if err != nil {
@@ -58,51 +56,21 @@ func Open(path string) (*Run, error) {
 	return r, nil
 }
 
-// batch is how many events are handed over at once.
-const batch = 512
-
 // Read is Open from a reader.
 func Read(in io.Reader) (*Run, error) {
-	batches := make(chan []journal.Event, 8)
-	spent := make(chan []journal.Event, 8) // batches to be filled again
-	stop := make(chan struct{})
-	scanned := make(chan error, 1)
-	var tail journal.Tail
-	go func() {
-		defer close(batches)
-		var err error
-		tail, err = scan(in, batches, spent, stop)
-		scanned <- err
-	}()
-	b := builder{run: &Run{}}
-	defer b.wait()
-	var failed error
-	for list := range batches {
-		for i := range list {
-			if failed == nil {
-				if failed = b.take(list[i]); failed != nil {
-					close(stop)
-				}
-			}
-		}
-		select {
-		case spent <- list[:0]:
-		default:
-		}
-	}
-	err := <-scanned
-	b.run.Tail = tail
-	switch {
-	case failed != nil && b.run.First.Kind == "":
-		return nil, failed
-	case failed != nil:
-		b.run.unfit = failed
-	case errors.As(err, &b.run.damage) && b.run.First.Kind != "":
-	case err != nil:
+	b := newBuilder()
+	r := b.run
+	var err error
+	r.Tail, err = journal.Scan(in, func(e journal.Event) error {
+		r.unfit = b.take(e)
+		return r.unfit
+	})
+	damaged := r.unfit != nil || errors.As(err, &r.damage)
+	if err != nil && (r.First.Kind == "" || !damaged) {
 		return nil, err
 	}
 	b.finish()
-	return b.run, nil
+	return r, nil
 }
 
 // Flaw says what is wrong with the file that the run was read from, in one
@@ -127,41 +95,9 @@ func (r *Run) Flaw() string {
 // damaged ones stand before them.
 func (r *Run) Damaged() bool { return r.damage != nil || r.unfit != nil }
 
-// errStopped ends a scan whose events are no longer wanted.
-var errStopped = errors.New("replay: stopped")
-
-func scan(in io.Reader, out chan<- []journal.Event, spent <-chan []journal.Event, stop <-chan struct{}) (journal.Tail, error) {
-	list := make([]journal.Event, 0, batch)
-	send := func() error {
-		select {
-		case out <- list:
-		case <-stop:
-			return errStopped
-		}
-		select {
-		case list = <-spent:
-		default:
-			list = make([]journal.Event, 0, batch)
-		}
-		return nil
-	}
-	tail, err := journal.Scan(in, func(e journal.Event) error {
-		if list = append(list, e); len(list) == batch {
-			return send()
-		}
-		return nil
-	})
-	var damage *journal.DamageError
-	if err == nil || errors.As(err, &damage) {
-		err = cmp.Or(send(), err)
-	}
-	return tail, err
-}
-
 // Of is a run made of events, for runs that are in memory.
 func Of(events []journal.Event) (*Run, error) {
-	b := builder{run: &Run{}}
-	defer b.wait()
+	b := newBuilder()
 	for i := range events {
 		if err := b.take(events[i]); err != nil {
 			return nil, err

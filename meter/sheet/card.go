@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/find"
@@ -38,12 +39,19 @@ func titrateRow(x *prepare.Draft) [3]string {
 		way = "up from pH %.1f"
 	}
 	way = fmt.Sprintf(way, x.Forecast.Start) // as the meter shows it on the plate
-	for _, t := range x.Titrants {
-		if t.Role != prepare.Back && t.Volume > 0 {
-			return [3]string{"titrate", "≈ " + chem.Digits(t.Volume.Millilitres(), 2) + " mL", fmt.Sprintf("%s, %s", t.Name(), way)}
-		}
+	if t, ok := onTheWay(x); ok {
+		return [3]string{"titrate", "≈ " + chem.Digits(t.Volume.Millilitres(), 2) + " mL", t.Name() + ", " + way}
 	}
 	return [3]string{"titrate", "≈ " + chem.Digits(x.Amount.Millimoles(), 2) + " mmol", titrantName(x) + ", " + way}
+}
+
+// onTheWay is the titrant that goes the whole way, if there is one.
+func onTheWay(x *prepare.Draft) (prepare.Chosen, bool) {
+	i := slices.IndexFunc(x.Titrants, func(t prepare.Chosen) bool { return t.Role != prepare.Back && t.Volume > 0 })
+	if i < 0 {
+		return prepare.Chosen{}, false
+	}
+	return x.Titrants[i], true
 }
 
 // measure is what is weighed or measured, and of what.

@@ -124,7 +124,9 @@ func recipeLines(x *prepare.Draft) []string {
 		out = append(out, saltsLine(x.Measures, x.Spread, x.InUse.PH, true))
 	} else {
 		out = append(out, oneFormLine(x.Demand, x.Measures, x.Forecast.Start, x.Amount.Millimoles(), x.AmountSD.Millimoles(), x.Base, titrantName(x), true))
-		out = append(out, titrantLines(x)...)
+		if t, ok := onTheWay(x); ok {
+			out = append(out, fmt.Sprintf("%s: %s mL, %s of %s µL, if used throughout.", t.Name(), chem.Digits(t.Volume.Millilitres(), 3), phrase.Counted(int(math.Round(t.Drops)), "drop"), chem.Digits(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
+		}
 	}
 	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s.",
 		x.InUse.PH, chem.Digits(1e3*x.InUse.Capacity, 2), chem.Digits(1e3*x.InUse.MolarStrength(), 3), phrase.Minus(perDegree(x.InUse, 3))))
@@ -176,17 +178,6 @@ func turnedByTheRest(d buffer.Demand, list []prepare.Measure, base bool) bool {
 	s := list[0].Reagent.Dissolved(list[0].Amount)
 	alone, err := solved.Describe(s.At(d.Use).MadeUpTo(d.Volume * chem.Volume(d.Times)))
 	return err == nil && (alone.PH > d.PH) == base
-}
-
-func titrantLines(x *prepare.Draft) []string {
-	var out []string
-	for _, t := range x.Titrants {
-		if t.Role != prepare.Back && t.Volume > 0 {
-			out = append(out, fmt.Sprintf("%s: %s mL, %s of %s µL, if used throughout.", t.Name(), chem.Digits(t.Volume.Millilitres(), 3), phrase.Counted(int(math.Round(t.Drops)), "drop"), chem.Digits(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
-			break
-		}
-	}
-	return out
 }
 
 // measured lists what is weighed and measured.

@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -221,10 +220,7 @@ func (t *Station) bottle(name string) (string, error) {
 		}
 		return "", fmt.Errorf("of which bottle? %s", t.BottleList())
 	}
-	if i := slices.IndexFunc(t.bottles, func(b string) bool { return strings.EqualFold(b, name) }); i >= 0 {
-		return t.bottles[i], nil
-	}
-	fit := phrase.Only(t.bottles, func(b string) bool { return len(b) >= len(name) && strings.EqualFold(b[:len(name)], name) })
+	fit := phrase.Called(t.bottles, name)
 	switch len(fit) {
 	case 1:
 		return fit[0], nil

@@ -1,6 +1,7 @@
 package dip
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -124,19 +125,10 @@ func (w *Wanted) bracket(set standards.Set) ([]standards.Standard, string, error
 	} else if err != nil {
 		why = fmt.Sprintf("the nearest to %s, pH %.2f, which lies outside of them", what, aim)
 	}
-	first := 0
-	for i, s := range list {
-		if math.Abs(s.Nominal-7) < math.Abs(list[first].Nominal-7) {
-			first = i
-		}
-	}
-	out := []standards.Standard{list[first]}
-	for i, s := range list {
-		if i != first {
-			out = append(out, s)
-		}
-	}
-	return out, why, nil
+	from7 := func(s standards.Standard) float64 { return math.Abs(s.Nominal - 7) }
+	first := slices.MinFunc(list, func(a, b standards.Standard) int { return cmp.Compare(from7(a), from7(b)) })
+	rest := slices.DeleteFunc(slices.Clone(list), func(s standards.Standard) bool { return s.Name == first.Name && s.Set == first.Set })
+	return append([]standards.Standard{first}, rest...), why, nil
 }
 
 // Tolerance is that of the plan, 0 for none: for a tight one the standards are looked

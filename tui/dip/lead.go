@@ -218,7 +218,7 @@ func (r *Rig) taken(before int) {
 	}
 	by, how := "", "settled after %.0f s"
 	if p.TempByHand {
-		by = " (accepted by hand)"
+		by = ", the temperature not measured"
 	}
 	if p.Typed {
 		fmt.Fprintf(r.Talk, "  read off: %s (± %.2f pH), where the standard is pH %.2f\n", pointWords(*p), p.SD, p.PH)

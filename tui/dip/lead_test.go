@@ -172,6 +172,7 @@ func TestCalibrateAsksForTheTemperature(t *testing.T) {
 	require.Len(t, points, 1)
 	assert.InDelta(t, 19.5, points[0].TempC, 1e-9)
 	assert.True(t, points[0].TempByHand)
+	assert.Contains(t, h.talk.String(), "mV at 19.5 °C (± 0.01 pH), the temperature not measured, where the standard is pH 7.0", "it was said that the value had been accepted by hand")
 
 	h = byHand(t, &both{Wanted: Wanted{Standards: []string{"7.00", "4.01"}, Set: "technical"}})
 	bare(h, 3, 2)

@@ -3,15 +3,14 @@ package dip
 import (
 	"fmt"
 	"io"
-	"os"
 
 	"github.com/charmbracelet/x/term"
-	"github.com/mattn/go-isatty"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // resultWidth is how many letters a line of the result has at most, on a narrow terminal
@@ -20,8 +19,8 @@ const resultWidth = 79
 
 // widthOf is how many letters a line may have there.
 func widthOf(w io.Writer) int {
-	f, ok := w.(*os.File)
-	if !ok || !isatty.IsTerminal(f.Fd()) {
+	f, ok := terminal.Of(w)
+	if !ok {
 		return resultWidth
 	}
 	cols, _, err := term.GetSize(f.Fd())

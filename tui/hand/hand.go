@@ -1,7 +1,6 @@
 package hand
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -134,73 +133,6 @@ func (h *Hand) Enter() Answer {
 	return h.asOrdered()
 }
 
-// begins is how many drops an order has at the least for one drop counted to say
-// no more than that it begins.
-const begins = 4
-
-func (h *Hand) asCounted() Answer {
-	n, order := h.counted, h.wanted
-	switch {
-	case order == 0 || n == order:
-		return h.add(n, 0)
-	case n == 1 && order >= begins:
-		return h.add(order, 0)
-	}
-	h.Question = &Question{
-		Words: fmt.Sprintf("%g ordered, %g counted: what is in the beaker?", order, n),
-		Choices: []choice{
-			{"Enter", "enter", fmt.Sprintf("the %g ordered", order), func() Answer { return h.add(order, 0) }},
-			{"c", "c", fmt.Sprintf("the %g counted", n), func() Answer { return h.add(n, 0) }},
-			{"Esc", "esc", "count on", func() Answer { return Say("the count continues") }},
-		}}
-	return Answer{}
-}
-
-func (h *Hand) asOrdered() Answer {
-	v := h.View
-	switch {
-	case h.Spent():
-		return Sorry("that is already being recorded")
-	case v.Giving != nil:
-		return Sorry("the drops are falling; it is recorded when all are in")
-	case !h.ordered() && h.offers:
-		h.Question = h.stillGiven()
-		return Answer{}
-	case !h.ordered() && v.ByHand:
-		return Sorry("first type what the display shows, such as 7.42; then Enter, or s if it is steady")
-	case !h.ordered():
-		return Sorry("no addition is advised now; 6 Enter records 6 %s", h.unit())
-	case h.other():
-		h.Question = yesNo(fmt.Sprintf("%s of %s, where %s is ordered?", amountOf(v), h.Chosen, v.Titrant),
-			func() Answer { return h.add(inUnit(v)) }, "nothing is recorded; t chooses the bottle")
-		h.Question.stands = func(now view.View) bool { return asks(now) && now.Titrant == v.Titrant && amountOf(now) == amountOf(v) }
-		return Answer{}
-	}
-	return h.add(inUnit(v))
-}
-
-// amountOf is what was ordered in few words.
-func amountOf(v view.View) string { return FirstWords(view.Amount(v.Advice.Drops, v.Advice.Volume)) }
-
-// inUnit is what was ordered in the unit in which it is recorded.
-func inUnit(v view.View) (drops, ml float64) {
-	if v.Advice.Drops > 0 {
-		return v.Advice.Drops, 0
-	}
-	return 0, v.Advice.Volume.Millilitres()
-}
-
-// stillGiven asks about an order that has gone from the screen.
-func (h *Hand) stillGiven() *Question {
-	old := h.offer
-	q := yesNo(fmt.Sprintf("was it given: %s of %s, no longer ordered?", amountOf(old), old.Titrant), func() Answer {
-		h.Chosen = old.Titrant
-		return h.add(inUnit(old))
-	}, "nothing is recorded")
-	q.stands = func(now view.View) bool { return !asks(now) } // else the order is back, or asks for itself
-	return q
-}
-
 // reallyMeant asks about an amount that the run doubts.
 func (h *Hand) reallyMeant(a intent.Answer) *Question {
 	in := a.To
@@ -285,7 +217,7 @@ func (h *Hand) Digit(r rune) Answer {
 
 // Millilitres makes the amount one in mL.
 func (h *Hand) Millilitres() Answer {
-	if h.Typed == "" || strings.HasSuffix(h.Typed, "m") || strings.HasSuffix(h.Typed, "p") {
+	if !h.bare() {
 		return Sorry("m goes after a number, for mL: 0.6m")
 	}
 	h.Typed += "m"

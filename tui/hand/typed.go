@@ -44,12 +44,17 @@ func (h *Hand) eitherWay() bool {
 	return err == nil && h.View.ByHand && h.givenInML() && decimals >= digitsOfPH && x <= highestPH
 }
 
+// bare reports whether a number is in hand that nobody has said yet what it is.
+func (h *Hand) bare() bool {
+	return h.Typed != "" && !strings.HasSuffix(h.Typed, "m") && !strings.HasSuffix(h.Typed, "p")
+}
+
 // Value makes the number in hand a pH.
 func (h *Hand) Value() Answer {
 	switch {
 	case !h.View.ByHand:
 		return Sorry("p is for a run by hand: titrate --by-hand")
-	case h.Typed == "" || strings.HasSuffix(h.Typed, "m") || strings.HasSuffix(h.Typed, "p"):
+	case !h.bare():
 		return Sorry("p goes after a number that is the pH: 7.5p")
 	}
 	h.Typed += "p"

@@ -78,11 +78,11 @@ func (k *Known) asking(ctx context.Context, q question, args []string) ([]string
 		m.Rows = append(m.Rows, c.row)
 	}
 	for {
-		n, key, err := pick.ChooseWith(ctx, m, q.more, nil, k.Look)
+		n, ok, err := pick.Choose(ctx, m, q.more, k.Look)
 		switch {
 		case err != nil:
 			return nil, err
-		case key == "":
+		case !ok:
 			return nil, errBack
 		}
 		c := q.choices[n]

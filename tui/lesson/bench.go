@@ -165,7 +165,7 @@ func (s *stand) begin(k *keep.Keeper, cal *calib.Calibration) error {
 }
 
 // takeUp goes on with a run that was left, and is the path of its journal.
-func (f *Lesson) takeUp(ctx context.Context, path string, front func(practice.Left) practiceFront) (string, error) {
+func (f *Lesson) takeUp(ctx context.Context, path string, front func() practiceFront) (string, error) {
 	old, err := replay.Open(path)
 	if err != nil {
 		return "", err
@@ -188,7 +188,7 @@ func (f *Lesson) takeUp(ctx context.Context, path string, front func(practice.Le
 	st.plug()
 	at := r.Keeper.State
 	keeper := keep.ResumeKeeper(at, st.watch(r.Writer), st.wall)
-	return path, st.hold(ctx, keeper, front(*left))
+	return path, st.hold(ctx, keeper, front())
 }
 
 // hold holds the run until it has ended.

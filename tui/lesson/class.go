@@ -32,7 +32,7 @@ func (f Results) Write(out, talk io.Writer) error {
 		return remedy.With(fmt.Errorf("no practice run in %s", f.Folder), "journals of practice end in .jsonl, in the folder or in those below it")
 	}
 	if f.HTML != "" {
-		if err := writePage(f.HTML, c); err != nil {
+		if err := textfile.Create(f.HTML, true, c.WriteHTML); err != nil {
 			return err
 		}
 	}
@@ -95,11 +95,6 @@ func reading(talk io.Writer) func(done, total int) {
 			fmt.Fprintf(talk, "halfdrop: read %d of %d journals\n", done, total)
 		}
 	}
-}
-
-// writePage writes the table as a page; what is there already is replaced.
-func writePage(path string, c class.Class) error {
-	return textfile.Create(path, true, c.WriteHTML)
 }
 
 // rowJSON is a run of a class.

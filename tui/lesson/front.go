@@ -31,8 +31,8 @@ func (f *screenFront) standards(ctx context.Context, lists [][]string) (int, err
 		m.Rows = append(m.Rows, menu.Row{Left: strconv.Itoa(i + 1), Text: strings.Join(list, " and "),
 			About: "The meter sends millivolts: without a calibration they mean nothing. The standards are read one after the other; think about where the aim lies."})
 	}
-	n, key, err := pick.Choose(ctx, m, nil, f.look)
-	if err == nil && key == "" {
+	n, ok, err := pick.Choose(ctx, m, nil, f.look)
+	if err == nil && !ok {
 		err = errLeft
 	}
 	return n, err

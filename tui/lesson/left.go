@@ -18,7 +18,6 @@ import (
 type leftRun struct {
 	keep.Kept
 	exercise *practice.Exercise
-	title    string
 }
 
 // unfinished are the runs of a folder that can be gone on with, the latest first.
@@ -38,7 +37,7 @@ func (f *Lesson) unfinished(folder string) []leftRun {
 		if err != nil {
 			continue
 		}
-		out = append(out, leftRun{k, e, e.Title})
+		out = append(out, leftRun{k, e})
 	}
 	return out
 }
@@ -66,7 +65,7 @@ func (f *Lesson) GoOn(ctx context.Context, at Terminal, onScreen bool, args []st
 		_, err := f.once(ctx, picked{e, path})
 		return f.closed(path, err)
 	}
-	path, err = f.takeUp(ctx, path, func(practice.Left) practiceFront {
+	path, err = f.takeUp(ctx, path, func() practiceFront {
 		fmt.Fprintf(at.Out, "%s resumes where it was left, at %s. %s\n", e.Title, phrase.Clock(old.Seconds()), e.Goal)
 		return &lineFront{Terminal: at, look: f.Look}
 	})

@@ -60,27 +60,39 @@ type picked struct {
 
 func (p picked) none() bool { return p.exercise == nil }
 
-// choose shows the runs that were left and the exercises with the best result of
-// each; the cursor stands at what is to be done next.
+// choose lets a person choose from the menu; the cursor stands at a row of it.
 func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
-	all, err := practice.Exercises()
+	m, picks, err := f.menu(at)
 	if err != nil {
 		return picked{}, at, err
+	}
+	n, ok, err := pick.Choose(ctx, m, func(at int) *menu.Side { return f.side(picks[at]) }, f.Look)
+	if err != nil || !ok {
+		return picked{}, n, err
+	}
+	return picks[n], n, nil
+}
+
+// menu is the runs that were left and the exercises with the best result of each; a
+// cursor below 0 stands at what is to be done next.
+func (f *Lesson) menu(at int) (m menu.Menu, picks []picked, err error) {
+	all, err := practice.Exercises()
+	if err != nil {
+		return m, nil, err
 	}
 	folder, err := f.journals()
 	if err != nil {
-		return picked{}, at, err
+		return m, nil, err
 	}
 	stands := class.Stands(folder)
 	next, why := stands.Next(all)
-	m := menu.Menu{Title: "Practice", Facts: why, Keys: keyrow.Menu("read the story")}
+	m = menu.Menu{Title: "Practice", Facts: why, Keys: keyrow.Menu("read the story")}
 	if next != nil {
 		m.Facts = fmt.Sprintf("next: %d, %s (%s)", next.Number, next.Title, why)
 	}
-	var picks []picked
 	for _, k := range f.unfinished(folder) {
 		m.Keys = keyrow.Menu("open")
-		m.Rows = append(m.Rows, menu.Row{Left: " ", Text: "Resume: " + k.title, Right: "left at " + phrase.Clock(k.Seconds),
+		m.Rows = append(m.Rows, menu.Row{Left: " ", Text: "Resume: " + k.exercise.Title, Right: "left at " + phrase.Clock(k.Seconds),
 			About: "Time at the bench has stood still since " + shelf.LeftAt(k.Path, k.Last).Local().Format("2 Jan 15:04") + "."})
 		picks = append(picks, picked{k.exercise, k.Path})
 	}
@@ -97,11 +109,7 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 		picks = append(picks, picked{exercise: e})
 	}
 	m.At = max(0, min(at, len(picks)-1))
-	n, key, err := pick.ChooseWith(ctx, m, func(at int) *menu.Side { return f.side(picks[at]) }, nil, f.Look)
-	if err != nil || key == "" {
-		return picked{}, n, err
-	}
-	return picks[n], n, nil
+	return m, picks, nil
 }
 
 // once tells the story, does the exercise and shows the debrief. It reports
@@ -109,7 +117,7 @@ func (f *Lesson) choose(ctx context.Context, at int) (picked, int, error) {
 func (f *Lesson) once(ctx context.Context, p picked) (again bool, err error) {
 	e, path := p.exercise, p.left
 	if path != "" {
-		path, err = f.takeUp(ctx, path, func(practice.Left) practiceFront { return &screenFront{e.Title, f.Look} })
+		path, err = f.takeUp(ctx, path, func() practiceFront { return &screenFront{e.Title, f.Look} })
 	} else {
 		s, ok, err := f.story(ctx, f.sitting(e))
 		if err != nil || !ok {

@@ -8,8 +8,6 @@ import (
 	"os"
 	"time"
 
-	"github.com/mattn/go-isatty"
-
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/intake"
@@ -25,6 +23,7 @@ import (
 	"example.org/halfdrop/meter/station"
 	"example.org/halfdrop/tui"
 	"example.org/halfdrop/tui/amount"
+	"example.org/halfdrop/tui/terminal"
 )
 
 // Check says what contradicts itself in what is asked for.
@@ -195,7 +194,7 @@ func (t *Asked) record(start time.Time, name string, first *journal.Event) (*jou
 }
 
 func (t *Asked) front(ctx context.Context, s *session.Session) error {
-	if t.Plain || os.Getenv("TERM") == "dumb" || !isatty.IsTerminal(os.Stdout.Fd()) {
+	if t.Plain || !terminal.Is(os.Stdout) {
 		o := t.Look
 		o.Again, o.Note, o.Display = t.Resume, !t.Sim && !t.Bare.Asked(), t.display
 		return tui.Plain(ctx, s, link.Keys(t.Port, t.In), t.Out, o)

@@ -1,6 +1,7 @@
 package past
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -62,13 +63,7 @@ func (p *Asked) lookedFor(l *foreign.Log) (*recipe.Setup, error) {
 		}
 		return recipe.Compile(plan)
 	}
-	sample, molar := p.Fit.SampleML, p.Fit.Molar
-	if sample == 0 {
-		sample = l.Known.SampleML
-	}
-	if molar == 0 {
-		molar = l.Known.Molar
-	}
+	sample, molar := cmp.Or(p.Fit.SampleML, l.Known.SampleML), cmp.Or(p.Fit.Molar, l.Known.Molar)
 	at := l.Steepest()
 	switch {
 	case molar == 0 || sample == 0:

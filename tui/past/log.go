@@ -57,7 +57,7 @@ func howPage(path string, l *foreign.Log) playback.LogPage {
 	return page
 }
 
-// curvePoints is how many points a fitted curve is drawn with.
+// logCurvePoints is how many points a fitted curve is drawn with.
 const logCurvePoints = 200
 
 // fillPage puts readings, curve and fit on the page.

@@ -9,7 +9,7 @@ import (
 
 // NewMenu is the program model of a menu.
 func NewMenu(m *menu.Menu) tea.Model {
-	s := newMenu(m, nil, nil)
+	s := newMenu(m, nil)
 	s.set = terminal.Options{}.Set(func(string) string { return "" })
 	return s
 }

@@ -3,6 +3,7 @@ package pick
 import (
 	"context"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -18,17 +19,17 @@ import (
 // still is a screen that waits for a key that means something: a menu, a page
 // to be read. Keys that only move about in it are its own.
 type still struct {
-	draw  func(w, h int, set *widget.Set) string
-	move  func(key string) bool                    // took the key and goes on
-	ends  func(key string) bool                    // the key ends the screen
-	ask   func(w, h int) tea.Cmd                   // what is to be looked up now, beside the keys; may be nil
-	take  func(msg tea.Msg)                        // what was found
-	keys  func() (title string, list []keyrow.Key) // for ?
-	help  bool                                     // they are shown
-	ended string
-	idle  string // what is said of the last key, where it did nothing; in the place of the hints
-	set   *widget.Set
-	w, h  int
+	draw   func(w, h int, set *widget.Set) string
+	move   func(key string) bool  // took the key and goes on
+	others []string               // keys that end it beside Enter and those that leave
+	ask    func(w, h int) tea.Cmd // what is to be looked up now, beside the keys; may be nil
+	take   func(found)
+	keys   func() (title string, list []keyrow.Key) // for ?
+	help   bool                                     // they are shown
+	ended  string
+	idle   string // what is said of the last key, where it did nothing; in the place of the hints
+	set    *widget.Set
+	w, h   int
 }
 
 // Init has nothing to wait for but keys.
@@ -50,7 +51,7 @@ func (m *still) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 			case m.ended != "":
 			case m.help && key != "ctrl+c", key == "?": // a key does nothing that is not on the screen
 				m.help = !m.help
-			case key == "ctrl+c" || m.ends(key):
+			case key == "enter", Leaves(key), slices.Contains(m.others, key):
 				m.ended = key
 				return m, tea.Quit
 			case key == "ctrl+z":
@@ -82,11 +83,14 @@ func (m *still) View() string {
 	return shown
 }
 
-// show runs a still screen; the key that ended it is empty when ctx did.
+// show runs a still screen; the key that ended it is empty when the person left, or ctx did.
 func (m *still) show(ctx context.Context, o terminal.Options) (string, error) {
 	m.set = o.Set(os.Getenv)
-	if err := terminal.UnlessInterrupted(terminal.Present(ctx, m, o, terminal.Output(o))); err != nil {
+	if err := terminal.Show(ctx, m, o); err != nil {
 		return "", err
+	}
+	if Leaves(m.ended) {
+		return "", nil
 	}
 	return m.ended, nil
 }
@@ -132,23 +136,15 @@ func ToRow(m *menu.Menu, typed int, key string) int {
 	return 0
 }
 
-// Choose shows a menu until Enter or a key of others is pressed. It returns the
-// row chosen, and Enter or the other key; an empty key when the person left.
-func Choose(ctx context.Context, m menu.Menu, others []string, o terminal.Options) (int, string, error) {
-	return ChooseWith(ctx, m, nil, others, o)
-}
-
-// ChooseWith is Choose with a side, which more finds for a row, beside the keys.
-func ChooseWith(ctx context.Context, m menu.Menu, more func(at int) *menu.Side, others []string, o terminal.Options) (int, string, error) {
-	key, err := newMenu(&m, more, others).show(ctx, o)
-	if Leaves(key) {
-		key = ""
-	}
-	return m.At, key, err
+// Choose shows a menu, with a side that more finds for a row, until Enter is pressed. It
+// returns the row chosen; ok is false when the person left.
+func Choose(ctx context.Context, m menu.Menu, more func(at int) *menu.Side, o terminal.Options) (at int, ok bool, err error) {
+	key, err := newMenu(&m, more).show(ctx, o)
+	return m.At, key != "", err
 }
 
 // newMenu is the screen of a menu.
-func newMenu(m *menu.Menu, more func(at int) *menu.Side, others []string) *still {
+func newMenu(m *menu.Menu, more func(at int) *menu.Side) *still {
 	typed := 0
 	lookup := newLookup(m, more)
 	return &still{
@@ -160,35 +156,22 @@ func newMenu(m *menu.Menu, more func(at int) *menu.Side, others []string) *still
 			typed = ToRow(m, typed, key)
 			return Steer(m, key) || typed > 0
 		},
-		ends: func(key string) bool { return key == "enter" || Leaves(key) || among(others, key) },
 	}
 }
 
+// Leaves reports whether a key leaves a screen.
 func Leaves(key string) bool { return key == "q" || key == "esc" || key == "ctrl+c" }
-
-func among(list []string, key string) bool {
-	for _, k := range list {
-		if k == key {
-			return true
-		}
-	}
-	return false
-}
 
 // Tell shows a task until Enter, a key of others or a key that leaves it (then
 // the answer is empty).
 func Tell(ctx context.Context, t task.Task, others []string, o terminal.Options) (string, error) {
 	s := &still{
-		draw: func(w, h int, set *widget.Set) string { t.Set = set; return task.Tell(t, w, h) },
-		keys: func() (string, []keyrow.Key) { return t.Title, t.Keys },
-		move: func(string) bool { return false },
-		ends: func(key string) bool { return key == "enter" || Leaves(key) || among(others, key) },
+		draw:   func(w, h int, set *widget.Set) string { t.Set = set; return task.Tell(t, w, h) },
+		keys:   func() (string, []keyrow.Key) { return t.Title, t.Keys },
+		move:   func(string) bool { return false },
+		others: others,
 	}
-	key, err := s.show(ctx, o)
-	if Leaves(key) {
-		key = ""
-	}
-	return key, err
+	return s.show(ctx, o)
 }
 
 // Debrief shows a debrief, whose pages are turned with Tab, until Enter, a key
@@ -209,12 +192,9 @@ func Debrief(ctx context.Context, d task.Debrief, others []string, o terminal.Op
 			}
 			return true
 		},
-		ends: func(key string) bool { return key == "enter" || Leaves(key) || among(others, key) },
+		others: others,
 	}
 	key, err := s.show(ctx, o)
-	if Leaves(key) {
-		key = ""
-	}
 	return d.Page, key, err
 }
 
@@ -258,8 +238,4 @@ func (l *lookup) ask(w, h int) tea.Cmd {
 	return func() tea.Msg { return found{at, l.more(at)} }
 }
 
-func (l *lookup) take(msg tea.Msg) {
-	if f, ok := msg.(found); ok {
-		l.busy, l.kept[f.at] = false, f.side
-	}
-}
+func (l *lookup) take(f found) { l.busy, l.kept[f.at] = false, f.side }

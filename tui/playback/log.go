@@ -3,6 +3,7 @@ package playback
 import (
 	"context"
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"strings"
@@ -55,7 +56,7 @@ func ReplayLog(ctx context.Context, read LogReader, o terminal.Options) error {
 	if err != nil {
 		return err
 	}
-	return terminal.UnlessInterrupted(terminal.Present(ctx, m, o, terminal.Output(o)))
+	return terminal.Show(ctx, m, o)
 }
 
 // logging is the program model.
@@ -93,11 +94,8 @@ func (m *logging) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case tea.WindowSizeMsg:
 		m.w, m.h = msg.Width, msg.Height
 	case tea.KeyMsg:
-		if msg.Type != tea.KeyRunes {
-			return m, m.press(msg.String())
-		}
-		for _, r := range msg.Runes {
-			if cmd := m.press(string(r)); cmd != nil {
+		for _, key := range terminal.Keys(msg) {
+			if cmd := m.press(key); cmd != nil {
 				return m, cmd
 			}
 		}
@@ -187,11 +185,7 @@ func (m *logging) step(key string) {
 func (m *logging) say(quantity string) {
 	number := fmt.Sprint(m.chosen + 1)
 	next := m.copied()
-	for q, at := range next.Column {
-		if at == number {
-			delete(next.Column, q)
-		}
-	}
+	maps.DeleteFunc(next.Column, func(_, at string) bool { return at == number })
 	next.Column[quantity] = number
 	m.again(next)
 }
@@ -212,10 +206,7 @@ func (m *logging) none() {
 
 func (m *logging) copied() LogChoice {
 	next := m.choice
-	next.Column = map[string]string{}
-	for q, at := range m.choice.Column {
-		next.Column[q] = at
-	}
+	next.Column = maps.Clone(m.choice.Column)
 	return next
 }
 

@@ -42,8 +42,14 @@ type Stop struct {
 
 // Replay shows a run that is over, until the person leaves or ctx ends.
 func Replay(ctx context.Context, tape Tape, o terminal.Options) error {
+	return ReplayAt(ctx, tape, 0, o)
+}
+
+// ReplayAt is Replay, opened at run time t, s.
+func ReplayAt(ctx context.Context, tape Tape, t float64, o terminal.Options) error {
 	m := newReplay(tape, o)
-	return terminal.UnlessInterrupted(terminal.Present(ctx, m, o, terminal.Output(o)))
+	m.jump(t)
+	return terminal.Show(ctx, m, o)
 }
 
 // replaying is the program model.
@@ -101,12 +107,9 @@ func (m *replaying) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case frame:
 		return m, m.advance(time.Time(msg))
 	case tea.KeyMsg:
-		if msg.Type != tea.KeyRunes {
-			return m, m.press(msg.String())
-		}
 		var cmds []tea.Cmd
-		for _, r := range msg.Runes { // keys that come fast are joined
-			if cmd := m.press(string(r)); cmd != nil {
+		for _, key := range terminal.Keys(msg) {
+			if cmd := m.press(key); cmd != nil {
 				cmds = append(cmds, cmd)
 			}
 		}
@@ -305,11 +308,4 @@ func (m *replaying) screen() screen.Replay {
 		}
 	}
 	return r
-}
-
-// ReplayAt is Replay, opened at run time t, s.
-func ReplayAt(ctx context.Context, tape Tape, t float64, o terminal.Options) error {
-	m := newReplay(tape, o)
-	m.jump(t)
-	return terminal.UnlessInterrupted(terminal.Present(ctx, m, o, terminal.Output(o)))
 }

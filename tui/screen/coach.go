@@ -103,7 +103,8 @@ func drawFull(s *widget.Sheet, st State) {
 	keyrow.Draw(s, p.keys, st.Keys, st.Set)
 }
 
-// inset takes n columns off both sides.
+// drawHeader puts the name of the run and its facts into a row: the link and the calibration
+// go before temperature and clock.
 func drawHeader(s *widget.Sheet, r widget.Rect, st State) {
 	v, set := st.View, st.Set
 	source := "as planned"

@@ -251,12 +251,9 @@ func drawAdditions(s *widget.Sheet, r widget.Rect, st State) {
 			n++
 		}
 	}
-	title := fmt.Sprintf("%d additions", n)
-	switch n {
-	case 0:
-		title = "no additions yet"
-	case 1:
-		title = "1 addition"
+	title := "no additions yet"
+	if n > 0 {
+		title = phrase.Counted(n, "addition")
 	}
 	s.PutIn(r, 0, widget.Strong, title, set)
 	list := v.Entries

@@ -1,6 +1,7 @@
 package teach
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -77,7 +78,7 @@ func (l *Learner) tap(ctx context.Context, heard chan<- serial.Heard) error {
 					cancel()
 				}
 			}
-			h.Line, h.Raw = clone(h.Line), clone(h.Raw)
+			h.Line, h.Raw = bytes.Clone(h.Line), bytes.Clone(h.Raw)
 			select {
 			case heard <- h:
 			case <-ctx.Done():
@@ -102,13 +103,6 @@ func endOf(port string, err error, asked bool) error {
 		return err
 	}
 	return remedy.With(fmt.Errorf("%s: %w", port, err), "nothing was kept: check cable, power and network, and learn it again")
-}
-
-func clone(b []byte) []byte {
-	if b == nil {
-		return nil
-	}
-	return append([]byte{}, b...)
 }
 
 // byLines learns by lines of text: where there is no screen, or none is wanted.

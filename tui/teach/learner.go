@@ -38,16 +38,16 @@ type Learner struct {
 	told    string // what went wrong with the last key
 }
 
-// Hear takes what came.
+// Hear takes what came, to keep.
 func (l *Learner) Hear(h serial.Heard) {
 	if h.Line == nil {
-		l.raw = append(l.raw[:0], h.Raw...)
+		l.raw = h.Raw
 		return
 	}
 	if l.full() {
 		return
 	}
-	l.lines = append(l.lines, learn.Line{At: h.At, Text: append([]byte(nil), h.Line...)})
+	l.lines = append(l.lines, learn.Line{At: h.At, Text: h.Line})
 	if l.full() {
 		l.ask()
 	}

@@ -2,12 +2,10 @@ package terminal
 
 import (
 	"io"
-	"os"
 	"strings"
 	"unicode"
 
 	"github.com/charmbracelet/x/term"
-	"github.com/mattn/go-isatty"
 
 	"example.org/halfdrop/meter/phrase"
 )
@@ -15,8 +13,8 @@ import (
 // Lines is an output for lines of text: on a terminal those that are wider than it are
 // broken between words. A file or a pipe gets them as they are.
 func Lines(out io.Writer) io.Writer {
-	f, ok := out.(*os.File)
-	if !ok || !isatty.IsTerminal(f.Fd()) {
+	f, ok := Of(out)
+	if !ok {
 		return out
 	}
 	return folded{f, func() int {

@@ -6,6 +6,8 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -44,4 +46,28 @@ func TestLinesFitTheTerminal(t *testing.T) {
 	_, err = io.WriteString(terminal.Lines(&pipe), long)
 	require.NoError(t, err)
 	assert.Equal(t, long, pipe.String())
+}
+
+// A terminal is one; what throws everything away, a file, a pipe and what is no file are none.
+func TestWhatATerminalIs(t *testing.T) {
+	far, tty, err := pty.Open()
+	require.NoError(t, err)
+	defer far.Close()
+	defer tty.Close()
+	assert.True(t, terminal.Is(tty))
+	null, err := os.OpenFile(os.DevNull, os.O_RDWR, 0)
+	require.NoError(t, err)
+	defer null.Close()
+	file, err := os.Create(filepath.Join(t.TempDir(), "x"))
+	require.NoError(t, err)
+	defer file.Close()
+	for _, none := range []any{null, file, &bytes.Buffer{}, nil} {
+		assert.False(t, terminal.Is(none), "%T", none)
+	}
+	t.Setenv("TERM", "xterm")
+	assert.True(t, terminal.OnScreen(tty, tty))
+	assert.False(t, terminal.OnScreen(tty, null))
+	assert.False(t, terminal.OnScreen(null, tty))
+	t.Setenv("TERM", "dumb")
+	assert.False(t, terminal.OnScreen(tty, tty), "it can show lines only")
 }

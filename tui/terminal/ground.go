@@ -13,7 +13,6 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
-	"github.com/mattn/go-isatty"
 
 	_ "example.org/halfdrop/tui/quiet" // before Bubble Tea asks for colours: do not take it out, see cmd's TestNoQuestionAtStart
 	"example.org/halfdrop/tui/widget"
@@ -191,17 +190,11 @@ func darkColour(text string) (dark, ok bool) {
 	return l < middle, true
 }
 
-// input is what the keys come from, and whether answers are taken out of it.
-func (o Options) input() (*os.File, bool) {
-	f, ok := o.in().(*os.File)
-	return f, ok && isatty.IsTerminal(f.Fd())
-}
-
 // listening has the program ask for the background, and its keys come without the answer;
 // nil keys are no terminal's.
 func listening(m tea.Model, o Options, out io.Writer) (tea.Model, *listener) {
 	o.dress(os.Getenv)
-	in, ok := o.input()
+	in, ok := Of(o.in())
 	if !ok || runtime.GOOS == "windows" { // whose console the library reads in a way of its own
 		return m, nil
 	}

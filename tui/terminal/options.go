@@ -5,6 +5,8 @@ import (
 	"os"
 	"strings"
 
+	"github.com/mattn/go-isatty"
+
 	"example.org/halfdrop/tui/widget"
 	tea "github.com/charmbracelet/bubbletea"
 )
@@ -77,14 +79,17 @@ func Idle(key string) string {
 	return Clean(key) + " does nothing here; ? shows all keys"
 }
 
-// Is reports whether a stream is a character device.
-func Is(stream any) bool {
+// Of is the terminal that a stream is, if it is one: other devices, such as what throws
+// everything away, are none.
+func Of(stream any) (*os.File, bool) {
 	f, ok := stream.(*os.File)
-	if !ok {
-		return false
-	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
+	return f, ok && isatty.IsTerminal(f.Fd())
+}
+
+// Is reports whether a stream is a terminal.
+func Is(stream any) bool {
+	_, ok := Of(stream)
+	return ok
 }
 
 // OnScreen reports whether a screen can be shown on an output, with keys from an input:

@@ -55,13 +55,13 @@ func Present(ctx context.Context, m tea.Model, o Options, out io.Writer) error {
 	return fmt.Errorf("tui: %w", err)
 }
 
-// UnlessInterrupted takes a signal for the person's leave: what was shown stays as it is,
-// and a run can be gone on with.
-func UnlessInterrupted(err error) error {
-	if errors.Is(err, tea.ErrInterrupted) {
-		return nil
+// Show is Present on the output of the options. It takes a signal for the person's leave:
+// what was shown stays as it is, and a run can be gone on with.
+func Show(ctx context.Context, m tea.Model, o Options) error {
+	if err := Present(ctx, m, o, Output(o)); !errors.Is(err, tea.ErrInterrupted) {
+		return err
 	}
-	return err
+	return nil
 }
 
 // Control sequences of xterm that keep the title of the window and give it

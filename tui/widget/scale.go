@@ -73,8 +73,11 @@ func (a Axis) Graduate(cell, gap int) (b Axis, step float64, decimals int) {
 	if step == 0 {
 		step = roundStep(span, max(1, cells/gap))
 	}
-	return b, step, max(0, -int(math.Floor(math.Log10(step)+1e-9)))
+	return b, step, decimalsOf(step)
 }
+
+// decimalsOf is how many decimals the multiples of a step need.
+func decimalsOf(step float64) int { return max(0, -int(math.Floor(math.Log10(step)+1e-9))) }
 
 // labelled is the axis without its last cell, which the name of the axis may take.
 func (a Axis) labelled(cell int) Axis {
@@ -121,19 +124,12 @@ func (a Axis) Marks(step float64) (at []float64) {
 // Ticks are the round values on the axis, at most n+1 of them, and how many decimals they
 // need.
 func (a Axis) Ticks(n int) (at []float64, decimals int) {
-	lo, hi := a.Lo, a.Hi
-	if !finite(lo, hi) {
+	if !finite(a.Lo, a.Hi) {
 		return nil, 0
 	}
-	step := roundStep(hi-lo, n)
-	decimals = max(0, -int(math.Floor(math.Log10(step)+1e-9)))
-	first := math.Ceil(lo/step - 1e-9)
-	for i := range n + 1 {
-		if v := (first + float64(i)) * step; v <= hi+step*1e-9 {
-			at = append(at, v)
-		}
-	}
-	return at, decimals
+	step := roundStep(a.Hi-a.Lo, n)
+	at = a.Marks(step)
+	return at[:min(len(at), n+1)], decimalsOf(step)
 }
 
 // finite reports whether all values are numbers that can be drawn.

@@ -19,9 +19,6 @@ var (
 // threeBehind finds lines with three figures behind a mark.
 var threeBehind = map[string]*regexp.Regexp{",": regexp.MustCompile(`\d,\d{3}(\D|$)`), ".": regexp.MustCompile(`\d\.\d{3}(\D|$)`)}
 
-// lookedAt is how many lines tell how thousands are written.
-const lookedAt = 4000
-
 // thousands reports whether the cells of lines set off thousands: some look like it, and
 // others show that the decimal mark is the other one, and never this.
 func thousands(lines []string, sep rune, comma bool) bool {
@@ -30,12 +27,11 @@ func thousands(lines []string, sep rune, comma bool) bool {
 	if comma {
 		like, decimal, not, mark = thousandPoint, decimalComma, decimalPoint, "."
 	}
-	head := lines[:min(len(lines), lookedAt)]
-	if !slices.ContainsFunc(head, threeBehind[mark].MatchString) {
+	if !slices.ContainsFunc(lines, threeBehind[mark].MatchString) {
 		return false // as in most logs, and soon said
 	}
 	some, shown := false, false
-	for _, text := range head {
+	for _, text := range lines {
 		if !strings.Contains(text, mark) && shown {
 			continue
 		}

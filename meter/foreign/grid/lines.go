@@ -8,9 +8,6 @@ import (
 	"unicode/utf8"
 )
 
-// longestLog is how many lines of a log are read.
-const longestLog = 5_000_000
-
 // ReadLines reads the lines of a file, in UTF-8 or UTF-16.
 func ReadLines(r io.Reader) ([]string, error) {
 	data, err := io.ReadAll(r)
@@ -36,9 +33,6 @@ func ReadLines(r io.Reader) ([]string, error) {
 	}
 	var out []string
 	for line := range strings.SplitSeq(string(data), "\n") {
-		if len(out) == longestLog {
-			break
-		}
 		line = strings.ToValidUTF8(strings.TrimPrefix(strings.TrimSuffix(line, "\r"), "\ufeff"), "\ufffd")
 		out = append(out, line)
 	}

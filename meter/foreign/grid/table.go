@@ -255,7 +255,7 @@ func (t *Table) heads(cells []string) bool {
 func split(text string, sep rune) []string {
 	switch sep {
 	case ' ':
-		return strings.Fields(text)
+		return strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\t' }) // one that does not break sets off thousands
 	case '|':
 		return strings.Split(strings.Trim(strings.TrimSpace(text), "|"), "|")
 	}

@@ -57,12 +57,12 @@ func (t *Table) begins(cells []string, above [][]string) bool {
 }
 
 // headRoom is how many lines there may be between the head of another table and its rows.
-const headRoom = 3
+const headRoom = 2
 
 // below is another table that begins with a line of the file, counted from 0.
 func (like Table) below(lines []string, from int) *Table {
 	t := like.cut(lines[from:])
-	if t == nil || t.Line[0] > headRoom+1 {
+	if t == nil || t.Line[0] > headRoom+2 {
 		return nil
 	}
 	for i := range t.Line {

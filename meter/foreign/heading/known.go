@@ -18,7 +18,6 @@ import (
 type Known struct {
 	SampleML float64  `json:"sample_ml,omitempty"`
 	Molar    float64  `json:"molar,omitempty"` // mol/L of charge
-	Titrant  string   `json:"titrant,omitempty"`
 	Acid     bool     `json:"acid,omitempty"`
 	Base     bool     `json:"base,omitempty"`
 	From     []string `json:"from,omitempty"` // the lines that say so

@@ -1,0 +1,55 @@
+package walk
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/calib/standards"
+)
+
+// Who stands in the wrong beaker is told after 20 s, where the end is known to 0.15 pH, with
+// what the reading has still to go; 58.56 mV are a pH at 22 °C. The figures are choices.
+func TestWhenAReadingIsPlainlyElsewhere(t *testing.T) {
+	s, err := standards.Find("7.00", standards.Technical)
+	require.NoError(t, err)
+	p := &Procedure{stage: Settle, gather: NewGather(s, 0, 22)}
+	near := 0.149 * 58.56
+	at := func(sd, left float64) Estimate { return Estimate{Known: true, MV: 100, Now: 100 + left, SD: sd} }
+	assert.True(t, p.plainly(at(near, 0), 20))
+	assert.True(t, p.plainly(at(0.6*near, -0.8*near), 20))
+	assert.False(t, p.plainly(at(0.62*near, -0.8*near), 20), "spread and way count together")
+	assert.False(t, p.plainly(at(1.02*near, 0), 20))
+	assert.False(t, p.plainly(at(near, 0), 19.9), "it is still being rinsed")
+	unknown := at(near, 0)
+	unknown.Known = false
+	assert.False(t, p.plainly(unknown, 60))
+	p.stage = Ask
+	assert.False(t, p.plainly(at(near, 0), 60), "it is being asked about already")
+}
+
+// What reads like a standard that is not in the list, to 12 mV of an ideal electrode, is asked
+// about by that name; one of the list is meant from 30 mV on. The figures are choices.
+func TestWhatAPotentialReadsAs(t *testing.T) {
+	find := func(name string) standards.Standard {
+		s, err := standards.Find(name, standards.Technical)
+		require.NoError(t, err)
+		return s
+	}
+	seven, ten := find("7.00"), find("10.01")
+	ph, err := ten.PH(22)
+	require.NoError(t, err)
+	for off, named := range map[float64]bool{11: true, 13: false, -11: true, -13: false} {
+		p := &Procedure{stage: Settle, gather: NewGather(seven, 0, 22), choices: []Choice{{Standard: seven}}}
+		said := p.likeness(nernst.MV(ph, 22)-off, 7.01, nil)
+		assert.Equal(t, named, strings.HasPrefix(said, "it reads as 10.01 does"), "%g mV off: %s", off, said)
+	}
+	for off, named := range map[float64]bool{29: true, 31: false} {
+		p := &Procedure{stage: Settle, gather: NewGather(seven, 0, 22), choices: []Choice{{Standard: seven}, {Standard: ten}}}
+		said := p.likeness(nernst.MV(ph, 22)-off, 7.01, nil)
+		assert.Equal(t, named, said == "it reads as 10.01 should: is the electrode in that beaker?", "%g mV off: %s", off, said)
+	}
+}
