@@ -157,7 +157,11 @@ func (m *Model) useful() []keyrow.Key {
 		if v.Advice.Drops == 0 {
 			count.Short = "begun" // mL are not counted
 		}
-		return []keyrow.Key{key("Enter", "added "+hand.FirstWords(view.Amount(v.Advice.Drops, v.Advice.Volume))),
+		given := "added " + hand.FirstWords(view.Amount(v.Advice.Drops, v.Advice.Volume))
+		if name := h.Titrant(); name != v.Titrant {
+			given += " of " + name // another bottle was chosen than the one in large letters
+		}
+		return []keyrow.Key{key("Enter", given),
 			count, key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
 	case v.Advice.Do == coach.Check:
 		return hand.ReplyKeys(v, more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle"))

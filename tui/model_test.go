@@ -26,6 +26,8 @@ func TestSayings(t *testing.T) {
 		{waiting(), "Enter", "no addition is advised now; 6 Enter records 6 drops"},
 		{advising(6), "Enter Enter", "already being recorded"},
 		{advising(6), "t", "recorded as NaOH 0.1 M, which is not the one advised"},
+		{advising(6), "", "Enter added 6 drops  Space"},
+		{advising(6), "t", "Enter added 6 drops of NaOH 0.1 M"},
 		{advising(6), "t Enter", "6 drops of NaOH 0.1 M, where NaOH 1 M is ordered?"},
 		{advising(6), "0 Enter", "(0 is not an amount)"},
 		{advising(6), "m", "m goes after a number"},
