@@ -26,6 +26,8 @@ func TestSayings(t *testing.T) {
 		{waiting(), "Enter", "no addition is advised now; 6 Enter records 6 drops"},
 		{advising(6), "Enter Enter", "already being recorded"},
 		{advising(6), "t", "recorded as NaOH 0.1 M, which is not the one advised"},
+		{advising(6), "t Enter n", "nothing is recorded; back to NaOH 1 M, and t chooses another"},
+		{advising(6), "t Enter n 4", "added 4_ drops of NaOH 1 M"},
 		{advising(6), "", "Enter added 6 drops  Space"},
 		{advising(6), "t", "Enter added 6 drops of NaOH 0.1 M"},
 		{advising(6), "t Enter", "6 drops of NaOH 0.1 M, where NaOH 1 M is ordered?"},
