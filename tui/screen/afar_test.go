@@ -251,3 +251,16 @@ func TestWhatIsLeftAgreesWithTheStep(t *testing.T) {
 		assert.Less(t, left(v), given.Millilitres()+without)
 	}
 }
+
+// TestTheDistanceIsThatOfTheNumbersShown: "now 7.17, aim 7.17" stood beside "0.01 below aim".
+func TestTheDistanceIsThatOfTheNumbersShown(t *testing.T) {
+	st := named("waiting")
+	v := &st.View
+	v.Decimals = 2
+	v.Advice.Aim, v.Advice.Tolerance = 7.1745, 0.02
+	for ph, says := range map[float64]string{7.1655: "at the aim", 7.1649: "0.01 below aim", 7.1851: "0.02 above aim"} {
+		reading(v, ph, probe.Settled, ph, 0.002)
+		v.Advice.Aim = 7.1745
+		assert.Contains(t, screen.Coach(st, 80, 24), says, "%g", ph)
+	}
+}
