@@ -40,7 +40,7 @@ type LogReview struct {
 	asked   fit.Options
 }
 
-// Change is where a log without volumes moved fastest, per minute over half a minute.
+// Change is where a log moved fastest, per minute over half a minute.
 type Change struct {
 	T         float64 `json:"t"`
 	PH        float64 `json:"ph"`
@@ -183,10 +183,10 @@ func (v *LogReview) WriteText(w io.Writer) error {
 		fmt.Fprintln(b, phrase.Hung("", "  ", "note: "+s, 78))
 	}
 	if c := v.Fastest; c != nil {
-		fmt.Fprintf(b, "fastest at %s, pH %.2f: %+.2f a minute\n", phrase.Clock(c.T), c.PH, c.PerMinute)
+		fmt.Fprintf(b, "it moved fastest at %s, at pH %.2f: %+.2f pH a minute\n", phrase.Clock(c.T), c.PH, c.PerMinute)
 	}
 	if v.Passed != nil {
-		fmt.Fprintln(b, "\n"+phrase.Hung("", "  ", v.Passed.Words, 78)+"\n")
+		fmt.Fprintln(b, "\n"+phrase.Hung("", "  ", v.Passed.Words, 78))
 	}
 	switch {
 	case v.Fit != nil:
@@ -239,11 +239,18 @@ func (v *LogReview) writeFit(b *bufio.Writer) {
 		}
 		fmt.Fprintf(b, "  %s        %s mmol at the start\n", what, spread(fit.Value{Value: math.Abs(f.Excess.Value), SD: f.Excess.SD}))
 	}
+	ends := 0
 	for _, e := range f.Ends {
-		fmt.Fprintf(b, "  equivalence at     %s mL\n", spread(e))
+		if e.Told() {
+			fmt.Fprintf(b, "  equivalence at     %s mL\n", spread(e))
+			ends++
+		}
 	}
-	if len(f.Ends) == 0 {
+	switch {
+	case len(f.Ends) == 0:
 		fmt.Fprintln(b, "  no equivalence point within the volumes")
+	case ends == 0:
+		fmt.Fprintln(b, "  where the equivalence point is cannot be told from this curve")
 	}
 	if v.asked.Molar > 0 {
 		fmt.Fprintf(b, "  meter correction   %s\n", spread(f.Shift))

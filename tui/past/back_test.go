@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/tui/playback"
 )
 
 // A journal is known by its beginning, also behind the mark that some editors put there;
@@ -80,4 +81,20 @@ func TestAQuestionHasItsAnswers(t *testing.T) {
 	page, err = logPage("a.csv", &foreign.Log{}, &foreign.Question{Flag: "--volume-is", What: "which", Choices: []string{"total", "left"}}, nil)
 	require.NoError(t, err)
 	assert.Equal(t, "Type volume is total, or volume is left.", page.ByWords)
+}
+
+// What cannot be read at all is named with its file and what to try, also where a log would
+// have been stepped through; a choice that does not do is answered in few words.
+func TestALogThatCannotBeReadIsNamed(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "notes.txt")
+	require.NoError(t, os.WriteFile(path, []byte("hello\nworld\n"), 0o600))
+	pages := (&Asked{Columns: map[string]*string{}}).pages(path)
+	_, err := pages(playback.LogChoice{})
+	require.ErrorContains(t, err, "notes.txt: no table of numbers was found")
+	var e *remedy.Error
+	require.ErrorAs(t, err, &e)
+	assert.NotEmpty(t, e.Hints)
+	_, err = pages(playback.LogChoice{Run: 2})
+	require.ErrorContains(t, err, "no table of numbers was found")
+	assert.NotContains(t, err.Error(), "notes.txt")
 }
