@@ -60,7 +60,7 @@ func TestPracticeFileOfOnesOwn(t *testing.T) {
 		_, err = practised(t, "", flag, path)
 		require.Error(t, err)
 		var said bytes.Buffer
-		assert.Equal(t, manners.ExitFailed, manners.Tell(&said, err))
+		assert.Equal(t, manners.ExitUsage, manners.Tell(&said, err), "as of any invalid file")
 		assert.Contains(t, said.String(), "mine.toml:5:1: level: must be 1 to 7, not 33")
 		assert.Contains(t, said.String(), "hint: line 5: 1 is the easiest")
 	}

@@ -107,6 +107,11 @@ func wasted(c *cobra.Command, t *live.Asked) error {
 			return err
 		}
 	}
+	if t.ByHand {
+		if err := idle(c, "is for a meter that is connected", "leave it out, or leave --by-hand out", "mode", "query", "dialect", "channel", "meter"); err != nil {
+			return err
+		}
+	}
 	if !t.Bare.Asked() && !t.Resume {
 		return idle(c, "is for a beaker without a plan", "the plan says it, as in [target] tolerance = 0.02 and [beaker] temp_c = 21.5", "tolerance", "temp")
 	}

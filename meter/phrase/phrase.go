@@ -231,6 +231,7 @@ var plainer = []struct {
 	{regexp.MustCompile(`(^|: )mkdir (.+?): (?:no such file or directory|permission denied|operation not permitted|read-only file system|Access is denied\.|The system cannot find the path specified\.)`), "${1}the folder $2 cannot be made"},
 	{regexp.MustCompile(`(^|: )(?:open|read|stat|lstat|write|mkdir|rename|fork/exec) (.+?): (?:not an ordinary file: )?(?:it )?is a (?:folder|directory)$`), "$1$2: it is a folder, not a file"},
 	{regexp.MustCompile(`(^|: )(?:open|read|stat|lstat) (.+?): not an ordinary file: `), "$1$2: "},
+	{regexp.MustCompile(`(^|: )(?:open|read|stat) (.+?): too large: `), "$1$2: too large: "},
 	{regexp.MustCompile(`(^|: )(?:open|mkdir|symlink \S+) (.+?): file exists`), "$1$2: it exists already"},
 	{regexp.MustCompile(`(^|: )(?:stat|open|lstat|read|mkdir|symlink \S+) (.+): (?:no such file or directory|The system cannot find the (?:file|path) specified\.)$`), "$1$2: no such file"},
 	{regexp.MustCompile(`(^|: )(?:open|mkdir|stat|lstat|write|rename|unlink|fork/exec|symlink \S+) (.+?): (?:permission denied|operation not permitted|Access is denied\.|read-only file system)$`), "$1$2: this is not permitted; see whose it is, or choose another place"},

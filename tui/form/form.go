@@ -142,7 +142,7 @@ func fieldFaults(err error) map[string]string {
 			key = "ml"
 		}
 		what := phrase.Plain(errors.New(b.What)).Error()
-		if b.Hint != "" {
+		if b.Hint != "" && !strings.Contains(what, b.Hint) {
 			what += "; " + b.Hint
 		}
 		out[key] = what
