@@ -234,6 +234,7 @@ var plainer = []struct {
 	{regexp.MustCompile(`(^|: )(?:open|read|stat) (.+?): too large: `), "$1$2: too large: "},
 	{regexp.MustCompile(`(^|: )(?:open|mkdir|symlink \S+) (.+?): file exists`), "$1$2: it exists already"},
 	{regexp.MustCompile(`(^|: )(?:stat|open|lstat|read|mkdir|symlink \S+) (.+): (?:no such file or directory|The system cannot find the (?:file|path) specified\.)$`), "$1$2: no such file"},
+	{regexp.MustCompile(`(^|: )open (.+?): (?:permission denied|operation not permitted|Access is denied\.|read-only file system) \((choose a place you may write to)\)$`), "$1$2: this is not permitted; $3"},
 	{regexp.MustCompile(`(^|: )(?:open|mkdir|stat|lstat|write|rename|unlink|fork/exec|symlink \S+) (.+?): (?:permission denied|operation not permitted|Access is denied\.|read-only file system)$`), "$1$2: this is not permitted; see whose it is, or choose another place"},
 	{regexp.MustCompile(`(^|: )(?:write|close|fsync|sync) (.+?): no space left on device$`), "$1$2: the disk is full"},
 	{regexp.MustCompile(`(^|: )write: no space left on device \(free some space on the disk, then try again\)$`), "${1}the disk is full: free some space on it"},
