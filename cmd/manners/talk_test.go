@@ -94,6 +94,10 @@ func TestPagerWords(t *testing.T) {
 		t.Setenv("PAGER", pager)
 		assert.Equal(t, want, pagerWords(os.Getenv), pager)
 	}
+	t.Setenv("PAGER", "x")
+	os.Unsetenv("PAGER")
+	t.Setenv("TERM", "dumb")
+	assert.Empty(t, pagerWords(os.Getenv), "a pager would warn and wait for a key")
 }
 
 // TestCrashIsTold: a crash beside the screen becomes an error that says what
