@@ -75,7 +75,7 @@ func Candidates(d buffer.Demand, list []buffer.Candidate) ([]string, [][]string)
 		if c.Base {
 			way = "base"
 		}
-		from := c.From.Name + ", " + way
+		from := c.From.Name + " + " + way // "HEPES, base" would be a jar
 		if d.Way == buffer.BySalts {
 			from = "both forms"
 		}

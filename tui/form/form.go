@@ -253,5 +253,5 @@ func (a *Planner) Save(v map[string]string) (string, error) {
 		return "", err
 	}
 	a.Written = out
-	return "written to " + out, nil
+	return "written to " + out + "; the bench sheet says what comes next", nil
 }

@@ -3,6 +3,7 @@ package prepare
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -105,14 +106,23 @@ func (a Aim) Words(bench, use chem.Celsius) string {
 	}
 	s := fmt.Sprintf("The target is pH %s in use at %s °C; the aim on the meter is %.2f at %s °C before making up:", phText(a.Target), chem.Digits(float64(use), 3), a.Shown, chem.Digits(float64(bench), 3))
 	var why []string
-	if math.Abs(a.Temperature) >= 0.005 {
-		why = append(why, fmt.Sprintf("%+.2f because the pH changes with temperature", a.Temperature))
+	hundredths := func(x float64) int { // as it is printed
+		v, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'f', 2, 64), 64)
+		return int(math.Round(v * 100))
 	}
-	if math.Abs(a.Strength) >= 0.005 {
-		why = append(why, fmt.Sprintf("%+.2f because it is made stronger than it is used", a.Strength))
+	rest := hundredths(a.Shown) - hundredths(a.Target)
+	for _, part := range []struct {
+		by   float64
+		what string
+	}{{a.Temperature, "because the pH changes with temperature"}, {a.Strength, "because it is made stronger than it is used"},
+		{a.Dilution, "because it is still to be made up to the mark"}} {
+		if math.Abs(part.by) >= 0.005 {
+			why = append(why, fmt.Sprintf("%+.2f %s", part.by, part.what))
+			rest -= hundredths(part.by)
+		}
 	}
-	if math.Abs(a.Dilution) >= 0.005 {
-		why = append(why, fmt.Sprintf("%+.2f because it is still to be made up to the mark", a.Dilution))
+	if why != nil && rest != 0 { // else 7.40 and 7.17 stood beside −0.22
+		why = append(why, fmt.Sprintf("%+.2f by what is less than 0.005 each and rounding", float64(rest)/100))
 	}
 	if why == nil {
 		why = []string{fmt.Sprintf("%+.2f by temperature, strength and making up together, each less than 0.005", a.Shown-a.Target)}
