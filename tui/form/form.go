@@ -219,7 +219,7 @@ func (a *Planner) Choose(v map[string]string) (string, []planform.Choice, error)
 	lines := strings.Split(strings.TrimRight(sheet.Text{}.Table(head, rows), "\n"), "\n")
 	var out []planform.Choice
 	for i, c := range list {
-		out = append(out, planform.Choice{Name: c.System.Name, Row: lines[i+1], Why: append([]string{"start from " + rows[i][len(rows[i])-1]}, sheet.Reasons(c)...)})
+		out = append(out, planform.Choice{Name: c.System.Name, Row: lines[i+1], Why: append([]string{"add " + rows[i][len(rows[i])-1]}, sheet.Reasons(c)...)})
 	}
 	return lines[0], out, nil
 }
