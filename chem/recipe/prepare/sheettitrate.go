@@ -122,7 +122,11 @@ func (a Aim) Words(bench, use chem.Celsius) string {
 		}
 	}
 	if why != nil && rest != 0 { // else 7.40 and 7.17 stood beside −0.22
-		why = append(why, fmt.Sprintf("%+.2f by what is less than 0.005 each and rounding", float64(rest)/100))
+		by := "making up and rounding"
+		if math.Abs(a.Dilution) >= 0.005 {
+			by = "rounding"
+		}
+		why = append(why, fmt.Sprintf("%+.2f by %s", float64(rest)/100, by))
 	}
 	if why == nil {
 		why = []string{fmt.Sprintf("%+.2f by temperature, strength and making up together, each less than 0.005", a.Shown-a.Target)}
