@@ -126,7 +126,7 @@ func (rec *Record) Failed() string {
 // Where is what the finished solution was read at, in words.
 func (f *Finished) Where() string {
 	if f.TempC == nil {
-		return "read after making up"
+		return "read after making up, temperature not noted"
 	}
 	return fmt.Sprintf("read after making up, at %.1f °C", *f.TempC)
 }

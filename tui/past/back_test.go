@@ -2,11 +2,13 @@ package past
 
 import (
 	"bytes"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -14,6 +16,7 @@ import (
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/tui/playback"
 )
 
@@ -97,4 +100,22 @@ func TestALogThatCannotBeReadIsNamed(t *testing.T) {
 	_, err = pages(playback.LogChoice{Run: 2})
 	require.ErrorContains(t, err, "no table of numbers was found")
 	assert.NotContains(t, err.Error(), "notes.txt")
+}
+
+// What is typed about the finished solution is a pH and perhaps a temperature, and nothing
+// beside them is passed over.
+func TestTheReadingOfALabelIsTyped(t *testing.T) {
+	for typed, want := range map[string][2]float64{"7,41\n": {7.41, math.NaN()}, "7.41 21,5\n": {7.41, 21.5}, "\n": {math.NaN(), math.NaN()}} {
+		l := Label{PH: math.NaN(), TempC: math.NaN()}
+		var talk bytes.Buffer
+		require.NoError(t, l.ask(strings.NewReader(typed), &talk, &report.Record{FinalML: 500}))
+		assert.Equal(t, fmt.Sprint(want), fmt.Sprint([2]float64{l.PH, l.TempC}), typed)
+		for _, line := range strings.Split(talk.String(), "\n") {
+			assert.Less(t, utf8.RuneCountInString(line), 80, "it is not broken by the terminal")
+		}
+	}
+	for _, typed := range []string{"abc\n", "7.41 21.5 x\n"} {
+		l := Label{PH: math.NaN(), TempC: math.NaN()}
+		require.ErrorContains(t, l.ask(strings.NewReader(typed), &bytes.Buffer{}, &report.Record{FinalML: 500}), "nothing is recorded")
+	}
 }
