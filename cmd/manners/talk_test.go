@@ -1,6 +1,7 @@
 package manners
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"os"
@@ -110,4 +111,12 @@ func TestCrashIsTold(t *testing.T) {
 	assert.Contains(t, out.String(), "talk_test.go")
 	assert.Contains(t, out.String(), "halfdrop: hint: the record holds everything that was done")
 	assert.NoError(t, remedy.Guard(t.Context(), func(context.Context) error { return nil }))
+}
+
+// TestACancelledWaitIsAnInterrupt: Ctrl-C while ports were listened to was "context canceled",
+// as if something had failed.
+func TestACancelledWaitIsAnInterrupt(t *testing.T) {
+	var said bytes.Buffer
+	assert.Equal(t, ExitInterrupted, Tell(&said, fmt.Errorf("serial: %w", context.Canceled)))
+	assert.Equal(t, "halfdrop: error: interrupted\n", said.String())
 }
