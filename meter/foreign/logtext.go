@@ -192,6 +192,9 @@ func (v *LogReview) WriteText(w io.Writer) error {
 	case v.Fit != nil:
 		v.writeFit(b)
 	case v.NoFit != "":
+		if v.Passed != nil {
+			fmt.Fprintln(b)
+		}
 		fmt.Fprintln(b, phrase.Hung("", "  ", "no fit: "+v.NoFit, 78))
 	}
 	if v.found != nil {

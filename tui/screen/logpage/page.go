@@ -64,6 +64,7 @@ func Draw(l Page, w, h int) string {
 		if l.Wrong {
 			ink = widget.Warn
 		}
+		s.Fill(widget.Rect{X: 0, Y: h - 2, W: w, H: 1}, widget.Plain, " ") // the text goes down to there
 		put(h-2, ink, l.Message)
 	}
 	keyrow.Draw(s, widget.Rect{X: 1, Y: h - 1, W: w - 2, H: 1}, l.Keys, l.Set)

@@ -120,3 +120,17 @@ func TestTheAimOfALogIsDrawn(t *testing.T) {
 	assert.Contains(t, out, " aim")
 	assert.NotContains(t, out, "this reading")
 }
+
+// A message has its row to itself: "the volume is the total given so far (--sample-ml): the"
+// was two sentences.
+func TestAMessageHasItsRow(t *testing.T) {
+	for _, name := range []string{"how", "curve"} {
+		l := logsWith(name)
+		for i := range 12 {
+			l.Says = append(l.Says, fmt.Sprintf("a sentence that fills the whole row of a small screen, %d", i))
+		}
+		l.Message = "run 2 of 3"
+		rows := strings.Split(logpage.Draw(l, 60, 20), "\n")
+		assert.Equal(t, "run 2 of 3", strings.TrimSpace(rows[18]), name)
+	}
+}
