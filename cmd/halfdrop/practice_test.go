@@ -94,8 +94,15 @@ func TestPracticeInLines(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(files[0], bytes.Replace(text, []byte("bench 4"), []byte("bench 5"), 1), 0o600))
 	out, err = practised(t, "", "--results", folder)
-	assert.ErrorContains(t, err, "1 of 1 journals are flagged")
+	assert.ErrorContains(t, err, "something is wrong with 1 of 1 journals")
 	assert.Contains(t, out, "changed after it was written")
+
+	left := t.TempDir() // and of one that was left nothing is wrong with the journal
+	lines := bytes.SplitAfter(text, []byte("\n"))
+	require.NoError(t, os.WriteFile(filepath.Join(left, "left.jsonl"), bytes.Join(lines[:len(lines)-2], nil), 0o600))
+	out, err = practised(t, "", "--results", left)
+	require.NoError(t, err)
+	assert.Contains(t, out, "the run was not ended")
 }
 
 func TestPracticeWronglyCalled(t *testing.T) {
