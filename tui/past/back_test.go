@@ -119,3 +119,11 @@ func TestTheReadingOfALabelIsTyped(t *testing.T) {
 		require.ErrorContains(t, l.ask(strings.NewReader(typed), &bytes.Buffer{}, &report.Record{FinalML: 500}), "nothing is recorded")
 	}
 }
+
+// A journal that is not there is not the end of the matter: the runs are listed somewhere.
+func TestAMissingJournalSaysWhereRunsAre(t *testing.T) {
+	_, err := Open(filepath.Join(t.TempDir(), "none.jsonl"))
+	var e *remedy.Error
+	require.ErrorAs(t, err, &e)
+	assert.Contains(t, strings.Join(e.Hints, " "), "lists the runs")
+}
