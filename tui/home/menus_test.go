@@ -153,3 +153,21 @@ func TestHomeCountsWhatIsRemembered(t *testing.T) {
 		assert.Contains(t, nothing().atHome(nil).Facts, [2]string{"bench", want})
 	}
 }
+
+// TestPlansThatCannotBeUsedAreListed: a plan with a slip is looked for in the list, and is
+// there with what is wrong; other files in TOML are not.
+func TestPlansThatCannotBeUsedAreListed(t *testing.T) {
+	t.Chdir(t.TempDir())
+	plan := "[target]\nph = 7.4\n[beaker]\nstart_ml = 200\nfinal_ml = 250\n[[weighed]]\nreagent = \"HEPES\"\nmmol = 10\n[[titrant]]\nreagent = \"NaOH\"\nmolar = 1.0\n"
+	for name, text := range map[string]string{"a.toml": plan, "b.toml": strings.Replace(plan, "7.4", "74", 1), "c.toml": strings.Replace(plan, "= 10", "= \"10\"", 1), "d.toml": "bell = true\n"} {
+		require.NoError(t, os.WriteFile(name, []byte(text), 0o600))
+	}
+	var rows []string
+	for _, c := range nextPlan([]string{"titrate", "--port", "x"}).choices {
+		rows = append(rows, c.row.Text+": "+c.row.Right)
+		if c.row.Right == "cannot be used" {
+			assert.Contains(t, c.row.About, c.row.Text+":", "what is wrong, and where")
+		}
+	}
+	assert.Equal(t, []string{"a.toml: pH 7.40", "b.toml: cannot be used", "c.toml: cannot be used"}, rows)
+}
