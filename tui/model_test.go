@@ -50,6 +50,7 @@ func TestSayings(t *testing.T) {
 		{falling(31, false), "", "Enter all in"},
 		{falling(31, true), "", "GIVEN? 31 drops of NaOH 1 M"},
 		{falling(31, true), "c", "Enter: yes; a number: that many; n: nothing"},
+		{falling(31, false), "t", "Enter all in of NaOH 0.1 M"},
 		{falling(31, false), "t Enter", "31 drops of NaOH 0.1 M, where NaOH 1 M is ordered?"},
 		{waiting(), "n", "nothing is ordered now"},
 		{waiting(), "+ KO", "bottle available: KO_"},
