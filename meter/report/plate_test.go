@@ -175,4 +175,7 @@ func TestABeakerThatNobodyWeighedIsAsItIs(t *testing.T) {
 		}
 	}
 	assert.Contains(t, label(rec), "read in the beaker, at 21.0 °C")
+
+	rec = after(t, events, journal.Event{Kind: journal.MadeUp, MadeUp: &journal.Making{PH: 7.2}})
+	assert.Contains(t, label(rec), "pH 7.20, read when it was finished, temperature not noted", "it has no mark to be made up to")
 }

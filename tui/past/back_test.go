@@ -114,6 +114,12 @@ func TestTheReadingOfALabelIsTyped(t *testing.T) {
 			assert.Less(t, utf8.RuneCountInString(line), 80, "it is not broken by the terminal")
 		}
 	}
+	var talk bytes.Buffer
+	l := Label{PH: math.NaN(), TempC: math.NaN()}
+	rec := report.Record{FinalML: 500}
+	rec.Unweighed = true
+	require.NoError(t, l.ask(strings.NewReader("7.41\n"), &talk, &rec))
+	assert.NotContains(t, talk.String(), "made up", "there is no mark")
 	for _, typed := range []string{"abc\n", "7.41 21.5 x\n"} {
 		l := Label{PH: math.NaN(), TempC: math.NaN()}
 		require.ErrorContains(t, l.ask(strings.NewReader(typed), &bytes.Buffer{}, &report.Record{FinalML: 500}), "nothing is recorded")

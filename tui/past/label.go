@@ -72,7 +72,11 @@ func (l *Label) print(at Terminal, path string, r *replay.Run, lines []string) e
 
 // ask asks for the reading after making up.
 func (l *Label) ask(in io.Reader, talk io.Writer, rec *report.Record) error {
-	fmt.Fprintf(talk, "The solution, made up to %.4g mL and mixed: what does the meter show, and at how\nmany °C? As in 7.41 21.5; Enter alone for not read yet: ", rec.FinalML)
+	made := fmt.Sprintf("made up to %.4g mL and mixed", rec.FinalML)
+	if rec.Unweighed { // which has no mark
+		made = "mixed"
+	}
+	fmt.Fprintf(talk, "The solution, %s: what does the meter show, and at how\nmany °C? As in 7.41 21.5; Enter alone for not read yet: ", made)
 	s := bufio.NewScanner(in)
 	if !s.Scan() {
 		return s.Err()
