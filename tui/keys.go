@@ -151,13 +151,13 @@ func (m *Model) useful() []keyrow.Key {
 	case v.Falling != nil && v.Falling.Against && !h.Spent():
 		return []keyrow.Key{key("Enter", "it was given"), key("t", "other bottle"), key("n", "nothing given"), key("i", "electrode was out"), more, quit, key("0-9", "other amount")}
 	case v.Falling != nil && !h.Spent():
-		return []keyrow.Key{key("Enter", "all in"), key("n", "nothing given"), key("0-9", "other amount"), key("t", "other bottle"), more, quit, key("Space", "count")}
+		return []keyrow.Key{key("Enter", "all in"+otherBottle(h)), key("n", "nothing given"), key("0-9", "other amount"), key("t", "other bottle"), more, quit, key("Space", "count")}
 	case v.Advice.Do == coach.Add && !h.Spent():
 		count := key("Space", "count")
 		if v.Advice.Drops == 0 {
 			count.Short = "begun" // mL are not counted
 		}
-		return []keyrow.Key{key("Enter", "added "+hand.FirstWords(view.Amount(v.Advice.Drops, v.Advice.Volume))),
+		return []keyrow.Key{key("Enter", "added "+hand.FirstWords(view.Amount(v.Advice.Drops, v.Advice.Volume))+otherBottle(h)),
 			count, key("0-9", "other amount"), more, quit, key("u", "undo"), key("t", "titrant"), key("n", "not given"), key("+", "bottle"), key("r", "remark")}
 	case v.Advice.Do == coach.Check:
 		return hand.ReplyKeys(v, more, quit, key("u", "undo"), key("i", "electrode is in"), key("r", "remark"), key("0-9", "record an addition"), key("+", "bottle"))
@@ -171,4 +171,12 @@ func (m *Model) useful() []keyrow.Key {
 		return []keyrow.Key{key("q", "end the run"), more, key("r", "remark"), key("u", "undo"), key("0-9", "record an addition")}
 	}
 	return []keyrow.Key{more, quit, key("0-9", "record an addition"), key("u", "undo"), key("r", "remark"), key("i", "electrode is in"), key("+", "bottle"), key("k", "check in standards"), key("b", "bell")}
+}
+
+// otherBottle names the bottle where another one was chosen than that in large letters.
+func otherBottle(h *hand.Hand) string {
+	if name := h.Titrant(); name != h.View.Titrant {
+		return " of " + name
+	}
+	return ""
 }

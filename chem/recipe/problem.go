@@ -32,12 +32,12 @@ func (p Problems) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// Hints are the hints of all faults, without repeats.
+// Hints are the hints of all faults, without repeats and without what a fault says itself.
 func (p Problems) Hints() []string {
 	var out []string
 	seen := map[string]bool{}
 	for _, q := range p {
-		if q.Hint != "" && !seen[q.Hint] {
+		if q.Hint != "" && !seen[q.Hint] && !strings.Contains(q.What, q.Hint) { // an unknown name brings those that come near itself
 			seen[q.Hint] = true
 			out = append(out, q.Hint)
 		}

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"example.org/halfdrop/cmd/manners"
 	"example.org/halfdrop/meter/calib/calibtest"
@@ -82,4 +83,18 @@ func TestCalibrateTyped(t *testing.T) {
 	_, status, told = runCalibrate(t, strings.NewReader("58\n"), "--typed", "--standards", "7.00,4.01", "--file", filepath.Join(t.TempDir(), "h.jsonl"))
 	assert.NotEqual(t, manners.ExitOK, status)
 	assert.Contains(t, told, "nothing is known of 7.00 at 58.0 °C")
+}
+
+// What is asked for in lines fits a terminal of 80 columns as it is: lines that the terminal
+// broke again left single words behind.
+func TestCalibratingInLinesFitsATerminal(t *testing.T) {
+	for _, args := range [][]string{{"--typed", "--temp", "21"}, {"--sim"}} {
+		out, _, told := runCalibrate(t, strings.NewReader(""), append(args, "--standards", "7.00,4.01", "--file", filepath.Join(t.TempDir(), "h.jsonl"))...)
+		require.Contains(t, told+out, "filling hole open")
+		for _, line := range strings.Split(told+out, "\n") {
+			if strings.HasPrefix(line, "  ") {
+				assert.LessOrEqual(t, utf8.RuneCountInString(line), 80, line)
+			}
+		}
+	}
 }

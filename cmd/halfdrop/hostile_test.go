@@ -29,6 +29,8 @@ func TestHostile(t *testing.T) {
 	require.NoError(t, os.Mkdir(folder, 0o700))
 	bad := at("bad.toml", "a=\n")
 	there := at("there.jsonl", "x\n")
+	const plan = "[target]\nph = 7.4\n[beaker]\nstart_ml = 200\nfinal_ml = 250\n[[weighed]]\nreagent = \"HEPES\"\nmmol = 10\n[[titrant]]\nreagent = \"NaOH\"\nmolar = 1.0\n"
+	good := at("good.toml", plan)
 	bare := func(more ...string) []string {
 		return append([]string{"titrate", "--port", "tcp://127.0.0.1:1", "--ph", "7.4", "--ml", "250"}, more...)
 	}
@@ -88,6 +90,13 @@ func TestHostile(t *testing.T) {
 		{[]string{"advise", "--plan", "-"}, []string{"--plan -: the lines of the protocol come on standard input"}, "missing"},
 		{[]string{"sim", "--plan", "-"}, []string{"--plan -: what falls into the beaker is typed on standard input"}, "missing"},
 		{[]string{"find", "pool", "-"}, []string{"standard input: "}, "error: -:"},
+		{[]string{"titrate", "--by-hand", "--meter", "corner", "--plan", good}, []string{"--meter is for a meter that is connected", "leave --by-hand out"}, "READ"},
+		{[]string{"titrate", "--sim", "--plain", "--plan", at("kind.toml", strings.Replace(plan, "mmol = 10", "mmol = \"10\"", 1))}, []string{"text in quotes stands where a number is wanted"}, "struct"},
+		{[]string{"titrate", "--sim", "--plain", "--plan", at("comma.toml", strings.Replace(plan, "mmol = 10", "mmol = 10,5", 1))}, []string{"a number has a decimal point"}, "U+"},
+		{[]string{"titrate", "--sim", "--plain", "--plan", at("name.toml", strings.Replace(plan, "\"HEPES\"", "\"HEPS\"", 1))}, []string{`unknown reagent "HEPS": did you mean HEPES`}, "hint: did you mean"},
+		{[]string{"titrate", "--sim", "--plain", "--plan", at("much.toml", strings.Replace(plan, "mmol = 10", "mmol = -3", 1))}, []string{"-3 is outside 0.001 to 1000000 mmol"}, "e+"},
+		{[]string{"titrate", "--sim", "--plain", "--plan", at("huge.toml", strings.Repeat("# much\n", 1<<16))}, []string{"error: " + filepath.Join(dir, "huge.toml") + ": too large: more than 256 KiB"}, "read "},
+		{[]string{"practice", "--check", good}, []string{`unknown key "target"`, `unknown key "beaker"`, "line 1: the keys here are"}, "line 3: the keys here are"},
 		{[]string{"titrate", "--resume", filepath.Join(dir, "none.jsonl")}, []string{"none.jsonl: no such file", "takes the unfinished run"}, "names every fault"},
 	} {
 		line := strings.Join(c.args, " ")

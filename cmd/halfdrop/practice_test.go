@@ -61,7 +61,7 @@ func TestPracticeFileOfOnesOwn(t *testing.T) {
 		_, err = practised(t, "", flag, path)
 		require.Error(t, err)
 		var said bytes.Buffer
-		assert.Equal(t, manners.ExitFailed, manners.Tell(&said, err))
+		assert.Equal(t, manners.ExitUsage, manners.Tell(&said, err), "as of any invalid file")
 		assert.Contains(t, said.String(), "mine.toml:5:1: level: must be 1 to 7, not 33")
 		assert.Contains(t, said.String(), "hint: line 5: 1 is the easiest")
 	}
@@ -112,8 +112,15 @@ func TestPracticeInLines(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(files[0], bytes.Replace(text, []byte("bench 4"), []byte("bench 5"), 1), 0o600))
 	out, err = practised(t, "", "--results", folder)
-	assert.ErrorContains(t, err, "1 of 1 journals are flagged")
+	assert.ErrorContains(t, err, "something is wrong with 1 of 1 journals")
 	assert.Contains(t, out, "changed after it was written")
+
+	left := t.TempDir() // and of one that was left nothing is wrong with the journal
+	lines := bytes.SplitAfter(text, []byte("\n"))
+	require.NoError(t, os.WriteFile(filepath.Join(left, "left.jsonl"), bytes.Join(lines[:len(lines)-2], nil), 0o600))
+	out, err = practised(t, "", "--results", left)
+	require.NoError(t, err)
+	assert.Contains(t, out, "the run was not ended")
 }
 
 func TestPracticeWronglyCalled(t *testing.T) {

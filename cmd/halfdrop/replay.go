@@ -36,21 +36,21 @@ is then estimated from the whole curve, as halfdrop titrate --find does.`,
 	}
 	f := c.Flags()
 	f.BoolVar(&p.Summary, "summary", false, "print what happened instead of stepping through it")
-	f.BoolVar(&p.JSON, "json", false, "the same as one JSON object")
+	f.BoolVar(&p.JSON, "json", false, "print what happened as one JSON object")
 	f.BoolVar(&p.Plain, "plain", false, "step through it in lines of text, fit for a screen reader")
 	for _, q := range foreign.Quantities() {
-		p.Columns[q] = f.String(q, "", "`column` of "+q+" in a log of another program")
+		p.Columns[q] = f.String(q, "", "for a log of another program: the `column` of its "+foreign.Spoken(q))
 	}
-	f.Float64Var(&p.Fit.SampleML, "sample-ml", 0, "`mL` of sample titrated, for a log of another program")
-	f.Float64Var(&p.Fit.Molar, "molar", 0, "strength of its titrant, `mol/L`")
-	f.StringVar(&p.Volume, "volume-is", "", "`what` its volume counts: total given, each row, left in the burette, or rise from its first value")
-	f.IntVar(&p.Log.Run, "run", 0, "`number` of one of several runs side by side, 1 for the first")
+	f.Float64Var(&p.Fit.SampleML, "sample-ml", 0, "for a log of another program: `mL` of sample titrated")
+	f.Float64Var(&p.Fit.Molar, "molar", 0, "for a log of another program: strength of its titrant, `mol/L`")
+	f.StringVar(&p.Volume, "volume-is", "", "for a log of another program: `what` its volume counts: total given, each row, left in the burette, or rise from its first value")
+	f.IntVar(&p.Log.Run, "run", 0, "for a log of another program: `number` of one of several runs side by side, 1 for the first")
 	f.Float64Var(&p.MolarSD, "molar-sd", past.StrangeMolar, "with --of: spread of that strength, `%`")
-	f.Float64Var(&p.Aim, "aim", 0, "`pH` that was aimed at, which its lines do not say: which addition went past it")
+	f.Float64Var(&p.Aim, "aim", 0, "for a log of another program: the `pH` that was aimed at, to be told which addition went past it")
 	f.Float64Var(&p.Tolerance, "tolerance", past.StrangeTolerance, "with --aim: tolerance ± in `pH`")
 	f.StringVar(&p.Plan, "plan", "", "for a log of another program: the plan `file` of a determination; its amount is estimated as a run would")
-	f.StringVar(&p.Of, "of", "", "the same without a plan: the `reagent` to be determined")
+	f.StringVar(&p.Of, "of", "", "for a log of another program: the `reagent` to be determined; its amount is estimated as a run would, without a plan")
 	f.StringVar(&p.Titrant, "titrant", "", "with --of: the `reagent` of the titrant; default: NaOH or HCl, whichever way the pH goes")
-	f.Float64Var(&p.DropUL, "drop-ul", 50, "size of its drops, `µL`, if the lines above its table say nothing else")
+	f.Float64Var(&p.DropUL, "drop-ul", 50, "for a log of another program: size of its drops, `µL`, if the lines above its table say nothing else")
 	return c
 }

@@ -164,7 +164,11 @@ func (s *simulation) greet(w io.Writer, port string, t *station.Station) {
 	say("bottles: %s", t.BottleList())
 	plan := cmp.Or(s.planPath, s.savePlan)
 	if plan == "" {
-		say("hint: with --save-plan FILE the built-in plan is written for the other window")
+		which := "the built-in plan"
+		if s.exercise != "" {
+			which = "the plan of the exercise"
+		}
+		say("hint: with --save-plan FILE %s is written for the other window", which)
 		plan = "FILE"
 	}
 	say("other window: halfdrop titrate --port %s --plan %s", port, plan)

@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/serial"
+	"example.org/halfdrop/meter/station"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -52,4 +53,13 @@ func TestSimAsAProcess(t *testing.T) {
 	said, err := again.CombinedOutput()
 	require.Error(t, err)
 	assert.Contains(t, string(said), "not overwritten; give another")
+}
+
+// The plan that can be written is said to be that which stands here.
+func TestSimSaysWhichPlan(t *testing.T) {
+	for exercise, says := range map[string]string{"": "the built-in plan is written", "9": "the plan of the exercise is written"} {
+		var said bytes.Buffer
+		(&simulation{exercise: exercise}).greet(&said, "port", &station.Station{})
+		assert.Contains(t, said.String(), says)
+	}
 }

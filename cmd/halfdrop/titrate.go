@@ -29,10 +29,10 @@ unless --plan names one; with --port it reads a pH meter on a serial line.
 
 With --by-hand the meter need not be connected: type what its display shows, 7.42 and
 Enter, or 7.42 and s when the display is steady. The coach says when it needs the next
-value; a steady one is as good as it gets, and one per addition is enough. While an
-addition is ordered a number means drops; one with two decimals is always a pH. 21.5
-and C gives the temperature of the beaker. With --sim as well, the display is that of
-the simulated bench, to practise it.
+value; a steady one is enough for an addition, unless the drift that is left would
+change it. While an addition is ordered a number means drops; one with two decimals is
+always a pH. 21.5 and C gives the temperature of the beaker. With --sim as well, the
+display is that of the simulated bench, to practise it.
 
 With --find, or a plan with a [find] table, it determines an amount instead of a pH:
 the strength of a bottle, what is in a sample, a pK. The next addition is the one
@@ -104,6 +104,11 @@ func wasted(c *cobra.Command, t *live.Asked) error {
 	}
 	if t.Sim && !t.Resume {
 		if err := idle(c, "is for a meter, and the simulated bench has its own", "leave it out, or leave --sim out", "mode", "query", "dialect", "channel", "meter"); err != nil {
+			return err
+		}
+	}
+	if t.ByHand {
+		if err := idle(c, "is for a meter that is connected", "leave it out, or leave --by-hand out", "mode", "query", "dialect", "channel", "meter"); err != nil {
 			return err
 		}
 	}

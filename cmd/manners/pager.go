@@ -51,7 +51,7 @@ func Paged(cmd *cobra.Command, write func(io.Writer) error) error {
 }
 
 // pagerWords is the pager and its arguments: PAGER, or less or more where that says
-// nothing; none when PAGER is empty or cat.
+// nothing; none when PAGER is empty or cat, or where the terminal cannot be written over.
 func pagerWords(env func(string) string) []string {
 	if p, set := os.LookupEnv("PAGER"); set || env("PAGER") != "" {
 		words, err := phrase.Words(p)
@@ -60,8 +60,11 @@ func pagerWords(env func(string) string) []string {
 		}
 		return words
 	}
-	if runtime.GOOS == "windows" {
+	switch {
+	case runtime.GOOS == "windows":
 		return nil // its more keeps no colours and no place
+	case env("TERM") == "dumb":
+		return nil // it would begin with a warning and wait for a key
 	}
 	for _, name := range []string{"less", "more"} {
 		if path, err := exec.LookPath(name); err == nil {

@@ -4,6 +4,7 @@
 package manners
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -49,6 +50,8 @@ func Tell(w io.Writer, err error) int {
 		code, hints = statuses[e.Kind], e.Hints
 	case errors.As(err, &ended):
 		code, hints = ended.Status(), []string{ended.Hint}
+	case errors.Is(err, context.Canceled): // a key or a signal ended what was being waited for
+		code, err = ExitInterrupted, errors.New("interrupted")
 	case strings.HasPrefix(text, "unknown command"), strings.Contains(text, "arg(s)"):
 		code, hints = ExitUsage, []string{"see halfdrop --help"}
 	}

@@ -1,6 +1,7 @@
 package manners
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"os"
@@ -94,6 +95,10 @@ func TestPagerWords(t *testing.T) {
 		t.Setenv("PAGER", pager)
 		assert.Equal(t, want, pagerWords(os.Getenv), pager)
 	}
+	t.Setenv("PAGER", "x")
+	os.Unsetenv("PAGER")
+	t.Setenv("TERM", "dumb")
+	assert.Empty(t, pagerWords(os.Getenv), "a pager would warn and wait for a key")
 }
 
 // TestCrashIsTold: a crash beside the screen becomes an error that says what
@@ -106,4 +111,12 @@ func TestCrashIsTold(t *testing.T) {
 	assert.Contains(t, out.String(), "talk_test.go")
 	assert.Contains(t, out.String(), "halfdrop: hint: the record holds everything that was done")
 	assert.NoError(t, remedy.Guard(t.Context(), func(context.Context) error { return nil }))
+}
+
+// TestACancelledWaitIsAnInterrupt: Ctrl-C while ports were listened to was "context canceled",
+// as if something had failed.
+func TestACancelledWaitIsAnInterrupt(t *testing.T) {
+	var said bytes.Buffer
+	assert.Equal(t, ExitInterrupted, Tell(&said, fmt.Errorf("serial: %w", context.Canceled)))
+	assert.Equal(t, "halfdrop: error: interrupted\n", said.String())
 }

@@ -1,6 +1,7 @@
 package bench_test
 
 import (
+	"bytes"
 	"math"
 	"testing"
 	"time"
@@ -170,4 +171,12 @@ func TestForget(t *testing.T) {
 	b.Put(ran(monday, 60))
 	b.Put(ran(monday, 58))
 	require.Len(t, b.Runs, 1, "the same journal teaches once")
+}
+
+// Where only an electrode is known, the page begins with it and not with an empty line.
+func TestAnElectrodeAloneIsListed(t *testing.T) {
+	b := bench.Book{Runs: []bench.Run{{At: monday, Plan: "cold room", Electrode: &bench.Electrode{Name: "E7", TauS: 3.9}}}}
+	var out bytes.Buffer
+	require.NoError(t, bench.WriteText(&out, b, monday))
+	require.Regexp(t, `^from these runs:\n.*; electrode E7, time constant 3\.9 s`, out.String())
 }

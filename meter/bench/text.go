@@ -51,6 +51,9 @@ func WriteText(w io.Writer, b Book, now time.Time) error {
 		}
 		fmt.Fprintln(w)
 	}
+	if len(known)+len(b.Stated) > 0 && len(b.Runs) > 0 {
+		fmt.Fprintln(w)
+	}
 	showRuns(w, b)
 	fmt.Fprintf(w, "\nAge widens all this: a drop by %g %% in the root of a month, and %g %% each time the dropper is taken up; a strength by %g %%. An electrode is half forgotten in %g days.\n",
 		100*dropWalk, 100*session, 100*bottleWalk, electrodeHalf)
@@ -79,7 +82,7 @@ func orIts(dropper string) string {
 // showRuns lists what each run has shown.
 func showRuns(w io.Writer, b Book) {
 	if len(b.Runs) > 0 {
-		fmt.Fprintln(w, "\nfrom these runs:")
+		fmt.Fprintln(w, "from these runs:")
 	}
 	for _, r := range b.Runs {
 		fmt.Fprintf(w, "  %s  %s", r.At.Format("2006-01-02 15:04"), r.Plan)
@@ -91,7 +94,7 @@ func showRuns(w io.Writer, b Book) {
 			fmt.Fprintf(w, "; %s with %s %s µmol a drop", orIts(d.Dropper), d.Bottle, chem.Digits(d.Umol, 4))
 		}
 		if e := r.Electrode; e != nil {
-			fmt.Fprintf(w, "; electrode %s %s s", e.Name, chem.Digits(e.TauS, 2))
+			fmt.Fprintf(w, "; electrode %s, time constant %s s", e.Name, chem.Digits(e.TauS, 2))
 		}
 		if r.Journal != "" {
 			fmt.Fprintf(w, "  (%s)", filepath.Base(r.Journal))

@@ -32,7 +32,7 @@ const (
 // Uncalibrated is the finding for a run without any calibration.
 func Uncalibrated() Finding {
 	return Finding{Code: CodeNone, Level: Remark, Basis: basisAge,
-		Text: "no calibration of this electrode is known: the pH is by that of the meter"}
+		Text: "no calibration of this electrode is known: the pH rests on what the meter was calibrated with"}
 }
 
 // For judges whether the calibration fits a use: age, bracket, temperature,

@@ -42,7 +42,7 @@ func (r *reader) byName(q string) error {
 		r.use(q, list[0], "by its name, the first of several")
 		return nil
 	}
-	return &Question{Flag: "--" + q, What: "several columns may be the " + spoken(q), Choices: r.names(list)}
+	return &Question{Flag: "--" + q, What: "several columns may be the " + Spoken(q), Choices: r.names(list)}
 }
 
 // several takes one of several columns of pH: the run asked for when they are the

@@ -298,14 +298,14 @@ func (r *reader) explain() {
 		case r.named[at] && grid.IsDerived(c.Name):
 			c.Why = "computed or a set value, by its name"
 		case r.named[at] && r.says[at].Quantity != "":
-			c.Why = "another " + spoken(r.says[at].Quantity)
+			c.Why = "another " + Spoken(r.says[at].Quantity)
 		default:
 			c.Why = "its name is not one that is used"
 		}
 	}
 }
 
-// spoken is a quantity as it is spoken of.
-func spoken(q string) string {
+// Spoken is a quantity as it is spoken of.
+func Spoken(q string) string {
 	return cmp.Or(map[string]string{"ph": "pH", "mv": "mV", "temp": "temperature", "volume": "volume of titrant"}[q], q)
 }

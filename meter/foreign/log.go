@@ -128,11 +128,21 @@ func (r *reader) column(q string) ([]float64, bool) {
 		}
 		return v, true
 	}
+	if q == "time" && c.factor == 1 && !r.timed(at) {
+		r.notes = append(r.notes, fmt.Sprintf("%q has no unit: taken as seconds (a heading such as time/min says otherwise)", c.Name))
+	}
 	v := r.t.Values(at)
 	for i := range v {
 		v[i] = c.factor*v[i] + c.offset
 	}
 	return v, true
+}
+
+// timed reports whether a column of times says its unit, in its name or in its cells.
+func (r *reader) timed(at int) bool {
+	_, named := grid.UnitIn(r.columns[at].Name)
+	_, beside := r.t.CellUnit(at)
+	return named || beside
 }
 
 // fill turns the columns of the table into rows.

@@ -116,3 +116,26 @@ func TestThereIsNoOtherRunOfOne(t *testing.T) {
 	assert.NoError(t, err)
 	assert.Len(t, l.Rows, 4)
 }
+
+// A time without a unit is an assumption, and is said to be one.
+func TestLogSaysTheUnitOfItsTime(t *testing.T) {
+	for head, said := range map[string]bool{"Zeit": true, "t": true, "t/s": false, "Zeit (min)": false, "time_s": false} {
+		l, err := foreign.ReadLog(strings.NewReader(head+";mL;pH\n0;0;6.1\n1;1;6.2\n2;2;6.3\n3;3;6.4\n"), foreign.LogOptions{})
+		require.NoError(t, err, head)
+		assert.Equal(t, said, strings.Contains(strings.Join(l.Notes, "\n"), "has no unit: taken as seconds"), head)
+	}
+	l, err := foreign.ReadLog(strings.NewReader("Zeit;mL;pH\n10:00:00;0;6.1\n10:01:00;1;6.2\n10:02:00;2;6.3\n10:03:00;3;6.4\n"), foreign.LogOptions{})
+	require.NoError(t, err)
+	assert.NotContains(t, strings.Join(l.Notes, "\n"), "taken as seconds", "times of day need none")
+}
+
+// An equivalence point that its own spread reaches back to nothing is not one that was seen:
+// the log of a buffer brought to its pH had one "at 0.27 ± 0.33 mL".
+func TestAnEquivalencePointThatIsNotTold(t *testing.T) {
+	v := foreign.LogReview{Fit: &fit.Result{Ends: []fit.Value{{Value: 0.27, SD: 0.33}}}}
+	said := strings.Join(v.Lines(), "\n")
+	assert.NotContains(t, said, "0.27")
+	assert.Contains(t, said, "where the equivalence point is cannot be told")
+	v.Fit.Ends = append(v.Fit.Ends, fit.Value{Value: 25, SD: 0.1})
+	assert.Contains(t, strings.Join(v.Lines(), "\n"), "equivalence at 25.00 ± 0.10 mL")
+}

@@ -27,7 +27,7 @@ func (l *Log) How() (header, uses []string, rows [][]string) {
 		header = append(header, c.Name)
 		use := "not used"
 		if c.Use != "" {
-			use = spoken(c.Use)
+			use = Spoken(c.Use)
 		}
 		if c.Use == "volume" {
 			use = "volume"

@@ -40,7 +40,7 @@ type LogReview struct {
 	asked   fit.Options
 }
 
-// Change is where a log without volumes moved fastest, per minute over half a minute.
+// Change is where a log moved fastest, per minute over half a minute.
 type Change struct {
 	T         float64 `json:"t"`
 	PH        float64 `json:"ph"`
@@ -183,15 +183,18 @@ func (v *LogReview) WriteText(w io.Writer) error {
 		fmt.Fprintln(b, phrase.Hung("", "  ", "note: "+s, 78))
 	}
 	if c := v.Fastest; c != nil {
-		fmt.Fprintf(b, "fastest at %s, pH %.2f: %+.2f a minute\n", phrase.Clock(c.T), c.PH, c.PerMinute)
+		fmt.Fprintf(b, "it moved fastest at %s, at pH %.2f: %+.2f pH a minute\n", phrase.Clock(c.T), c.PH, c.PerMinute)
 	}
 	if v.Passed != nil {
-		fmt.Fprintln(b, "\n"+phrase.Hung("", "  ", v.Passed.Words, 78)+"\n")
+		fmt.Fprintln(b, "\n"+phrase.Hung("", "  ", v.Passed.Words, 78))
 	}
 	switch {
 	case v.Fit != nil:
 		v.writeFit(b)
 	case v.NoFit != "":
+		if v.Passed != nil {
+			fmt.Fprintln(b)
+		}
 		fmt.Fprintln(b, phrase.Hung("", "  ", "no fit: "+v.NoFit, 78))
 	}
 	if v.found != nil {
@@ -239,11 +242,18 @@ func (v *LogReview) fitRows() (out [][2]string) {
 		}
 		row(what, "%s mmol at the start", spread(fit.Value{Value: math.Abs(f.Excess.Value), SD: f.Excess.SD}))
 	}
+	ends := 0
 	for _, e := range f.Ends {
-		row("equivalence at", "%s mL", spread(e))
+		if e.Told() {
+			row("equivalence at", "%s mL", spread(e))
+			ends++
+		}
 	}
-	if len(f.Ends) == 0 {
+	switch {
+	case len(f.Ends) == 0:
 		row("no equivalence point within the volumes", "")
+	case ends == 0:
+		row("where the equivalence point is cannot be told from this curve", "")
 	}
 	if v.asked.Molar > 0 {
 		row("meter correction", "%s", spread(f.Shift))

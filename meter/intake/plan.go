@@ -2,6 +2,8 @@ package intake
 
 import (
 	"fmt"
+	"math"
+	"strconv"
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
@@ -87,5 +89,13 @@ func (f *Faults) number(key string, v *float64, low, high float64, unit string) 
 	if v == nil || *v >= low && *v <= high {
 		return
 	}
-	f.add(key, fmt.Sprintf("%g is outside %g to %g %s", *v, low, high, unit), "")
+	f.add(key, fmt.Sprintf("%s is outside %s to %s %s", long(*v), long(low), long(high), unit), "")
+}
+
+// long is a number written out, as long as anybody would write it so.
+func long(x float64) string {
+	if size := math.Abs(x); size == 0 || size >= 1e-4 && size < 1e9 {
+		return strconv.FormatFloat(x, 'f', -1, 64)
+	}
+	return strconv.FormatFloat(x, 'g', -1, 64)
 }

@@ -33,6 +33,8 @@ func TestPlain(t *testing.T) {
 		"x: invalid character 'o' in literal false (expecting 'a')":                                         "x: this is not JSON, from o on",
 		"x: json: cannot unmarshal array into Go value of type protocol.request":                            "x: array where an object in {} is needed",
 		"x: json: cannot unmarshal string into Go struct field request.t of type float64":                   "x: t cannot be a string",
+		"open /any/x: permission denied (choose a place you may write to)":                                  "/any/x: this is not permitted; choose a place you may write to",
+		"read /any/x: too large: more than 256 KiB":                                                         "/any/x: too large: more than 256 KiB",
 		"open /any/x: permission denied":                                                                    "/any/x: this is not permitted; see whose it is, or choose another place",
 		"journal: /a/b.jsonl: write: no space left on device (free some space on the disk, then try again)": "/a/b.jsonl: the disk is full: free some space on it",
 		"write /mnt/x: no space left on device":                                                             "/mnt/x: the disk is full",

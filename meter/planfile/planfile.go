@@ -51,7 +51,7 @@ func gate(name string, data []byte, p recipe.Plan) error {
 	for _, f := range bad {
 		at := intake.Nearest(places, f.Key)
 		lines = append(lines, fmt.Sprintf("%s:%d:%d: %s: %s", name, at.Line, at.Column, f.Key, f.What))
-		if f.Try != "" && !slices.Contains(hints, f.Try) {
+		if f.Try != "" && !strings.Contains(f.What, f.Try) && !slices.Contains(hints, f.Try) {
 			hints = append(hints, f.Try)
 		}
 	}

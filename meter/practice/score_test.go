@@ -1,6 +1,7 @@
 package practice_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -68,6 +69,10 @@ func TestClumsyPerson(t *testing.T) {
 	assert.Equal(t, 0.0, item(t, r, "few additions").Got, "economy counts only when the buffer came out right")
 	assert.InDelta(t, at, r.Moment.T, 1)
 	assert.Contains(t, r.Moment.Words, "past the target")
+	assert.Contains(t, r.Moment.Words, "before them the meter showed")
+	var text strings.Builder
+	require.NoError(t, r.WriteText(&text))
+	assert.Contains(t, text.String(), "\nThe costliest loss, ", "it says itself when it was")
 	require.Len(t, r.Compare, 1)
 	assert.Contains(t, r.Compare[0].Verdict, "what was safe")
 	assert.Contains(t, r.Compare[0].Coach, "NaOH 1 M")
@@ -83,6 +88,7 @@ func TestGoingOnPastTheAim(t *testing.T) {
 	}
 	r := p.end()
 	assert.Equal(t, 3, r.Over, "past it once, and twice on")
+	assert.Contains(t, item(t, r, "no overshoot").Why, "overshot 3 times, by ")
 	assert.Equal(t, 0.0, item(t, r, "no overshoot").Got)
 }
 

@@ -18,9 +18,13 @@ import (
 func (v *Review) WriteText(w io.Writer) error {
 	b := bufio.NewWriter(w)
 	v.head(b)
-	fmt.Fprintf(b, "\n%5s  %-34s %8s %8s  %s\n", "time", "added", "before", "after", "advised then")
+	wide := 5
 	for i := range v.Steps {
-		v.Steps[i].row(b)
+		wide = max(wide, len(phrase.Clock(v.Steps[i].T)))
+	}
+	fmt.Fprintf(b, "\n%*s  %-34s %8s %8s  %s\n", wide, "time", "added", "before", "after", "advised then")
+	for i := range v.Steps {
+		v.Steps[i].row(b, wide)
 	}
 	if len(v.Steps) == 0 {
 		fmt.Fprintln(b, "  nothing was added")
@@ -84,20 +88,24 @@ func (v *Review) rest(b *bufio.Writer) {
 	case v.Lost != "":
 		fmt.Fprintln(b, "Whether the run was closed is not in the part that is shown.")
 	default:
-		fmt.Fprintln(b, "The run was not closed; titrate --resume continues it.")
+		by := "titrate"
+		if strings.HasPrefix(v.Source, "practice ") {
+			by = "practice"
+		}
+		fmt.Fprintf(b, "The run was not closed; halfdrop %s --resume continues it.\n", by)
 	}
 }
 
-func (s *Step) row(b *bufio.Writer) {
+func (s *Step) row(b *bufio.Writer, wide int) {
 	added := s.Amount()
 	if s.Undone {
 		added = "(" + added + ", withdrawn)"
 	}
-	fmt.Fprintf(b, "%5s  %-34s %8s %8s  %s\n", phrase.Clock(s.T), added, s.Before.Text("-"), s.After.Text("-"), AdviceText(s.Advised))
+	fmt.Fprintf(b, "%*s  %-34s %8s %8s  %s\n", wide, phrase.Clock(s.T), added, s.Before.Text("-"), s.After.Text("-"), AdviceText(s.Advised))
 	if s.Entered != "" {
-		fmt.Fprintf(b, "%5s  %s\n", "", strings.TrimSuffix("first recorded as "+s.Entered+": "+s.Reason, ": "))
+		fmt.Fprintf(b, "%*s  %s\n", wide, "", strings.TrimSuffix("first recorded as "+s.Entered+": "+s.Reason, ": "))
 	} else if s.Undone && s.Reason != "" {
-		fmt.Fprintf(b, "%5s  withdrawn: %s\n", "", s.Reason)
+		fmt.Fprintf(b, "%*s  withdrawn: %s\n", wide, "", s.Reason)
 	}
 }
 

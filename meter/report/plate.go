@@ -29,6 +29,8 @@ type Finished struct {
 	At     time.Time `json:"at"`
 	Wanted float64   `json:"wanted"` // pH that the target has at the temperature of the reading
 	InAim  bool      `json:"in_tolerance"`
+
+	unmarked bool // nobody weighed it, so that there was no mark to make up to
 }
 
 // plate gathers the names, from notes first, then from what else says them.
@@ -70,7 +72,7 @@ func (rec *Record) finish(m *journal.Making, at time.Time) {
 	if m == nil {
 		return
 	}
-	f := Finished{PH: m.PH, TempC: m.TempC, By: m.By, At: at, Wanted: rec.Target}
+	f := Finished{PH: m.PH, TempC: m.TempC, By: m.By, At: at, Wanted: rec.Target, unmarked: rec.Unweighed}
 	s := rec.run.End().Setup
 	if m.TempC != nil && math.Abs(*m.TempC-rec.UseTempC) > sameTemp {
 		here, err1 := s.Bench(chem.Celsius(*m.TempC))
@@ -125,10 +127,14 @@ func (rec *Record) Failed() string {
 
 // Where is what the finished solution was read at, in words.
 func (f *Finished) Where() string {
-	if f.TempC == nil {
-		return "read after making up"
+	when := "after making up"
+	if f.unmarked {
+		when = "when it was finished"
 	}
-	return fmt.Sprintf("read after making up, at %.1f °C", *f.TempC)
+	if f.TempC == nil {
+		return "read " + when + ", temperature not noted"
+	}
+	return fmt.Sprintf("read %s, at %.1f °C", when, *f.TempC)
 }
 
 // there is the temperature it was read at, in words.

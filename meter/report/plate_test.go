@@ -52,6 +52,9 @@ func TestLabelCarriesTheReadingAfterMakingUp(t *testing.T) {
 	assert.NotContains(t, label(rec), "expected")
 	assert.Empty(t, rec.Failed())
 
+	rec = after(t, events, journal.Event{Kind: journal.MadeUp, MadeUp: &journal.Making{PH: 7.21}})
+	assert.Contains(t, label(rec), "pH 7.21, read after making up, temperature not noted", "nobody knows whether it was that of use")
+
 	// MOPS falls by about 0.011 a degree (pKa' of Good's buffers, from memory):
 	// what is 7.20 at 30 °C reads about 7.31 at 21 °C.
 	rec = after(t, events, journal.Event{Kind: journal.MadeUp, MadeUp: &journal.Making{PH: 7.31, TempC: &bench}})
@@ -172,4 +175,7 @@ func TestABeakerThatNobodyWeighedIsAsItIs(t *testing.T) {
 		}
 	}
 	assert.Contains(t, label(rec), "read in the beaker, at 21.0 °C")
+
+	rec = after(t, events, journal.Event{Kind: journal.MadeUp, MadeUp: &journal.Making{PH: 7.2}})
+	assert.Contains(t, label(rec), "pH 7.20, read when it was finished, temperature not noted", "it has no mark to be made up to")
 }

@@ -19,7 +19,7 @@ const idle = 300 * time.Millisecond
 // Why a line was thrown away.
 var (
 	errBroken = fmt.Errorf("%w: the line was cut short", meter.ErrNotReading)
-	errBegun  = fmt.Errorf("%w: the beginning of the line was missed", meter.ErrNotReading)
+	errBegun  = fmt.Errorf("%w: the beginning of the line may be missing", meter.ErrNotReading)
 	errEcho   = fmt.Errorf("%w: an echo of the question, ignored from here on", meter.ErrNotReading)
 )
 

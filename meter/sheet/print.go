@@ -69,14 +69,14 @@ func withChosen(list []buffer.Candidate, chosen buffer.Candidate) []buffer.Candi
 // Candidates are the buffers that were weighed up, best first: the head of a table and its
 // rows.
 func Candidates(d buffer.Demand, list []buffer.Candidate) ([]string, [][]string) {
-	head := []string{"buffer", "pKa′", "pH−pKa′", "mM/pH", "dpH/dT", "I mM", "penalty", "start from"}
+	head := []string{"buffer", "pKa′", "pH−pKa′", "mM/pH", "dpH/dT", "I mM", "penalty", "add"}
 	var rows [][]string
 	for _, c := range list {
 		way := "acid"
 		if c.Base {
 			way = "base"
 		}
-		from := c.From.Name + ", " + way
+		from := way + " to " + c.From.Name // which is what is cut first where there is no room
 		if d.Way == buffer.BySalts {
 			from = "both forms"
 		}

@@ -131,7 +131,7 @@ func TestMixture(t *testing.T) {
 func TestTheTableHasWhatIsMade(t *testing.T) {
 	x, list := drafted(t, "acetate", 5.2, 3, buffer.ByTitrant)
 	text := written(t, sheet.Plain, x, list)
-	assert.Regexp(t, `acetate +4\.59 +.*sodium acetate, acid`, text)
+	assert.Regexp(t, `acetate +4\.59 +.*acid to sodium acetate`, text)
 	assert.Contains(t, text, "pKa′ 4.59 is")
 }
 

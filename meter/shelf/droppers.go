@@ -80,7 +80,7 @@ func FindDropper(name string) (Dropper, error) {
 		}
 		names = append(names, d.Name)
 	}
-	hint := "no dropper has been measured yet: halfdrop plan dropper NAME --grams …"
+	hint := "no dropper has been measured yet; weigh 20 drops: halfdrop plan dropper NAME --grams 0.98"
 	if len(names) > 0 {
 		hint = "known: " + strings.Join(names, ", ")
 	}

@@ -2,9 +2,11 @@ package textfile
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -67,9 +69,45 @@ func Decode(file string, text []byte, v any) error {
 		return unknown(file, strict, reflect.TypeOf(v).Elem())
 	case errors.As(err, &at):
 		line, column := at.Position()
-		return Faults{{File: file, Line: line, Column: column, What: strings.TrimPrefix(at.Error(), "toml: ")}}
+		return Faults{{File: file, Line: line, Column: column, What: spoken(at)}}
 	}
 	return fmt.Errorf("%s: %w", file, err)
+}
+
+// wrongKind is how the decoder says that a value is of another kind than its key takes.
+var wrongKind = regexp.MustCompile(`^cannot decode TOML (.+) into (?:struct field )?.*of type (\S+)$`)
+
+// spoken is what the decoder found wrong, without the types of the program.
+func spoken(at *toml.DecodeError) string {
+	text := strings.TrimPrefix(at.Error(), "toml: ")
+	m := wrongKind.FindStringSubmatch(text)
+	switch {
+	case m != nil:
+		kinds := map[string]string{"integer": "a number", "float": "a number", "string": "text in quotes", "boolean": "true or false", "array": "a list in [ ]"}
+		said := cmp.Or(kinds[m[1]], "a "+m[1]) + " stands where " + wanted(m[2]) + " is wanted"
+		if key := at.Key(); len(key) > 0 {
+			return strings.Join(key, ".") + ": " + said
+		}
+		return said
+	case strings.HasSuffix(text, "got U+002C ','"):
+		return "a comma where the line should end: a number has a decimal point"
+	}
+	return text
+}
+
+// wanted is what a field of a type takes.
+func wanted(field string) string {
+	switch {
+	case strings.HasPrefix(field, "float") || strings.HasPrefix(field, "int") || strings.HasPrefix(field, "uint"):
+		return "a number"
+	case field == "string":
+		return "text in quotes"
+	case field == "bool":
+		return "true or false"
+	case strings.HasPrefix(field, "["):
+		return "a list"
+	}
+	return "a table"
 }
 
 // unknown are the keys that mean nothing, each with those that would.

@@ -48,6 +48,19 @@ func TestDecodeSaysWhere(t *testing.T) {
 	require.ErrorAs(t, err, &bad)
 	assert.Nil(t, bad[0].Key)
 	assert.Equal(t, [2]int{1, 8}, [2]int{bad[0].Line, bad[0].Column})
+	for text, says := range map[string]string{
+		"name = 7\n":                   "a number stands where text in quotes is wanted",
+		"inner = 3\n":                  "a number stands where a table is wanted",
+		"list = 4\n":                   "a number stands where a list is wanted",
+		"[inner]\nmolar = \"0.5 M\"\n": "text in quotes stands where a number is wanted",
+		"[inner]\nmolar = true\n":      "true or false stands where a number is wanted",
+		"[inner]\nmolar = 0,5\n":       "a number has a decimal point",
+	} {
+		err := Decode("f.toml", []byte(text), &v)
+		assert.ErrorContains(t, err, says)
+		assert.NotContains(t, err.Error(), "struct", "the types of the program are nobody's business")
+		assert.NotContains(t, err.Error(), "U+")
+	}
 	assert.NoError(t, Decode("f.toml", []byte("name = \"x\"\n"), &v))
 	assert.Equal(t, "x", v.Name)
 }

@@ -142,7 +142,7 @@ func fieldFaults(err error) map[string]string {
 			key = "ml"
 		}
 		what := phrase.Plain(errors.New(b.What)).Error()
-		if b.Hint != "" {
+		if b.Hint != "" && !strings.Contains(what, b.Hint) {
 			what += "; " + b.Hint
 		}
 		out[key] = what
@@ -219,7 +219,7 @@ func (a *Planner) Choose(v map[string]string) (string, []planform.Choice, error)
 	lines := strings.Split(strings.TrimRight(sheet.Text{}.Table(head, rows), "\n"), "\n")
 	var out []planform.Choice
 	for i, c := range list {
-		out = append(out, planform.Choice{Name: c.System.Name, Row: lines[i+1], Why: append([]string{"start from " + rows[i][len(rows[i])-1]}, sheet.Reasons(c)...)})
+		out = append(out, planform.Choice{Name: c.System.Name, Row: lines[i+1], Why: append([]string{"add " + rows[i][len(rows[i])-1]}, sheet.Reasons(c)...)})
 	}
 	return lines[0], out, nil
 }
@@ -253,5 +253,5 @@ func (a *Planner) Save(v map[string]string) (string, error) {
 		return "", err
 	}
 	a.Written = out
-	return "written to " + out, nil
+	return "written to " + out + "; the bench sheet says what comes next", nil
 }

@@ -46,7 +46,11 @@ func (h *Hand) asOrdered() Answer {
 		return Sorry("no addition is advised now; 6 Enter records 6 %s", h.unit())
 	case h.other():
 		h.Question = yesNo(fmt.Sprintf("%s of %s, where %s is ordered?", amountOf(v), h.Chosen, v.Titrant),
-			func() Answer { return h.add(inUnit(v)) }, "nothing is recorded; t chooses the bottle")
+			func() Answer { return h.add(inUnit(v)) }, "")
+		h.Question.Choices[1].then = func() Answer { // a bottle that was denied is not the next number's
+			h.Chosen = ""
+			return Say("nothing is recorded; back to %s, and t chooses another", v.Titrant)
+		}
 		h.Question.stands = func(now view.View) bool { return asks(now) && now.Titrant == v.Titrant && amountOf(now) == amountOf(v) }
 		return Answer{}
 	}

@@ -3,6 +3,7 @@
 package home
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -11,11 +12,13 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/shelf"
+	"example.org/halfdrop/meter/textfile"
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/pick"
 	"example.org/halfdrop/tui/screen/menu"
@@ -281,7 +284,11 @@ func nextPlan(args []string) question {
 		files = nil
 	}
 	for _, f := range files {
-		p, err := planfile.Read(f)
+		p, err := planfile.Load(f)
+		if err != nil && meantAsPlan(f) && !finds { // a plan that is not listed is looked for in vain
+			why, _, _ := strings.Cut(phrase.Plain(err).Error(), "\n")
+			q.choices = append(q.choices, choice{row: menu.Row{Text: f, Right: "cannot be used", About: why}, args: []string{"--plan", f}})
+		}
 		if err == nil && finds && p.Find != nil {
 			q.choices = append(q.choices, choice{row: menu.Row{Text: f, Right: p.Find.What, About: p.Name}, args: []string{"--plan", f}})
 		}
@@ -299,6 +306,13 @@ func nextPlan(args []string) question {
 			About: "There is no plan in " + wd + ". Plan a buffer first; its plan file will then be listed here."}, args: []string{"plan"}, instead: true})
 	}
 	return q
+}
+
+// meantAsPlan reports whether a file has the table that makes a plan one, whatever else is
+// wrong with it.
+func meantAsPlan(path string) bool {
+	text, err := intake.ReadFile(path, textfile.MaxPlan)
+	return err == nil && bytes.Contains(text, []byte("[target]"))
 }
 
 // mostJournals are the runs offered to look back on.

@@ -138,3 +138,36 @@ func TestHomeAsksForTheElectrode(t *testing.T) {
 	k.Electrodes = func() []shelf.CalibratedElectrode { return nil }
 	assert.Nil(t, k.nextStandards([]string{"calibrate", "--port", "auto"}).choices[0].ask)
 }
+
+// TestHomeCountsWhatIsRemembered: a bench of which only an electrode is known is not "nothing".
+func TestHomeCountsWhatIsRemembered(t *testing.T) {
+	t.Setenv("XDG_DATA_HOME", t.TempDir())
+	path, err := shelf.BenchFile()
+	require.NoError(t, err)
+	require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o700))
+	for text, want := range map[string]string{
+		"[[run]]\nat = 2026-11-27T22:46:06Z\nplan = 'x'\ndrop = []\n[run.electrode]\nname = 'E7'\ntau_s = 3.9\ntau_sd_pct = 31.0\nlarge_late_part_pct = 27.6\nlate_55_120_260_s_pct = [45.5, 23.9, 30.6]\nnoise_ph = [0.002, 0.0025, 0.016]\nnoise_pct = [96.0, 2.5, 1.5]\nnoise_firm = [8.0, 8.0, 8.0]\n": "1 electrode",
+		"[[stated]]\nat = 2026-11-27T22:46:06Z\nbottle = 'B7'\nmolar = 1.0\nsd_pct = 0.3\n": "1 bottle",
+	} {
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+		assert.Contains(t, nothing().atHome(nil).Facts, [2]string{"bench", want})
+	}
+}
+
+// TestPlansThatCannotBeUsedAreListed: a plan with a slip is looked for in the list, and is
+// there with what is wrong; other files in TOML are not.
+func TestPlansThatCannotBeUsedAreListed(t *testing.T) {
+	t.Chdir(t.TempDir())
+	plan := "[target]\nph = 7.4\n[beaker]\nstart_ml = 200\nfinal_ml = 250\n[[weighed]]\nreagent = \"HEPES\"\nmmol = 10\n[[titrant]]\nreagent = \"NaOH\"\nmolar = 1.0\n"
+	for name, text := range map[string]string{"a.toml": plan, "b.toml": strings.Replace(plan, "7.4", "74", 1), "c.toml": strings.Replace(plan, "= 10", "= \"10\"", 1), "d.toml": "bell = true\n"} {
+		require.NoError(t, os.WriteFile(name, []byte(text), 0o600))
+	}
+	var rows []string
+	for _, c := range nextPlan([]string{"titrate", "--port", "x"}).choices {
+		rows = append(rows, c.row.Text+": "+c.row.Right)
+		if c.row.Right == "cannot be used" {
+			assert.Contains(t, c.row.About, c.row.Text+":", "what is wrong, and where")
+		}
+	}
+	assert.Equal(t, []string{"a.toml: pH 7.40", "b.toml: cannot be used", "c.toml: cannot be used"}, rows)
+}

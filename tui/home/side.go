@@ -40,8 +40,11 @@ func remembered() string {
 	if err != nil {
 		return phrase.Plain(err).Error()
 	}
-	bottles, droppers := map[string]bool{}, map[string]bool{}
+	bottles, droppers, electrodes := map[string]bool{}, map[string]bool{}, map[string]bool{}
 	for _, r := range b.Runs {
+		if r.Electrode != nil {
+			electrodes[r.Electrode.Name] = true
+		}
 		for _, d := range r.Drops {
 			bottles[d.Bottle] = true
 			droppers[d.Dropper] = true
@@ -55,10 +58,20 @@ func remembered() string {
 	}
 	delete(bottles, "")
 	delete(droppers, "")
-	if len(bottles)+len(droppers) == 0 {
+	delete(electrodes, "")
+	var out []string
+	for _, kind := range []struct {
+		n    int
+		name string
+	}{{len(bottles), "bottle"}, {len(droppers), "dropper"}, {len(electrodes), "electrode"}} {
+		if kind.n > 0 {
+			out = append(out, phrase.Counted(kind.n, kind.name))
+		}
+	}
+	if out == nil {
 		return "nothing remembered yet"
 	}
-	return phrase.Counted(len(bottles), "bottle") + ", " + phrase.Counted(len(droppers), "dropper")
+	return strings.Join(out, ", ")
 }
 
 // mostDrawn is how many points of a run are drawn beside a list.
@@ -66,7 +79,7 @@ const mostDrawn = 400
 
 // aboutRun is a run in figures, and its pH over time.
 func aboutRun(k keep.Kept) *menu.Side {
-	side := &menu.Side{Title: named(k), Facts: [][2]string{{"begun", k.Begun.Local().Format("2 Jan 15:04, 2006")},
+	side := &menu.Side{Title: named(k), Facts: [][2]string{{"begun", k.Begun.Local().Format("2 Jan 2006, 15:04")},
 		{"lasted", phrase.Lasting(k.Seconds)}, {"ended", strings.TrimPrefix(outcomeOf(k, "not yet"), "ended ")}, {"readings", k.Source}}}
 	if k.Operator != "" {
 		side.Facts = append(side.Facts, [2]string{"operator", k.Operator})

@@ -95,6 +95,9 @@ func (m *calibrating) take(was, came screen.Calibration) screen.Calibration {
 	if !slices.ContainsFunc(came.Dips, func(d screen.Dip) bool { return d.Value != "" }) { // nothing to go back to
 		came.Keys = slices.DeleteFunc(slices.Clone(came.Keys), func(k keyrow.Key) bool { return k.Name == "u" })
 	}
+	if came.Mood != was.Mood {
+		m.told = "" // it was about a key of another moment, and may contradict this one
+	}
 	if m.told != "" {
 		came.Message, came.Wrong = m.told, true
 	}

@@ -79,6 +79,18 @@ func TestCalibrateIdleKeys(t *testing.T) {
 	assert.Contains(t, m.View(), "the standards are at 21.5 °C, typed")
 }
 
+// What was said of a key goes with the moment it was about: beside a CHECK of the beaker,
+// "leave it" would be the wrong thing to do.
+func TestAToldKeyGoesWithItsMood(t *testing.T) {
+	m := led.NewCalibrating(func(string) {})
+	m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
+	m, _ = m.Update(screen.Calibration{Mood: screen.LetBe, Expect: math.NaN()})
+	m, _ = m.Update(tea.KeyMsg{Type: tea.KeyEnter})
+	assert.Contains(t, m.View(), "leave it until the reading is taken")
+	m, _ = m.Update(screen.Calibration{Mood: screen.LookAt, Expect: math.NaN()})
+	assert.NotContains(t, m.View(), "leave it until the reading is taken")
+}
+
 // While one that was broken off is offered, the keys decide that and nothing else.
 func TestCalibrateOfferKeys(t *testing.T) {
 	var pressed []string

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -57,12 +58,12 @@ func (f Results) Write(out, talk io.Writer) error {
 	}
 	flagged := 0
 	for _, r := range c.Rows {
-		if len(r.Flags) > 0 {
+		if slices.ContainsFunc(r.Flags, func(f string) bool { return f != class.NotEnded }) {
 			flagged++
 		}
 	}
 	if flagged > 0 {
-		return &remedy.Error{Kind: remedy.Damaged, Err: fmt.Errorf("%d of %d journals are flagged", flagged, len(c.Rows)),
+		return &remedy.Error{Kind: remedy.Damaged, Err: fmt.Errorf("something is wrong with %d of %d journals", flagged, len(c.Rows)),
 			Hints: []string{"the notes below the table say why; halfdrop check FILE names every fault of one that was changed"}}
 	}
 	return nil

@@ -71,13 +71,15 @@ func ReadExercise(path string) (*practice.Exercise, error) {
 		return e, nil
 	}
 	var hints []string
+	said := map[string]bool{} // the same for several lines is said at the first
 	for _, one := range unjoin(err) {
 		var at *practice.FileError
-		if errors.As(one, &at) && at.Try != "" {
+		if errors.As(one, &at) && at.Try != "" && !said[at.Try] {
+			said[at.Try] = true
 			hints = append(hints, fmt.Sprintf("line %d: %s", at.Line, at.Try))
 		}
 	}
-	return nil, remedy.With(err, hints...)
+	return nil, remedy.Call(err, hints...)
 }
 
 // unjoin is the errors that were joined.

@@ -90,7 +90,7 @@ func TestFilesOfExercises(t *testing.T) {
 	bad := strings.NewReplacer("seed = 11", "seed = 0", "level = 1", "level = 9").Replace(text.String())
 	require.NoError(t, os.WriteFile(path, []byte(bad), 0o600))
 	_, err := ReadExercise(path)
-	list := hints(t, err, remedy.Failed)
+	list := hints(t, err, remedy.Usage)
 	assert.Len(t, list, 2)
 	assert.Contains(t, strings.Join(list, "\n"), "line 5: 1 is the easiest")
 	_, err = ReadExercise(filepath.Join(t.TempDir(), "none.toml"))

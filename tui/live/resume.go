@@ -30,7 +30,7 @@ func (t *Asked) Start(args []string) error {
 	case t.Resume:
 		return t.goOn(args)
 	case len(args) > 0:
-		return remedy.Call(fmt.Errorf("%q: a plan is given with --plan FILE", args[0]), "to resume a run: titrate --resume JOURNAL")
+		return remedy.Call(fmt.Errorf("%q: a plan is given with --plan FILE", args[0]), "to resume a run: halfdrop titrate --resume JOURNAL")
 	}
 	return t.run()
 }
@@ -38,7 +38,7 @@ func (t *Asked) Start(args []string) error {
 // goOn takes a run up again.
 func (t *Asked) goOn(args []string) error {
 	if t.Plan != "" || t.Journal != "" {
-		return remedy.Call(errors.New("--resume takes plan and journal from the run itself"), "leave --plan and --journal out; one of several is named: titrate --resume run.jsonl")
+		return remedy.Call(errors.New("--resume takes plan and journal from the run itself"), "leave --plan and --journal out; one of several is named: halfdrop titrate --resume run.jsonl")
 	}
 	path, err := whichRun(args)
 	if err != nil {
@@ -73,7 +73,7 @@ func whichRun(args []string) (string, error) {
 	}
 	folder, err := journal.DefaultFolder()
 	if err != nil {
-		return "", remedy.With(err, "name the journal: titrate --resume JOURNAL")
+		return "", remedy.With(err, "name the journal: halfdrop titrate --resume JOURNAL")
 	}
 	open, err := keep.Unfinished(folder)
 	switch {
@@ -93,7 +93,7 @@ func whichRun(args []string) (string, error) {
 
 // unfinishedLine names a run that can be taken up again.
 func unfinishedLine(k keep.Kept) string {
-	return fmt.Sprintf("titrate --resume %s   (%s, left %s after %s)", k.Path, k.Name, shelf.LeftAt(k.Path, k.Last).Local().Format("2 Jan 15:04"), phrase.Lasting(k.Seconds))
+	return fmt.Sprintf("halfdrop titrate --resume %s   (%s, left %s after %s)", k.Path, k.Name, shelf.LeftAt(k.Path, k.Last).Local().Format("2 Jan 15:04"), phrase.Lasting(k.Seconds))
 }
 
 func tellResumed(w io.Writer, path string, r *keep.Resumed) {

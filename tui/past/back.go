@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -82,6 +83,9 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 		return remedy.Call(fmt.Errorf("--tolerance %g is not above 0 and up to 1", p.Tolerance))
 	}
 	isJournal, err := looksLikeJournal(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return remedy.With(err, whereRuns)
+	}
 	if err != nil {
 		return err
 	}
@@ -148,6 +152,9 @@ func flawed(path, flaw string, damaged bool, talk io.Writer) error {
 	return nil
 }
 
+// whereRuns is what to try when a file is not there.
+const whereRuns = "halfdrop alone, on a terminal, lists the runs that are kept; each says where its journal is when it ends"
+
 // looksLikeJournal reports whether a file begins as JSON does.
 func looksLikeJournal(path string) (bool, error) {
 	f, err := intake.Open(path, textfile.MaxJournal)
@@ -190,6 +197,8 @@ func Open(path string) (*replay.Run, error) {
 		return r, nil
 	case errors.As(err, &damage):
 		return nil, &remedy.Error{Kind: remedy.Damaged, Err: err, Hints: []string{"halfdrop check " + path + " names every fault"}}
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, remedy.With(err, whereRuns)
 	case errors.Is(err, journal.ErrStart):
 		if st, err := os.Stat(path); err == nil && st.Size() == 0 {
 			return nil, remedy.With(fmt.Errorf("%s: the file is empty", path), "it takes the journal of a run, or, for halfdrop replay, the log of another program")

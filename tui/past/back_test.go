@@ -2,11 +2,13 @@ package past
 
 import (
 	"bytes"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -14,6 +16,8 @@ import (
 	"example.org/halfdrop/chem/fit"
 	"example.org/halfdrop/meter/foreign"
 	"example.org/halfdrop/meter/remedy"
+	"example.org/halfdrop/meter/report"
+	"example.org/halfdrop/tui/playback"
 )
 
 // A journal is known by its beginning, also behind the mark that some editors put there;
@@ -80,4 +84,52 @@ func TestAQuestionHasItsAnswers(t *testing.T) {
 	page, err = logPage("a.csv", &foreign.Log{}, &foreign.Question{Flag: "--volume-is", What: "which", Choices: []string{"total", "left"}}, nil)
 	require.NoError(t, err)
 	assert.Equal(t, "Type volume is total, or volume is left.", page.ByWords)
+}
+
+// What cannot be read at all is named with its file and what to try, also where a log would
+// have been stepped through; a choice that does not do is answered in few words.
+func TestALogThatCannotBeReadIsNamed(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "notes.txt")
+	require.NoError(t, os.WriteFile(path, []byte("hello\nworld\n"), 0o600))
+	pages := (&Asked{Columns: map[string]*string{}}).pages(path)
+	_, err := pages(playback.LogChoice{})
+	require.ErrorContains(t, err, "notes.txt: no table of numbers was found")
+	var e *remedy.Error
+	require.ErrorAs(t, err, &e)
+	assert.NotEmpty(t, e.Hints)
+	_, err = pages(playback.LogChoice{Run: 2})
+	require.ErrorContains(t, err, "no table of numbers was found")
+	assert.NotContains(t, err.Error(), "notes.txt")
+}
+
+// What is typed about the finished solution is a pH and perhaps a temperature, and nothing
+// beside them is passed over.
+func TestTheReadingOfALabelIsTyped(t *testing.T) {
+	for typed, want := range map[string][2]float64{"7,41\n": {7.41, math.NaN()}, "7.41 21,5\n": {7.41, 21.5}, "\n": {math.NaN(), math.NaN()}} {
+		l := Label{PH: math.NaN(), TempC: math.NaN()}
+		var talk bytes.Buffer
+		require.NoError(t, l.ask(strings.NewReader(typed), &talk, &report.Record{FinalML: 500}))
+		assert.Equal(t, fmt.Sprint(want), fmt.Sprint([2]float64{l.PH, l.TempC}), typed)
+		for _, line := range strings.Split(talk.String(), "\n") {
+			assert.Less(t, utf8.RuneCountInString(line), 80, "it is not broken by the terminal")
+		}
+	}
+	var talk bytes.Buffer
+	l := Label{PH: math.NaN(), TempC: math.NaN()}
+	rec := report.Record{FinalML: 500}
+	rec.Unweighed = true
+	require.NoError(t, l.ask(strings.NewReader("7.41\n"), &talk, &rec))
+	assert.NotContains(t, talk.String(), "made up", "there is no mark")
+	for _, typed := range []string{"abc\n", "7.41 21.5 x\n"} {
+		l := Label{PH: math.NaN(), TempC: math.NaN()}
+		require.ErrorContains(t, l.ask(strings.NewReader(typed), &bytes.Buffer{}, &report.Record{FinalML: 500}), "nothing is recorded")
+	}
+}
+
+// A journal that is not there is not the end of the matter: the runs are listed somewhere.
+func TestAMissingJournalSaysWhereRunsAre(t *testing.T) {
+	_, err := Open(filepath.Join(t.TempDir(), "none.jsonl"))
+	var e *remedy.Error
+	require.ErrorAs(t, err, &e)
+	assert.Contains(t, strings.Join(e.Hints, " "), "lists the runs")
 }

@@ -72,12 +72,19 @@ func (l *Label) print(at Terminal, path string, r *replay.Run, lines []string) e
 
 // ask asks for the reading after making up.
 func (l *Label) ask(in io.Reader, talk io.Writer, rec *report.Record) error {
-	fmt.Fprintf(talk, "pH of the solution made up to %.4g mL and mixed (with its °C, as 7.41 21.5; Enter: not read yet): ", rec.FinalML)
+	made := fmt.Sprintf("made up to %.4g mL and mixed", rec.FinalML)
+	if rec.Unweighed { // which has no mark
+		made = "mixed"
+	}
+	fmt.Fprintf(talk, "The solution, %s: what does the meter show, and at how\nmany °C? As in 7.41 21.5; Enter alone for not read yet: ", made)
 	s := bufio.NewScanner(in)
 	if !s.Scan() {
 		return s.Err()
 	}
 	words := strings.Fields(strings.ReplaceAll(s.Text(), ",", "."))
+	if len(words) > 2 {
+		return remedy.Call(fmt.Errorf("%q is more than a pH and a temperature: nothing is recorded", strings.Join(words, " ")), "such as 7.41, or 7.41 21.5 with the temperature")
+	}
 	for i, to := range []*float64{&l.PH, &l.TempC} {
 		if i >= len(words) {
 			break

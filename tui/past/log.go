@@ -83,6 +83,12 @@ func fillPage(page *playback.LogPage, l *foreign.Log, v foreign.LogReview) {
 		}
 		words += fmt.Sprintf(", line %d", r.Line)
 		page.Points = append(page.Points, playback.LogPoint{X: x, PH: r.PH, Words: words})
+		if o := v.Passed; o != nil && o.Over && o.Line == r.Line {
+			page.Over = len(page.Points)
+		}
+	}
+	if o := v.Passed; o != nil {
+		page.Aimed, page.Aim, page.Within = true, o.Aim, o.Tolerance
 	}
 	page.Curve = page.Points
 	if v.Fit != nil {

@@ -144,6 +144,9 @@ func (p *Asked) pages(path string) playback.LogReader {
 		l, err := p.readLog(path, o)
 		var q *foreign.Question
 		if err != nil && (!errors.As(err, &q) || l == nil) {
+			if c.Volume == "" && c.Run == 0 && len(c.Column) == 0 {
+				return playback.LogPage{}, err // nothing is on the screen yet that would name the file
+			}
 			return playback.LogPage{}, errors.New(strings.TrimPrefix(err.Error(), path+": "))
 		}
 		return logPage(path, l, q, p.review)

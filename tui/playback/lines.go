@@ -145,6 +145,7 @@ func (m *replaying) tell(l *looking) {
 var logLines = []string{
 	"Enter or n       to the next reading; b to the one before",
 	"12               to reading 12",
+	"o                to the reading with which the aim was passed",
 	"l                list the readings; f what the fit says; h how the log was read",
 	"ph 2             column 2 is the pH; also volume, drops, time, mv, temp",
 	"none 2           column 2 is none of it",
@@ -218,6 +219,9 @@ func (m *logging) line(l *looking, word, rest string) {
 			l.print("%d: %s", i+1, p.Words)
 		}
 		return
+	case word == "o":
+		m.overshoot() // where there is none, it says why
+		at = m.page.Over - 1
 	case word == "" || word == "n":
 		at++
 	case word == "b" || word == "p":

@@ -62,3 +62,18 @@ func TestLogInLines(t *testing.T) {
 		assert.Contains(t, out, want, typed)
 	}
 }
+
+// o does in lines what it does on the screen.
+func TestTheOvershootOfALogInLines(t *testing.T) {
+	for over, says := range map[int]string{17: "Reading 17 of 30", 0: "No overshoot was found."} {
+		read := func(playback.LogChoice) (playback.LogPage, error) {
+			page, err := (&shelf{}).read(playback.LogChoice{Column: map[string]string{"ph": "2"}})
+			page.Aimed, page.Aim, page.Within, page.Over = true, 4.5, 0.05, over
+			return page, err
+		}
+		var out strings.Builder
+		_, err := playback.PlainReplayLog(t.Context(), read, strings.NewReader("o\nq\n"), &out, terminal.Options{})
+		require.NoError(t, err)
+		assert.Contains(t, out.String(), says)
+	}
+}

@@ -6,6 +6,7 @@ import (
 	"maps"
 	"math"
 	"os"
+	"slices"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -39,6 +40,10 @@ type LogPage struct {
 	XLabel   string
 	Says     []string // the fit, or why there is none, and the notes
 	Runs     int
+
+	Aimed       bool    // what was aimed at is known
+	Aim, Within float64 // pH, and its tolerance
+	Over        int     // number of the reading, from 1, that the aim was passed with; 0 for none
 }
 
 // LogPoint is a reading: where on the axis it lies, and how it is spoken of.
@@ -114,6 +119,7 @@ var logKeys = []keyrow.Key{
 	{Name: "-", Short: "none", Does: "the column is none of these"},
 	{Name: "k", Short: "volume is", Does: "what the volume counts: total, for each row, or left in the burette"},
 	{Name: "r", Short: "run", Does: "the next of several runs side by side"},
+	{Name: "o", Short: "overshoot", Does: "to the reading with which the aim was passed; --aim says what was aimed at"},
 	{Name: "PgUp", Does: "ten readings back; PgDn ten on, Home and End to the first and the last"},
 	{Name: "↑ ↓", Does: "scroll the text beside the curve"},
 	{Name: "?", Short: "keys", Does: "all keys"},
@@ -142,6 +148,8 @@ func (m *logging) press(key string) tea.Cmd {
 		m.kind()
 	case key == "r":
 		m.run()
+	case key == "o":
+		m.overshoot()
 	case says && m.reading:
 		m.say(use)
 	case key == "-" && m.reading:
@@ -176,9 +184,21 @@ func (m *logging) step(key string) {
 	case "up":
 		m.scroll = max(0, m.scroll-1)
 	default:
-		m.message, m.wrong = "that key does nothing here; ? shows all keys", true
+		m.message, m.wrong = terminal.Idle(key), true
 	}
 	*at = max(0, min(*at, n-1))
+}
+
+// overshoot goes to where the aim was passed.
+func (m *logging) overshoot() {
+	switch {
+	case !m.page.Aimed:
+		m.message, m.wrong = "the log does not say what was aimed at; --aim does", true
+	case m.page.Over == 0:
+		m.message, m.wrong = "no overshoot was found", true
+	default:
+		m.reading, m.at = false, m.page.Over-1
+	}
 }
 
 // say takes the chosen column for a quantity, and reads anew.
@@ -271,6 +291,9 @@ func (m *logging) screen() logpage.Page {
 	for _, c := range p.Curve {
 		l.Curve = append(l.Curve, widget.CurvePoint{X: c.X, Y: c.PH, Low: c.PH, High: c.PH})
 	}
+	if p.Aimed {
+		l.Aim, l.Within, l.AimText = p.Aim, p.Within, "aim"
+	}
 	most := 240 // points that a screen can show
 	for i, every := 0, int(math.Ceil(float64(m.at+1)/float64(most))); i <= m.at; i++ {
 		if i%every == 0 || i == m.at {
@@ -293,8 +316,15 @@ func (m *logging) hints() []keyrow.Key {
 		}
 		return out
 	}
-	if m.reading {
-		return pick("← →", "p v t", "Enter", "?", "q", "-")
+	var over, runs []keyrow.Key
+	if m.page.Over > 0 {
+		over = pick("o")
 	}
-	return []keyrow.Key{{Name: "← →", Short: "step"}, {Name: "Tab", Short: "how it was read"}, {Name: "?", Short: "keys"}, {Name: "q", Short: "leave"}, {Name: "k", Short: "volume is"}, {Name: "r", Short: "run"}}
+	if m.page.Runs > 1 {
+		runs = pick("r")
+	}
+	if m.reading {
+		return slices.Concat(pick("← →", "p v t", "Enter"), over, pick("?", "q", "-"))
+	}
+	return slices.Concat([]keyrow.Key{{Name: "← →", Short: "step"}, {Name: "Tab", Short: "how it was read"}}, over, pick("?", "q", "k"), runs)
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -88,4 +89,24 @@ func TestLogIsCorrectedByKeys(t *testing.T) {
 	assert.Contains(t, view, "? shows all keys")
 	_, view = shelved(t, "?")
 	assert.Contains(t, view, "Keys for the log")
+}
+
+// o goes to the reading with which the aim was passed, and says why not where there is none.
+func TestTheOvershootOfALogIsFound(t *testing.T) {
+	show := func(aimed bool, over int) string {
+		m, err := playback.NewReplayLog(func(playback.LogChoice) (playback.LogPage, error) {
+			page, err := (&shelf{}).read(playback.LogChoice{Column: map[string]string{"ph": "2"}})
+			page.Aimed, page.Aim, page.Within, page.Over = aimed, 4.5, 0.05, over
+			return page, err
+		}, terminal.Options{})
+		require.NoError(t, err)
+		m, _ = m.Update(tea.WindowSizeMsg{Width: 80, Height: 24})
+		before := ansi.Strip(m.View())
+		assert.Equal(t, over > 0, strings.Contains(before, "o overshoot"), before)
+		m, _ = m.Update(keyed("o"))
+		return ansi.Strip(m.View())
+	}
+	assert.Contains(t, show(true, 17), "reading 17 of 30")
+	assert.Contains(t, show(true, 0), "no overshoot was found")
+	assert.Contains(t, show(false, 0), "the log does not say what was aimed at; --aim does")
 }

@@ -226,7 +226,7 @@ func (m *replaying) move(key string) {
 	case "end":
 		m.jump(m.tape.Seconds())
 	default:
-		m.message, m.wrong = "that key does nothing here; ? shows all keys", true
+		m.message, m.wrong = terminal.Idle(key), true
 	}
 }
 

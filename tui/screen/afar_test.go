@@ -225,3 +225,42 @@ func TestATighterToleranceIsExplained(t *testing.T) {
 	st.View.Advice.Tolerance = 0.03
 	assert.NotContains(t, screen.Coach(st, 120, 40), "plan ±")
 }
+
+// TestWhatIsLeftAgreesWithTheStep: a step that is expected to land short of the aim is less
+// than what is to go, ordered or offered: "5.6 mL to go" stood beside an order of 6.20 mL.
+func TestWhatIsLeftAgreesWithTheStep(t *testing.T) {
+	left := func(v view.View) float64 {
+		st := named("waiting")
+		st.View = v
+		out := screen.Coach(st, 80, 24)
+		m := regexp.MustCompile(`([0-9.]+) of [0-9.]+ mL to go`).FindStringSubmatch(out)
+		require.NotNil(t, m, out)
+		x, err := strconv.ParseFloat(m[1], 64)
+		require.NoError(t, err)
+		return x
+	}
+	v := named("waiting").View
+	reading(&v, sketch(v.Charge), probe.Settled, sketch(v.Charge), 0.01)
+	without := left(v)
+	given, after := chem.Volume(without+0.5)*1e-3, v.Advice.Aim-0.03
+	ordered, offered := v, v
+	ordered.Advice.Do, ordered.Advice.Stock, ordered.Advice.Volume, ordered.Advice.After = coach.Add, 0, given, after
+	offered.Offer = &view.Offer{Titrant: v.Titrants[0], Volume: given, After: after}
+	for _, v := range []view.View{ordered, offered} {
+		assert.Greater(t, left(v), given.Millilitres(), "it is short of the aim")
+		assert.Less(t, left(v), given.Millilitres()+without)
+	}
+}
+
+// TestTheDistanceIsThatOfTheNumbersShown: "now 7.17, aim 7.17" stood beside "0.01 below aim".
+func TestTheDistanceIsThatOfTheNumbersShown(t *testing.T) {
+	st := named("waiting")
+	v := &st.View
+	v.Decimals = 2
+	v.Advice.Aim, v.Advice.Tolerance = 7.1745, 0.02
+	for ph, says := range map[float64]string{7.1655: "at the aim", 7.1649: "0.01 below aim", 7.1851: "0.02 above aim"} {
+		reading(v, ph, probe.Settled, ph, 0.002)
+		v.Advice.Aim = 7.1745
+		assert.Contains(t, screen.Coach(st, 80, 24), says, "%g", ph)
+	}
+}

@@ -143,6 +143,11 @@ func toGo(v view.View) []string {
 			total += v.Charge - at // from where the reading lies, which drops and labels may have missed
 		}
 	}
+	if ml, after := step(v, name); ml > 0 {
+		if at := reaches(v, after, v.Charge); !math.IsNaN(at) {
+			total = v.Charge + ml*per + reaches(v, v.Advice.Aim, at) - at // the step knows the beaker better, and stands beside it
+		}
+	}
 	if per == 0 || math.IsNaN(total) || v.Advice.Do == coach.Stop || v.Advice.Reason == coach.HandsOff {
 		return nil // it is reached, or nothing is to be given
 	}
@@ -165,6 +170,18 @@ func toGo(v view.View) []string {
 		return []string{fmt.Sprintf("to the aim %s mL %s to go", b, name), b + " mL to go"}
 	}
 	return []string{fmt.Sprintf("to the aim %s mL %s, %s to go", a, name, b), fmt.Sprintf("%s of %s mL to go", b, a)}
+}
+
+// step is the addition that the screen names, ordered or offered, when it is of that
+// titrant, in mL, and the pH that it is expected to end at.
+func step(v view.View, name string) (ml, after float64) {
+	switch a, o := v.Advice, v.Offer; {
+	case a.Do == coach.Add && a.Stock < len(v.Titrants) && v.Titrants[a.Stock] == name:
+		return a.Volume.Millilitres(), a.After
+	case o != nil && o.Titrant == name:
+		return o.Volume.Millilitres(), o.After
+	}
+	return 0, math.NaN()
 }
 
 // onCurve reports whether the reading is where the curve has it, as far as both are known:

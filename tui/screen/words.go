@@ -119,12 +119,14 @@ func (st standing) short(w int, set *widget.Set) string {
 	return widget.FirstFit(w, set, append(all, head)...)
 }
 
-// distance is how far the reading is from the aim.
+// distance is how far the reading is from the aim, as both are shown: "now 7.17, aim 7.17"
+// is not "0.01 below" for the sake of a digit that nobody sees.
 func distance(v view.View) string {
 	if v.Away != nil || !usable(v) || math.IsNaN(v.Advice.Aim) || v.Found != nil {
 		return ""
 	}
-	d, dec := v.PH-v.Advice.Aim, decimals(v)
+	dec := decimals(v)
+	d := shown(v.PH, dec) - shown(v.Advice.Aim, aimDigits(v))
 	off := widget.Number(math.Abs(d), dec)
 	switch {
 	case strings.Trim(off, "0.") == "":
@@ -133,6 +135,12 @@ func distance(v view.View) string {
 		return off + " below aim"
 	}
 	return off + " above aim"
+}
+
+// shown is a number as it is read with so many digits after the point.
+func shown(x float64, digits int) float64 {
+	p := math.Pow10(digits)
+	return math.Round(x*p) / p
 }
 
 // settled reports whether the reading shown is final.

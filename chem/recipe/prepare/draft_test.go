@@ -281,7 +281,7 @@ func TestWhatCannotBeSaysWhatCan(t *testing.T) {
 		}
 		var bad recipe.Problems
 		require.ErrorAs(t, err, &bad, name)
-		assert.Contains(t, strings.Join(bad.Hints(), " "), tc.hint, name)
+		assert.Contains(t, strings.Join(append(bad.Hints(), bad.Error()), " "), tc.hint, name)
 	}
 	d := buffer.NewDemand(7.4)
 	d.Buffer, d.Anyway = "MES", true

@@ -3,6 +3,7 @@ package prepare
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -128,14 +129,27 @@ func (a Aim) Words(bench, use chem.Celsius) string {
 	}
 	s := fmt.Sprintf("The target is pH %s in use at %s °C; the aim on the meter is %.2f at %s °C before making up:", phText(a.Target), chem.Digits(float64(use), 3), a.Shown, chem.Digits(float64(bench), 3))
 	var why []string
-	if math.Abs(a.Temperature) >= 0.005 {
-		why = append(why, fmt.Sprintf("%+.2f%s because the pH changes with temperature", a.Temperature, known(a.TemperatureSD)))
+	hundredths := func(x float64) int { // as it is printed
+		v, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'f', 2, 64), 64)
+		return int(math.Round(v * 100))
 	}
-	if math.Abs(a.Strength) >= 0.005 {
-		why = append(why, fmt.Sprintf("%+.2f%s because it is made stronger than it is used", a.Strength, known(a.StrengthSD)))
+	rest := hundredths(a.Shown) - hundredths(a.Target)
+	for _, part := range []struct {
+		by, sd float64
+		what   string
+	}{{a.Temperature, a.TemperatureSD, "because the pH changes with temperature"}, {a.Strength, a.StrengthSD, "because it is made stronger than it is used"},
+		{a.Dilution, 0, "because it is still to be made up to the mark"}} {
+		if math.Abs(part.by) >= 0.005 {
+			why = append(why, fmt.Sprintf("%+.2f%s %s", part.by, known(part.sd), part.what))
+			rest -= hundredths(part.by)
+		}
 	}
-	if math.Abs(a.Dilution) >= 0.005 {
-		why = append(why, fmt.Sprintf("%+.2f because it is still to be made up to the mark", a.Dilution))
+	if why != nil && rest != 0 { // else 7.40 and 7.17 stood beside −0.22
+		by := "making up and rounding"
+		if math.Abs(a.Dilution) >= 0.005 {
+			by = "rounding"
+		}
+		why = append(why, fmt.Sprintf("%+.2f by %s", float64(rest)/100, by))
 	}
 	if why == nil {
 		why = []string{fmt.Sprintf("%+.2f by temperature, strength and making up together, each less than 0.005", a.Shown-a.Target)}

@@ -2,6 +2,8 @@ package prepare_test
 
 import (
 	"math"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -65,4 +67,27 @@ func TestTheStockOfAStock(t *testing.T) {
 	require.ErrorAs(t, err, &bad)
 	assert.Equal(t, "strength", bad[0].Field)
 	assert.Contains(t, bad.Hints()[0], "where it is that of the stock")
+}
+
+// What the aim is off the target by is the sum of the reasons that are said, as they are
+// printed: a target of 7.40 and an aim of 7.17 stood beside "−0.22".
+func TestTheReasonsOfAnAimAddUp(t *testing.T) {
+	number := regexp.MustCompile(`[+-]\d\.\d\d`)
+	for _, a := range []prepare.Aim{
+		{Target: 7.4, Shown: 7.173, Temperature: -0.223, Dilution: -0.004},
+		{Target: 7.4, Shown: 7.16, Temperature: -0.235, Dilution: -0.005},
+		{Target: 7.2, Shown: 7.31, Temperature: 0.12, Dilution: -0.01},
+		{Target: 7.4, Shown: 7.45, Temperature: 0.0549, Strength: -0.0049},
+	} {
+		words := a.Words(21.5, 4)
+		sum := 0.0
+		for _, x := range number.FindAllString(words, -1) {
+			v, err := strconv.ParseFloat(x, 64)
+			require.NoError(t, err)
+			sum += v
+		}
+		aim, err := strconv.ParseFloat(strconv.FormatFloat(a.Shown, 'f', 2, 64), 64)
+		require.NoError(t, err)
+		assert.InDelta(t, aim-a.Target, sum, 1e-9, words)
+	}
 }

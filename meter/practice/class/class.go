@@ -118,6 +118,9 @@ func (c *Class) attempts() {
 	}
 }
 
+// NotEnded is the flag of a run that its pupil left: nothing is wrong with its journal.
+const NotEnded = "the run was not ended"
+
 // readRow judges one file; false when it is no practice.
 func readRow(folder, name string) (Row, bool) {
 	row, path := Row{File: name}, filepath.Join(folder, name)
@@ -139,7 +142,7 @@ func readRow(folder, name string) (Row, bool) {
 		row.sum = check.Sum
 	}
 	if !check.Ended {
-		row.flag("the run was not ended")
+		row.flag(NotEnded)
 	}
 	r, err := replay.Open(path)
 	if err != nil {

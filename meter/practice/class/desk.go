@@ -124,7 +124,7 @@ func (c Class) tries(r Row) int {
 	return n
 }
 
-// Gap is something that at least half of the class has missed.
+// Gap is something that at least half of those who did an exercise have missed.
 type Gap struct {
 	Exercise, Title string
 	Number          int

@@ -45,7 +45,7 @@ func (c Class) WriteText(out io.Writer) error {
 		fmt.Fprintf(w, "%d other journals in the folder are not practice runs\n", c.Others)
 	}
 	if gaps := c.Missed(); len(gaps) > 0 {
-		fmt.Fprintln(w, "What at least half of the class missed:")
+		fmt.Fprintln(w, "What at least half of those who did it missed:")
 		for _, g := range gaps {
 			hang(w, fmt.Sprintf("  %d of %d  ", g.Missed, g.Of), fmt.Sprintf("%s, %s: %s", g.Exercise, g.Item, cmp.Or(g.Keep, "no advice")))
 		}

@@ -120,14 +120,14 @@ func (j *judge) moment() {
 	if own := j.own(); (worst.Key == "overshoot" || worst.Key == "aim") && len(own) > 0 { // that is where it was lost
 		why, worst.T, worst.Keep = j.overshot(own[0]), own[0].T, j.smaller(own[0])
 	}
-	j.res.Moment = Moment{T: worst.T, Words: fmt.Sprintf("The costliest loss, %.2g of %.2g for %q: %s. What would have saved it: %s.", lost, worst.Of, worst.Name, why, worst.Keep)}
+	j.res.Moment = Moment{T: worst.T, Lost: true, Words: fmt.Sprintf("The costliest loss, %.2g of %.2g for %q: %s. What would have saved it: %s.", lost, worst.Of, worst.Name, why, worst.Keep)}
 }
 
 // overshot says what an addition did that went past the target.
 func (j *judge) overshot(p practice.Passage) string {
 	for _, s := range j.view.Steps {
 		if s.Seq == p.Seq {
-			return fmt.Sprintf("at %s %s went %.2f past the target; the meter showed %.2f, and the coach would have said: %s",
+			return fmt.Sprintf("at %s %s went %.2f past the target; before them the meter showed %.2f, and the coach would have said: %s",
 				phrase.Clock(s.T), s.Amount(), p.Past, s.Before.Shown, strings.TrimSuffix(replay.AdviceText(s.Advised), "."))
 		}
 	}

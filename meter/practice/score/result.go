@@ -66,6 +66,7 @@ func (s Share) Part() float64 { return s.Got / s.Of }
 type Moment struct {
 	T     float64 `json:"t"` // s of the run
 	Words string  `json:"words"`
+	Lost  bool    `json:"-"` // points were lost there
 }
 
 // Comparison is an addition beside what the coach would have said.

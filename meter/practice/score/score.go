@@ -146,7 +146,7 @@ func (j *judge) overshoot() mark {
 	}
 	if n := len(j.res.passed); n > 0 {
 		worst := slices.MaxFunc(j.res.passed, func(a, b practice.Passage) int { return cmp.Compare(a.Past, b.Past) })
-		m.why = fmt.Sprintf("past the aim or further %s, by %.2f at most", phrase.Times(n), worst.Past)
+		m.why = fmt.Sprintf("overshot %s, by %.2f at most", phrase.Times(n), worst.Past)
 		if len(own) < n {
 			m.why += fmt.Sprintf("; %d of them no larger than the coach would have given, which costs nothing", n-len(own))
 		}

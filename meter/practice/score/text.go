@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
@@ -52,7 +53,10 @@ func (r Result) WriteText(out io.Writer) error {
 	for _, s := range r.Story {
 		fmt.Fprintln(w, s)
 	}
-	fmt.Fprintf(w, "At %s: %s\n", phrase.Clock(r.Moment.T), r.Moment.Words)
+	if at := phrase.Clock(r.Moment.T); r.Moment.Lost && !strings.Contains(r.Moment.Words, "at "+at+" ") {
+		fmt.Fprintf(w, "At %s: ", at)
+	}
+	fmt.Fprintln(w, r.Moment.Words)
 	if len(r.Compare) > 0 {
 		fmt.Fprintln(w, "Beside the coach:")
 	}

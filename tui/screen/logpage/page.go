@@ -23,9 +23,13 @@ type Page struct {
 	Curve  []widget.CurvePoint
 	Points []widget.Point // up to the present one, which is the last
 	XLabel string
-	At     string   // the present reading
-	Says   []string // the fit, or why there is none, and the notes
-	Scroll int      // lines of Says that have gone by
+	Aim    float64 // pH that was aimed at, and its tolerance, where AimText says so
+	Within float64
+	// AimText stands at the line of the aim; empty where none is known.
+	AimText string
+	At      string   // the present reading
+	Says    []string // the fit, or why there is none, and the notes
+	Scroll  int      // lines of Says that have gone by
 
 	Message string
 	Wrong   bool
@@ -60,6 +64,7 @@ func Draw(l Page, w, h int) string {
 		if l.Wrong {
 			ink = widget.Warn
 		}
+		s.Fill(widget.Rect{X: 0, Y: h - 2, W: w, H: 1}, widget.Plain, " ") // the text goes down to there
 		put(h-2, ink, l.Message)
 	}
 	keyrow.Draw(s, widget.Rect{X: 1, Y: h - 1, W: w - 2, H: 1}, l.Keys, l.Set)
@@ -139,8 +144,8 @@ func (l Page) drawHow(s *widget.Sheet, r widget.Rect) {
 	}
 	said := y
 	for _, t := range l.Says {
-		said += len(widget.Wrap(t, r.W-2, 3, l.Set))
-		line(widget.Faint, t, 3)
+		said += len(widget.Wrap(t, r.W-2, mostSaid, l.Set))
+		line(widget.Faint, t, mostSaid)
 	}
 	if end := r.Y + r.H; said > end && y == end && l.Message == "" {
 		s.Fill(widget.Rect{X: 0, Y: end - 1, W: r.W, H: 1}, widget.Plain, " ")
@@ -149,6 +154,10 @@ func (l Page) drawHow(s *widget.Sheet, r widget.Rect) {
 	}
 }
 
+// mostSaid is how many rows a sentence may take: that of an overshoot ends in what would
+// have been enough.
+const mostSaid = 6
+
 // leastTable is the least number of rows of the table that tell what a column is.
 const leastTable = 3
 
@@ -156,7 +165,7 @@ const leastTable = 3
 // room below: n rows are free for both.
 func (l Page) fitting(n, w int) int {
 	for _, t := range l.Says {
-		n -= len(widget.Wrap(t, w, 3, l.Set))
+		n -= len(widget.Wrap(t, w, mostSaid, l.Set))
 	}
 	return max(min(n-2, len(l.Rows)), min(leastTable, len(l.Rows)))
 }
@@ -202,18 +211,24 @@ func (l Page) drawCurve(s *widget.Sheet, r widget.Rect) {
 	}
 	if len(l.Points) > 0 {
 		p := widget.Plot{Curve: l.Curve, Points: l.Points, XLabel: l.XLabel, YLabel: "pH", Aim: l.Points[len(l.Points)-1].Y, AimText: "this reading"}
+		if l.AimText != "" {
+			p.Aim, p.Tolerance, p.AimText = l.Aim, l.Within, l.AimText
+		}
 		p.Draw(s, widget.Rect{X: plot.X + 1, Y: plot.Y, W: plot.W - 2, H: plot.H}, l.Set)
 	}
 	var lines []string
+	var inks []widget.Ink
 	for _, t := range l.Says {
-		lines = append(lines, widget.Wrap(t, says.W-2, 6, l.Set)...)
+		ink := widget.Plain
+		if strings.HasPrefix(t, "note") || strings.HasPrefix(t, "no fit") {
+			ink = widget.Warn
+		}
+		for _, row := range widget.Wrap(t, says.W-2, mostSaid, l.Set) {
+			lines, inks = append(lines, row), append(inks, ink)
+		}
 	}
 	from := min(l.Scroll, max(0, len(lines)-says.H))
 	for i := from; i < len(lines) && i-from < says.H; i++ {
-		ink := widget.Plain
-		if strings.HasPrefix(lines[i], "note") || strings.HasPrefix(lines[i], "no fit") {
-			ink = widget.Warn
-		}
-		s.PutIn(widget.Rect{X: says.X + 1, Y: says.Y + i - from, W: says.W - 2, H: 1}, 0, ink, lines[i], l.Set)
+		s.PutIn(widget.Rect{X: says.X + 1, Y: says.Y + i - from, W: says.W - 2, H: 1}, 0, inks[i], lines[i], l.Set)
 	}
 }

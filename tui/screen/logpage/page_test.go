@@ -103,3 +103,34 @@ func logsWith(name string) logpage.Page {
 	l.Set = &widget.Unicode
 	return l
 }
+
+// What would have been enough is the end of the sentence about an overshoot, and is seen on
+// a small screen too.
+func TestAnOvershootIsToldWhole(t *testing.T) {
+	l := logsWith("how")
+	l.Says = append([]string{"OVERSHOOT. At 5:00, line 152, addition 5, from 7.50 to 10.00 mL, took the pH from 7.11 to 7.30, 0.13 past the aim of 7.17. By the fitted curve the aim is at 8.42 mL: 0.92 mL would have been enough."}, l.Says...)
+	assert.Contains(t, strings.Join(strings.Fields(logpage.Draw(l, 60, 20)), " "), "0.92 mL would have been enough")
+}
+
+// Where an aim is known its line is that of the plot.
+func TestTheAimOfALogIsDrawn(t *testing.T) {
+	l := logsWith("curve")
+	l.Aim, l.Within, l.AimText = 5.5, 0.05, "aim"
+	out := logpage.Draw(l, 80, 24)
+	assert.Contains(t, out, " aim")
+	assert.NotContains(t, out, "this reading")
+}
+
+// A message has its row to itself: "the volume is the total given so far (--sample-ml): the"
+// was two sentences.
+func TestAMessageHasItsRow(t *testing.T) {
+	for _, name := range []string{"how", "curve"} {
+		l := logsWith(name)
+		for i := range 12 {
+			l.Says = append(l.Says, fmt.Sprintf("a sentence that fills the whole row of a small screen, %d", i))
+		}
+		l.Message = "run 2 of 3"
+		rows := strings.Split(logpage.Draw(l, 60, 20), "\n")
+		assert.Equal(t, "run 2 of 3", strings.TrimSpace(rows[18]), name)
+	}
+}
