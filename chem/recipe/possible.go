@@ -39,7 +39,7 @@ func (s *Setup) possible(bad *Problems) {
 	room := s.Final - s.Start
 	switch {
 	case name == "":
-		bad.Add("titrant", fmt.Sprintf("none moves the pH the right way: the beaker starts at about %.1f and must go %s to %.2f", f.Start, way, f.Aim),
+		bad.Add("titrant", fmt.Sprintf("none moves the pH the right way: the beaker starts at about %.2f and must go %s to %.2f", f.Start, way, f.Aim),
 			fmt.Sprintf("add a titrant that is a strong %s, such as %s; a base is titrated with acid, an acid with base", kind, example))
 	case least > room.Litres():
 		bad.Add("titrant", fmt.Sprintf("%.1f mL of %s are needed to reach pH %.2f and only %.1f mL fit under the mark", chem.Volume(least).Millilitres(), name, f.Aim, room.Millilitres()),

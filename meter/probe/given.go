@@ -72,9 +72,8 @@ func (k Tracker) give(a Addition) (Tracker, Given) {
 	}
 	switch { // it begins to show
 	case a.From < a.T-soonAfter && !slices.ContainsFunc(k.moves, func(m Move) bool { return m.of(&a) }):
-		k.cut(a.From)
+		k.cutTold(a.From)
 		m := &k.moves[len(k.moves)-1]
-		m.Told = true
 		if k.left.t >= a.From {
 			m.Before.SD = a.doubt(m.Before.SD)
 		}
@@ -99,19 +98,46 @@ func (k Tracker) give(a Addition) (Tracker, Given) {
 	switch {
 	case math.IsNaN(g.From): // nothing shows, or it is not to be told from the noise
 		g = Given{From: a.T, Before: k.untouched(a)}
-		k.falls += a.Take
-		v := stepTimes*math.Abs(a.Step) + a.SD + stepLeast
-		k.bank, k.free, k.rest = k.bank.changed(a.Step, v*v), false, nil
-		k.anchor()
+		k.awaits(&a, a.Step)
+	case k.lacks(&a, g.Before) != 0:
+		k.awaits(&a, k.lacks(&a, g.Before))
+		k.restsAt(a.T)
 	case k.free:
 		k.bank, k.free, k.rest = k.bank.loosened(), false, nil
-		m := &k.moves[len(k.moves)-1]
-		m.To, m.Rested = a.T, a.T
+		k.restsAt(a.T)
 		k.anchor()
 	}
 	k.ref = nil
 	return k, g
 }
+
+// awaits expects of the readings to come a step that an addition does, or may not do.
+func (k *Tracker) awaits(a *Addition, step float64) {
+	k.falls += a.Take
+	v := stepTimes*math.Abs(a.Step) + a.SD + stepLeast
+	k.bank, k.free, k.rest = k.bank.changed(step, v*v), false, nil
+	k.anchor()
+}
+
+// restsAt ends the latest movement.
+func (k *Tracker) restsAt(t float64) {
+	m := &k.moves[len(k.moves)-1]
+	m.To, m.Rested = t, t
+}
+
+// lacks is what the readings lack, pH, of the step that an addition is expected to do whose
+// first drop was told, where they show little of it yet: of a slow electrode, or a meter that
+// sends now and then. 0 for nothing.
+func (k *Tracker) lacks(a *Addition, before Estimate) float64 {
+	m := k.moves[len(k.moves)-1]
+	if left := a.Step - (k.bank.sum().end - before.End); m.Told && m.Owner == a.Seq && math.Abs(left) > littleShown*math.Abs(a.Step) {
+		return left
+	}
+	return 0
+}
+
+// littleShown is which part of a step that is expected has not shown yet where little of it has.
+const littleShown = 0.5
 
 // untouched is the estimate from the readings before the first drops can have fallen of
 // an addition of which nothing shows: small ones hide in the noise. They fall after they
@@ -182,8 +208,7 @@ func (k Tracker) Dose(t float64) Tracker {
 	if k.bank == nil || k.free || k.typed {
 		return k
 	}
-	k.cut(t)
-	k.moves[len(k.moves)-1].Told = true
+	k.cutTold(t)
 	return k
 }
 

@@ -109,3 +109,33 @@ func TestNoBeakerIsFartherThanTheScale(t *testing.T) {
 	}
 	assert.True(t, most > 4 && most < 8, "%.1f: from 7 to either end of what is titrated", most)
 }
+
+// Of an addition whose first drop was told the rest is still to come where little of it has
+// shown when it is said: on a meter that sends each half a minute, nothing. Where most of it
+// has shown, what was read counts.
+func TestWhatIsStillToComeOfAnAdditionThatWasTold(t *testing.T) {
+	k := Track(Unknown()).Resolve(0.01)
+	for at := 0.0; at <= 300; at += 30 {
+		k = k.Push(at, 5)
+	}
+	told := k.Dose(310)
+	assert.Less(t, told.moves[0].Before.SD, 0.1, "all readings until then are of before")
+	k, g := told.Give(Addition{Seq: 1, T: 316, From: math.NaN(), Step: 0.8, SD: 0.1})
+	assert.InDelta(t, 5, g.Before.End, 0.02)
+	e := k.Estimate(316)
+	assert.InDelta(t, 5.8, e.End, 0.05)
+	assert.Greater(t, e.SD, 0.5, "or it does nothing, or twice as much")
+	k = k.Push(330, 5.79).Push(360, 5.80)
+	e = k.Estimate(360)
+	assert.InDelta(t, 5.8, e.End, 0.05)
+	assert.Less(t, e.SD, 0.1)
+
+	for shown, part := range map[float64]float64{5.24: 0.8, 5.50: 0.50} { // 30 and 62 % of it
+		k = stood().Dose(90)
+		for at := 91.0; at < 110; at++ {
+			k = k.Push(at, shown-(shown-5)*math.Exp((90-at)/2))
+		}
+		k, _ = k.Give(Addition{Seq: 1, T: 110, From: math.NaN(), Step: 0.8, SD: 0.05})
+		assert.InDelta(t, 5+part, k.Estimate(110).End, 0.1, "%.2f", shown)
+	}
+}

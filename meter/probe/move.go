@@ -5,10 +5,21 @@ import (
 	"slices"
 )
 
-// cut begins a movement at t: what came from then on says nothing of the
-// beaker before.
-func (k *Tracker) cut(t float64) {
-	b, later := k.before(t - cutBack*k.interval)
+// cut begins a movement that the readings show to have begun at t: what came from then on
+// says nothing of the beaker before, nor what came a little earlier.
+func (k *Tracker) cut(t float64) { k.cutFrom(t, cutBack*k.interval) }
+
+// cutTold begins a movement of which somebody says that it began at t: however slowly the
+// meter sends, that is known to a few seconds.
+func (k *Tracker) cutTold(t float64) {
+	k.cutFrom(t, math.Min(cutBack*k.interval, toldEarly))
+	k.moves[len(k.moves)-1].Told = true
+}
+
+// cutFrom begins a movement at t, of which the readings from early, s, before that on may
+// show something.
+func (k *Tracker) cutFrom(t, early float64) {
+	b, later := k.before(t - early)
 	m := Move{From: t, Before: b.estimate(k), To: math.NaN()}
 	if k.explains(t, sign(last(later)-m.Before.Now)) {
 		m.Owner = k.owner

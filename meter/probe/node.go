@@ -135,6 +135,7 @@ func (n *node) take(noise float64, changing bool) (left, spread float64) {
 	}
 	k, inv := n.res/n.pred, 1/n.pred
 	share, doubt := n.x[xShare], n.p[xShare][xShare]
+	changing = changing || n.p[xEnd][xEnd]-n.p[xEnd][xShare]*n.p[xEnd][xShare]/doubt > sureEnd*sureEnd
 	for i := range states {
 		n.x[i] += g[i] * k
 		w := g[i] * inv
@@ -150,6 +151,10 @@ func (n *node) take(noise float64, changing bool) (left, spread float64) {
 	part := noise / n.pred
 	return n.res * part, (n.pred - noise) * part
 }
+
+// sureEnd is how well, pH, the end value must be known but for the share for anything to be
+// learned of that.
+const sureEnd = 0.025
 
 // logLik is the log density of the reading expected last, but for a constant: of
 // Student's t, so that a few readings that fit badly do not decide by themselves.

@@ -65,9 +65,9 @@ func (s *State) give(en *view.Entry, told float64) probe.Given {
 		a.From, a.Before = s.order.T, &s.order.Est
 	} else if s.order.Rinsed { // what is known of before it is what it was ordered on
 		a.From, a.Before = s.order.Dosed, &s.order.Est
-	} else if est.State != probe.Empty && !s.track.Moving() && len(s.moves()) == 0 {
-		after, low, high := s.landing(est, en)
-		a.Step, a.SD = after-est.End, (high-low)/4
+	} else if from, ok := s.origin(est); ok {
+		after, low, high := s.landing(from, en)
+		a.Step, a.SD = after-from.End, (high-low)/4
 		if math.IsNaN(a.Step+a.SD) || math.Abs(a.Step) > mostStep {
 			a.Step, a.SD = 0, 1
 		}
@@ -81,6 +81,16 @@ func (s *State) give(en *view.Entry, told float64) probe.Given {
 	g.Before = s.warmth.here(g.Before)
 	s.warmth.given = s.warmth.off
 	return g
+}
+
+// origin is the estimate of a beaker to which nothing of an addition shows yet, or of
+// what it was before somebody said that its first drop falls.
+func (s *State) origin(now probe.Estimate) (probe.Estimate, bool) {
+	moves := s.moves()
+	if n := len(moves); n > 0 {
+		return moves[n-1].Before, moves[n-1].Told
+	}
+	return now, now.State != probe.Empty && !s.track.Moving()
 }
 
 // landing is where an addition is expected to lead from an estimate.

@@ -27,6 +27,8 @@ func TestACoarseDisplayComesToAnEnd(t *testing.T) {
 			said = said || v.Note == view.CoarseWords(1, 0.05)
 		}
 		assert.Equal(t, coach.Stop, v.Advice.Do, "%.2f: %s, %s", aim, v.Sentence(), v.Why())
+		assert.Contains(t, v.Why(), "a display of 0.1 cannot tell ±0.05: it may be 0.", "the tolerance is not claimed")
+		assert.NotContains(t, v.Why(), "within ±")
 		assert.True(t, said)
 	}
 }

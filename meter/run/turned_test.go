@@ -41,7 +41,7 @@ func TestAReadingThatGoesAgainstItsAddition(t *testing.T) {
 		b.shown(3.9, 0.002, 60)
 		if !c.first {
 			b.add("NaOH 1 M", 120)
-			b.shown(6.3, 0.002, 70)
+			b.shown(6.3, 0.002, 100)
 		}
 		b.add("NaOH 1 M", 60)
 		asked := 0

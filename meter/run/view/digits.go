@@ -176,6 +176,12 @@ func percents(p float64) string {
 // tell inside from outside: it shows the half of it either way.
 const CoarseOf = 1.5
 
+// digit is the last digit of the display, pH.
+func (v View) digit() float64 { return math.Pow10(-v.Decimals) }
+
+// coarse reports whether the display cannot tell the tolerance.
+func (v View) coarse() bool { return v.HasReading && v.digit() > CoarseOf*v.Tolerance }
+
 // CoarseWords say that a display of so many decimals cannot tell a tolerance.
 func CoarseWords(decimals int, tolerance float64) string {
 	return fmt.Sprintf("a display of %.*f is coarse for ±%s: set the meter to another decimal, or ask for a wider tolerance", decimals, math.Pow10(-decimals), short(tolerance))

@@ -14,7 +14,11 @@ func (v View) handsOffWords() string {
 	case v.outside():
 		return v.atTheEdge(v.ph(e.End), v.spread(e.SD)) + "; a better reading decides"
 	case e.SD > a.Tolerance:
-		return fmt.Sprintf("what was given should end within the tolerance of %s; it counts once read at rest", v.ph(a.Aim))
+		what := "what was given"
+		if len(v.Entries) == 0 {
+			what = "the reading"
+		}
+		return fmt.Sprintf("%s should end within the tolerance of %s; it counts once read at rest", what, v.ph(a.Aim))
 	}
 	return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once read at rest", v.ph(e.End), v.spread(e.SD), v.ph(a.Aim))
 }

@@ -93,6 +93,9 @@ func (v View) reason() string {
 	case coach.Finer:
 		return fmt.Sprintf("the weaker titrant is safer here; expected to land at %s", v.landing())
 	case coach.InTolerance:
+		if v.coarse() {
+			return fmt.Sprintf("read at rest; a display of %.*f cannot tell ±%s: it may be %s off; %s", v.Decimals, v.digit(), short(a.Tolerance), short(math.Abs(v.PH-a.Aim)+v.digit()/2), v.then())
+		}
 		return fmt.Sprintf("read at rest, within ±%s of the aim%s; %s", short(a.Tolerance), v.shared(), v.then())
 	case coach.Past:
 		if a.Salt == 0 {

@@ -13,7 +13,7 @@ import (
 
 // Done is said of a reading at rest; of one on its way, that it is to be left alone.
 func TestDoneIsRead(t *testing.T) {
-	v := view.View{HasReading: true, PH: 7.27, Advice: coach.Advice{Do: coach.Wait, Reason: coach.HandsOff, Aim: 7.31, Tolerance: 0.02}}
+	v := view.View{HasReading: true, PH: 7.27, Decimals: 2, Tolerance: 0.02, Advice: coach.Advice{Do: coach.Wait, Reason: coach.HandsOff, Aim: 7.31, Tolerance: 0.02}}
 	v.Settling = probe.Estimate{State: probe.Settling, End: 7.30, SD: 0.01, Now: 7.27}
 	assert.Equal(t, "HANDS OFF, it will end at 7.30", v.Sentence())
 	assert.NotContains(t, v.Why(), "make up to the mark")
