@@ -63,6 +63,10 @@ func TestSignsBeginWhereASoundRunEnds(t *testing.T) {
 		{"s that it goes on", spot.Lead, 29, 48, func(b *bench, v float64) {
 			b.says(int(v), func(a float64) float64 { return 10.2 - 0.03*a })
 		}},
+		{"s after an addition in which it goes on", spot.Lead, 68, 92, func(b *bench, v float64) {
+			b.adds(9, true)
+			b.says(int(v), func(a float64) float64 { return 10.2 - 0.03*a })
+		}},
 		{"s in which it would come to rest", spot.Lead, 310, 530, func(b *bench, v float64) {
 			b.sd = 0.0005
 			b.says(60, func(a float64) float64 { return 10.2 - 0.04*v*(1-math.Exp(-a/v)) })

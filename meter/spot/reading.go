@@ -12,6 +12,7 @@ const (
 	drySpan    = 40    // s
 	dryLeast   = 26    // s: two lines of a pick-up are known for that by then
 	creepSpan  = 40    // s
+	creepAfter = 40    // s after an addition, in which what goes on may be its doing
 	creepPace  = 0.018 // pH/s; an open input was seen to go by 1 pH in 3 s
 	creepEven  = 0.95  // of the pace that is left after half of the span
 	louder     = 6.0   // times the noise that the run has shown before
@@ -71,6 +72,9 @@ func (e Eye) creeping(c Case) (Finding, bool) {
 		return Finding{}, false
 	}
 	b = b[len(b)-creepSpan:]
+	if e.adds > 0 && b[0].T < e.now.since+creepAfter { // a slow electrode is on its way
+		return Finding{}, false
+	}
 	k, se := slope(b)
 	k1, _ := slope(b[:creepSpan/2])
 	k2, _ := slope(b[creepSpan/2:])
