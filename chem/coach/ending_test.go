@@ -204,3 +204,28 @@ func TestSingleDropsThatWereAgreedTo(t *testing.T) {
 		assert.Equal(t, c.gives, a.Drops, "%+v: would land at %+.4f", c, one-a.Aim)
 	}
 }
+
+// At the very edge of the tolerance done is not said before minutes have passed: the next digit
+// would take it back. Once said it is not taken back there, and a display that stands is
+// taken at its word.
+func TestDoneAtTheVeryEdge(t *testing.T) {
+	for _, c := range []struct {
+		what   string
+		part   float64 // of the tolerance
+		age    float64
+		now    coach.Present
+		reason coach.Reason
+	}{
+		{"inside", 0.87, 100, coach.Present{}, coach.InTolerance},
+		{"at the edge", 0.97, 100, coach.Present{}, coach.HandsOff},
+		{"after four minutes", 0.97, 250, coach.Present{}, coach.InTolerance},
+		{"done was said", 0.97, 100, coach.Present{Done: true}, coach.InTolerance},
+		{"a person says that it stands", 0.97, 100, coach.Present{Stands: true}, coach.InTolerance},
+	} {
+		b, h, y := nearby(t, 0)
+		c.now.PH, c.now.Shown, c.now.SD, c.now.FinalSD, c.now.Age, c.now.Settled = y, y+c.part*b.Tolerance, 0.002, 0.002, c.age, true
+		c.now.PH += (c.part - 0.45) * b.Tolerance
+		a := b.Advise(coach.Request{History: h, Now: c.now})
+		assert.Equal(t, c.reason, a.Reason, "%s: %v", c.what, a.Do)
+	}
+}

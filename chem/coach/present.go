@@ -19,6 +19,7 @@ type Present struct {
 	Drift   float64 // pH a second by which the display still moves, for sure
 	Tau     float64 // s, time constant of the fast part of the answer; 0 where nothing is known
 	Creep   float64 // pH a second by which it may still move, as far as its latest readings tell
+	Done    bool    // done was said of this composition
 	GoOn    bool    // somebody wants what is safe now rather than a better reading
 }
 
@@ -99,6 +100,7 @@ const (
 	atRestShare = 0.6
 	// As part of the tolerance, within which done is said before a spread is to be trusted.
 	doneWithin = 0.75
+	edgeAt     = 0.92 // and before anybody has waited for long
 	// From here on, as part of the tolerance, it is worth going on towards the aim.
 	edgeShare = 0.5
 )
@@ -115,10 +117,18 @@ func (p Present) rests(aim, tolerance float64) bool {
 	return math.Abs(p.Shown-aim) <= tolerance && math.Abs(p.Shown-p.PH) <= restShare*tolerance
 }
 
-// onTheEdge reports whether a reading that has just mixed stands so near to the edge of
-// the tolerance that its spread, which is not to be trusted that soon, decides.
+// onTheEdge reports whether a reading stands so near to the edge of the tolerance that done is
+// not said of it yet: one that has just mixed, whose spread is not to be trusted that soon; or
+// at the very edge, where the next digit would take it back.
 func (p Present) onTheEdge(aim, tolerance float64) bool {
-	return p.Age < likelyAge && !p.Stands && math.Abs(p.Shown-aim) > doneWithin*tolerance
+	switch off := math.Abs(p.Shown - aim); {
+	case p.Stands:
+		return false
+	case p.Age < likelyAge && off > doneWithin*tolerance:
+		return true
+	default:
+		return !p.Done && !p.Typed && p.worn() < clearAge && off > edgeAt*tolerance
+	}
 }
 
 // atRest reports whether the reading is at rest as far as a tolerance is concerned:

@@ -41,7 +41,7 @@ func (s *State) request(est probe.Estimate) coach.Request {
 	}
 	return coach.Request{
 		History: s.history(), Aside: s.aside(), Confirmed: s.said.PassedOver(s.entries), Asked: s.isAsked() && s.advice.Reason == coach.Mistaken.String(),
-		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: stands, Age: s.age(), Waited: s.entries.Waited(s.begun), GoOn: s.hurries(), Drift: est.Drift, Creep: est.Creep, Tau: tau},
+		Now: coach.Present{PH: est.End, SD: est.SD, FinalSD: est.FinalSD, Shown: est.Now, Settled: est.State == probe.Settled, Typed: s.byHand, Stands: stands, Age: s.age(), Waited: s.entries.Waited(s.begun), GoOn: s.hurries(), Done: s.done != nil && s.done.adds == s.entries.Count(), Drift: est.Drift, Creep: est.Creep, Tau: tau},
 	}
 }
 
