@@ -228,6 +228,9 @@ func (s *State) upheld(est probe.Estimate, now float64) coach.Advice {
 	if now-s.order.T < orderStays || est.State == probe.Moving || s.track.Hint() > hinted || s.order.Nearer(s.beaker(est, now)) {
 		return s.ordered()
 	}
+	if math.Abs(s.forecast.Aim-s.order.Aim) > aimMoved*s.Setup.Tolerance { // it would lead to where the aim was
+		return s.asked(est)
+	}
 	r := s.request(est)
 	r.Begun = s.order.Begins(s.beaker(est, now))
 	if s.bench.Stands(r, s.order.Stock, s.order.Advice.Drops) && !s.unmoved() {

@@ -16,6 +16,7 @@ import (
 // Figures of judgement about orders, a choice of this project.
 const (
 	orderStays = 5.0 // s between two changes of an order
+	aimMoved   = 0.5 // of the tolerance, by which the aim may move with the temperature
 	hinted     = 0.2 // of a first movement, from which on an order is not changed
 )
 
@@ -43,6 +44,8 @@ func (s State) advised(e journal.Event) State {
 	case s.order.Advice != nil && s.silent(a.Reason):
 		return s // somebody may be carrying it out meanwhile
 	case s.order.Advice != nil && !s.order.Left && a.Do == coach.Add.String() && s.order.Same(given.Counted(s.Setup, a)):
+		o := given.Counted(s.Setup, a)
+		s.order.Advice, s.order.Aim = &o, s.forecast.Aim
 		return s // it stands still
 	case a.Do != coach.Add.String():
 		s.order = order.Standing{}
@@ -59,7 +62,7 @@ func (s State) advised(e journal.Event) State {
 	}
 	est, j := s.estimate(e.T), max(0, given.StockOf(s.Setup, a.Titrant))
 	s.led = true
-	s.order = order.Standing{Advice: &o, Stock: j, Pull: s.pull(j), ByML: s.Setup.Stocks[j].ByML, T: e.T, Was: was, Est: est, Blind: s.bench.Unweighed && s.entries.Count() == 0}
+	s.order = order.Standing{Advice: &o, Stock: j, Pull: s.pull(j), ByML: s.Setup.Stocks[j].ByML, T: e.T, Aim: s.forecast.Aim, Was: was, Est: est, Blind: s.bench.Unweighed && s.entries.Count() == 0}
 	s.track = s.track.Await(s.order.Pull)
 	return s
 }

@@ -18,6 +18,8 @@ import (
 type cooling struct {
 	*walker
 	ph, temp float64
+	heated   bool    // it is on a plate, and goes by
+	rate     float64 // °C a second
 }
 
 func (c *cooling) seconds(n int) (v view.View) {
@@ -25,7 +27,11 @@ func (c *cooling) seconds(n int) (v view.View) {
 	const room, tau = 8.0, 600.0
 	for range n {
 		was := c.temp
-		c.temp += (room - c.temp) / tau
+		if c.heated {
+			c.temp += c.rate
+		} else {
+			c.temp += (room - c.temp) / tau
+		}
 		c.ph -= 0.028 * (c.temp - was)
 		c.sec++
 		c.y = c.ph + (c.y-c.ph)*math.Exp(-1/3.0)

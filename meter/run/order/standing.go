@@ -24,6 +24,7 @@ type Standing struct {
 	FarNow float64        // pH, what it showed then, without its noise
 	FarAt  float64        // s, when it did first
 	Est    probe.Estimate // of the reading when it was ordered
+	Aim    float64        // pH, of the plan alone at the temperature of then
 	Was    float64        // drops of the order that it replaced while nothing had fallen; 0 for none
 	Blind  bool           // nobody knows what is in the beaker, and no addition has answered yet
 	Rinsed bool           // the electrode was put in again while it was carried out
