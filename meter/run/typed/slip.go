@@ -17,6 +17,9 @@ const (
 	slipNear    = 0.06 // pH that what was meant may be off
 	slipNearSDs = 1.5
 	slipTimes   = 4.0 // how much nearer it has to be
+	// A number like half a drop, below this, which is no pH so far from where it should be.
+	amountMost = 1.0
+	amountFar  = 2.0
 )
 
 // VagueSD is the spread, pH, from which on nobody knows where a reading should be.
@@ -59,6 +62,8 @@ func Slip(v Value, due Due) *intent.Slip {
 		return &intent.Slip{Typed: typed, Never: true, Why: "is not a pH: it must be 0 to 14"}
 	case !within:
 		return &intent.Slip{Typed: typed, Meant: meant, Never: true, Why: "is not a pH"}
+	case v.Decimals <= 1 && ph < amountMost && off > amountFar:
+		return &intent.Slip{Typed: typed, Why: fmt.Sprintf("is far from %.2f, where it should be; drops are typed once an addition is ordered", at)}
 	case !v.Stands && due.passes(ph), meant == "" || sd > VagueSD || off < math.Max(slipFar, slipSDs*sd) || least > near || slipTimes*least > off:
 		return nil
 	}
