@@ -10,7 +10,6 @@ import (
 type aim struct {
 	shown  float64      // pH on the meter, in the beaker as it is
 	medium *chem.Medium // of the beaker there
-	shift  float64      // shown minus Target: dilution to the mark and temperature
 }
 
 // aimOf finds the composition that has the target pH when made up to the mark
@@ -47,7 +46,7 @@ func (b *Bench) aimOf(h *hypothesis, hist History, x []float64) aim {
 		*here = b.Model.Salt(now.Strength / now.Water / 2)
 		return aim{shown: b.Target, medium: here}
 	}
-	return aim{shown: e.PH + x[iShift], medium: here, shift: e.PH - ph}
+	return aim{shown: e.PH + x[iShift], medium: here}
 }
 
 // towards is the stock that would bring the beaker to the pH: the one whose

@@ -70,14 +70,6 @@ type past struct {
 	used  []bool // per stock
 }
 
-// Prepare works out what the earlier compositions of a history have shown, ahead of
-// the first reading of the present one. It may run beside anything else.
-func (b *Bench) Prepare(h History) {
-	if b.Guide == nil && !b.Unweighed {
-		b.remembered(h)
-	}
-}
-
 // remembered is what the earlier compositions of a history have shown.
 func (b *Bench) remembered(h History) *past {
 	b.memory.mu.Lock()

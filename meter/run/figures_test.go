@@ -69,13 +69,13 @@ func TestAReadingElsewhereIsAskedAbout(t *testing.T) {
 	both := math.Hypot(0.05, before.SD)
 	for spreads, asked := range map[float64]bool{1.7: false, 2.8: false, 3.2: true, 5.5: true} {
 		est := probe.Estimate{State: probe.Settled, End: before.End + spreads*both, SD: 0.05}
-		assert.Equal(t, asked, s.unexplained(est, 160), "%g spreads", spreads)
+		assert.Equal(t, asked, s.unexplained(est), "%g spreads", spreads)
 	}
 	// Who has answered is not asked again within a minute: what makes an electrode wander lasts.
 	from := s.track.Moves()[0].From
 	for after, asked := range map[float64]bool{20: false, 45: false, 58: false, 62: true, 100: true} {
 		s.wentAt = from - after
-		assert.Equal(t, asked, s.unexplained(probe.Estimate{State: probe.Settled, End: before.End + 0.5, SD: 0.05}, 160), "%g s after an answer", after)
+		assert.Equal(t, asked, s.unexplained(probe.Estimate{State: probe.Settled, End: before.End + 0.5, SD: 0.05}), "%g s after an answer", after)
 	}
 }
 

@@ -182,7 +182,7 @@ func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advi
 	case s.turns(v, est):
 		odd.Reason = coach.Moved
 		return odd
-	case s.unexplained(est, now) && !(stands && s.goesAgainst(now)):
+	case s.unexplained(est) && !(stands && s.goesAgainst(now)):
 		odd.Reason = coach.Moved
 		return odd
 	case s.stopped():
@@ -257,7 +257,7 @@ const wentOn = 60.0
 // unexplained reports whether the reading has left its level and stands at
 // another with nothing to explain it. Before an addition was asked for or made,
 // an electrode is put into the beaker, and moves by that.
-func (s *State) unexplained(est probe.Estimate, now float64) bool {
+func (s *State) unexplained(est probe.Estimate) bool {
 	if est.State == probe.Moving || s.untouched() {
 		return false
 	}

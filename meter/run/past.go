@@ -20,10 +20,6 @@ func (s State) Bench() *coach.Bench { return s.bench }
 // compositions.
 func (s State) History() coach.History { return s.history() }
 
-// Prepare lets the coach work out what the compositions until now have shown, which
-// the next addition asks for. It changes nothing, and may run beside anything else.
-func (s State) Prepare() { s.bench.Prepare(s.history()) }
-
 // Confirmed are the codes of what a person had looked at, and is not asked again.
 func (s State) Confirmed() []string { return s.said.PassedOver(s.entries) }
 

@@ -140,7 +140,7 @@ const restedSD = 0.008
 func (s *State) scene(est probe.Estimate, now float64) spot.Case {
 	c := spot.Case{T: now, StartLow: s.foretold.Low, StartHigh: s.foretold.High, Buffer: s.bench.Buffer, BenchTemp: float64(s.Setup.BenchTemp), Tolerance: s.Setup.Tolerance, Noise: est.Noise}
 	c.Pickup, _ = s.track.Pickup()
-	if moves := s.moves(); s.unexplained(est, now) {
+	if moves := s.moves(); s.unexplained(est) {
 		c.Step = &spot.Step{From: moves[0].Before.End, To: est.End}
 	}
 	if s.bench.Unweighed { // there is no chemistry to go by

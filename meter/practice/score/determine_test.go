@@ -168,7 +168,7 @@ func TestMoment(t *testing.T) {
 	j := judging(t, told(base, 1))
 	j.res.Items = []Item{{Key: "time", Name: "in good time", Of: 30, Keep: KeepFinishing}, {Key: "waiting", Name: "waited", Got: 2, Of: 10, Why: "hasty", Keep: "patience", T: 77}, {Key: "steps", Of: 5}}
 	j.moment()
-	assert.Equal(t, Moment{T: 77, Words: `The costliest loss, 8 of 10 for "waited": hasty. What would have saved it: patience.`}, j.res.Moment)
+	assert.Equal(t, Moment{T: 77, Lost: true, Words: `The costliest loss, 8 of 10 for "waited": hasty. What would have saved it: patience.`}, j.res.Moment)
 	j.res.Items = []Item{{Of: 5, Got: 5}}
 	j.moment()
 	assert.Contains(t, j.res.Moment.Words, "No points were lost")

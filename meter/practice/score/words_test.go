@@ -81,7 +81,7 @@ func TestWhatWouldHaveKeptThePoints(t *testing.T) {
 	j := judging(t, told(base, 1), own(base, 1))
 	j.res.passed = []practice.Passage{first, second}
 	m := j.overshoot()
-	assert.Equal(t, mark{0.5, "past the aim or further twice, by 0.20 at most; 1 of them no larger than the coach would have given, which costs nothing", 200, keepSmaller}, m)
+	assert.Equal(t, mark{0.5, "overshot twice, by 0.20 at most; 1 of them no larger than the coach would have given, which costs nothing", 200, keepSmaller}, m)
 	j.res.passed, j.res.Asked, j.c.Asks = nil, 1, []float64{50}
 	m = j.overshoot()
 	assert.Equal(t, "the beaker never went past aim and tolerance; the coach was asked about 1 of 2 additions", m.why)

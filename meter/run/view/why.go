@@ -94,9 +94,9 @@ func (v View) reason() string {
 		return fmt.Sprintf("the weaker titrant is safer here; expected to land at %s", v.landing())
 	case coach.InTolerance:
 		if v.coarse() {
-			return fmt.Sprintf("read at rest; a display of %.*f cannot tell ±%s: it may be %s off; %s", v.Decimals, v.digit(), short(a.Tolerance), short(math.Abs(v.PH-a.Aim)+v.digit()/2), v.then())
+			return fmt.Sprintf("%s: read at rest; a display of %.*f cannot tell ±%s: it may be %s off", v.then(), v.Decimals, v.digit(), short(a.Tolerance), short(math.Abs(v.PH-a.Aim)+v.digit()/2))
 		}
-		return fmt.Sprintf("read at rest, within ±%s of the aim%s; %s", short(a.Tolerance), v.shared(), v.then())
+		return fmt.Sprintf("%s: read at rest, within ±%s of the aim%s", v.then(), short(a.Tolerance), v.shared())
 	case coach.Past:
 		if a.Salt == 0 {
 			return fmt.Sprintf("%s; expected to land at %s", v.besideIt(), v.landing())

@@ -20,11 +20,11 @@ func TestDoneIsRead(t *testing.T) {
 	v.Advice.Do, v.Advice.Reason, v.Settling.State, v.PH = coach.Stop, coach.InTolerance, probe.Settled, 7.30
 	v.AtRest, v.Read = true, view.Value{PH: 7.304, SD: 0.004}
 	assert.Equal(t, "DONE, read 7.30", v.Sentence())
-	assert.Contains(t, v.Why(), "read at rest, within ±0.02 of the aim;")
+	assert.Contains(t, v.Why(), "make up to the mark, check and label: read at rest, within ±0.02 of the aim")
 	v.Share = 0.0018 // a tenth of the whole from which on it is told
-	assert.Contains(t, v.Why(), "read at rest, within ±0.02 of the aim;")
+	assert.Contains(t, v.Why(), "make up to the mark, check and label: read at rest, within ±0.02 of the aim")
 	v.Share = 0.003
-	assert.Contains(t, v.Why(), "read at rest, within ±0.02 of the aim (the calibration takes the rest of ±0.023);")
+	assert.Contains(t, v.Why(), "read at rest, within ±0.02 of the aim (the calibration takes the rest of ±0.023)")
 }
 
 // A landing has the digits that its width has, and says on which side of the aim it is.
