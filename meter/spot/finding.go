@@ -72,7 +72,7 @@ var kinds = map[Fault]struct {
 	Clogged:      {"clean the junction; a tenfold diluted buffer has to read as it should", false, true},
 	Hole:         {"open the filling hole, fill up, shake a bubble out of the bulb", false, true},
 	Aged:         {"give it time; soak or replace the electrode, and calibrate", false, true},
-	Wiped:        {"wait a minute; next time blot, never wipe", true, true},
+	Wiped:        {"wait a minute: a bubble may have left it, or it was moved or wiped; blot, never wipe", true, true},
 	Swapped:      {"calibrate again, each standard in turn", true, false},
 	Temperature:  {"measure the temperature of the beaker, and put the probe in", false, true},
 	Warm:         {"let it come to bench temperature", false, true},
