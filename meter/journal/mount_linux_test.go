@@ -17,7 +17,7 @@ func mount(t *testing.T, options string, flags uintptr) string {
 	t.Helper()
 	dir := t.TempDir()
 	if err := unix.Mount("tmpfs", dir, "tmpfs", flags, options); err != nil {
-		t.Skipf("NOT RUN: a small tmpfs cannot be mounted here (needs root): %v", err)
+		t.Skipf("NOT RUN: the journal was not tried on a disk that is full or may not be written, for no small tmpfs can be mounted here (it needs root): %v", err)
 	}
 	t.Cleanup(func() { unix.Unmount(dir, unix.MNT_DETACH) })
 	return dir

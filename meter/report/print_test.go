@@ -40,7 +40,7 @@ func printed(t *testing.T, html, size string) []string {
 func TestPrintsOnA4AndLetter(t *testing.T) {
 	for _, tool := range []string{"chromium", "pdftotext"} {
 		if _, err := exec.LookPath(tool); err != nil {
-			t.Skipf("NOT RUN: no %s here, so the record was not printed on A4 and Letter; apt-get install chromium poppler-utils brings both", tool)
+			t.Skipf("NOT RUN: the record was not printed on A4 and Letter, for there is no %s here; apt-get install chromium poppler-utils brings both", tool)
 		}
 	}
 	use := 30.0
