@@ -35,7 +35,7 @@ func (n *nameless) landing(charge float64, stock int) (after, low, high float64)
 	return after, math.Min(low, high) - sd, math.Max(low, high) + sd
 }
 
-// How far, pH, a landing is looked for at first, each time further by so much, and at the most.
+// Figures of the numerics: how far, pH, a landing is looked for at first, each time further by so much, and at the most.
 const (
 	reachFirst = 0.05
 	reachOn    = 1.25

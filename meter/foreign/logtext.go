@@ -254,6 +254,8 @@ func (v *LogReview) fitRows() (out [][2]string) {
 		row("no equivalence point within the volumes", "")
 	case ends == 0:
 		row("where the equivalence point is cannot be told from this curve", "")
+	case ends < len(f.Ends):
+		row("where another equivalence point is cannot be told from this curve", "")
 	}
 	if v.asked.Molar > 0 {
 		row("meter correction", "%s", spread(f.Shift))

@@ -136,7 +136,7 @@ func (k *Tracker) lacks(a *Addition, before Estimate) float64 {
 	return 0
 }
 
-// littleShown is which part of a step that is expected has not shown yet where little of it has.
+// littleShown, a choice of this project, is which part of a step that is expected has not shown yet where little of it has.
 const littleShown = 0.5
 
 // untouched is the estimate from the readings before the first drops can have fallen of

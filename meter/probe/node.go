@@ -153,7 +153,7 @@ func (n *node) take(noise float64, changing bool) (left, spread float64) {
 }
 
 // sureEnd is how well, pH, the end value must be known but for the share for anything to be
-// learned of that.
+// learned of that: a choice of this project, on the bench and the seeds that DEVELOPERS.md names.
 const sureEnd = 0.025
 
 // logLik is the log density of the reading expected last, but for a constant: of

@@ -17,6 +17,7 @@ type Review struct {
 	Name      string      `json:"name"`
 	Operator  string      `json:"operator,omitempty"`
 	Source    string      `json:"source,omitempty"`
+	Practised bool        `json:"-"` // an exercise was played
 	Program   string      `json:"program"`
 	Begun     time.Time   `json:"begun"`
 	Seconds   float64     `json:"seconds"`
@@ -97,7 +98,7 @@ func (r *Run) Review() Review {
 	s := r.end.Setup
 	v := r.end.Look(r.end.T)
 	out := Review{
-		Name: s.Plan.Name, Operator: r.First.Start.Operator, Source: r.First.Start.Source, Program: r.First.Start.Program,
+		Name: s.Plan.Name, Operator: r.First.Start.Operator, Source: r.First.Start.Source, Practised: r.First.Start.Practice != nil, Program: r.First.Start.Program,
 		Begun: r.First.At, Seconds: r.Lasted(), Events: len(r.items) + 1,
 		Target: s.Target, Tolerance: s.Tolerance, UseTempC: float64(s.UseTemp), Unweighed: s.Unweighed(), Aim: v.Advice.Aim,
 		Outcome: v.Outcome, Ended: v.Outcome != "", Steps: []Step{}, Over: []Overshoot{},

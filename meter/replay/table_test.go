@@ -30,9 +30,9 @@ func TestTheTableOfALongRunStandsInColumns(t *testing.T) {
 
 // A run that was left is continued by the command that began it.
 func TestALeftRunIsContinuedByItsCommand(t *testing.T) {
-	for source, by := range map[string]string{"practice first-buffer, seed 11": "halfdrop practice --resume", "simulated bench, seed 7": "halfdrop titrate --resume"} {
+	for practised, by := range map[bool]string{true: "halfdrop practice --resume", false: "halfdrop titrate --resume"} {
 		var out strings.Builder
-		require.NoError(t, (&replay.Review{Source: source}).WriteText(&out))
+		require.NoError(t, (&replay.Review{Practised: practised}).WriteText(&out))
 		assert.Contains(t, out.String(), by)
 	}
 }

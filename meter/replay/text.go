@@ -89,7 +89,7 @@ func (v *Review) rest(b *bufio.Writer) {
 		fmt.Fprintln(b, "Whether the run was closed is not in the part that is shown.")
 	default:
 		by := "titrate"
-		if strings.HasPrefix(v.Source, "practice ") {
+		if v.Practised {
 			by = "practice"
 		}
 		fmt.Fprintf(b, "The run was not closed; halfdrop %s --resume continues it.\n", by)

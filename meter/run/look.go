@@ -145,7 +145,7 @@ func (s *State) follows(est probe.Estimate) probe.Estimate {
 	return est
 }
 
-// leftFor is for how long after an addition that is so, s: longer, it is asked about.
+// leftFor, a choice of this project, is for how long after an addition that is so, s: longer, it is asked about.
 const leftFor = 6.0
 
 // advise says what to do: while drops fall, what was ordered; else nothing on a

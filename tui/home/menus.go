@@ -3,12 +3,12 @@
 package home
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -285,7 +285,7 @@ func nextPlan(args []string) question {
 	}
 	for _, f := range files {
 		p, err := planfile.Load(f)
-		if err != nil && meantAsPlan(f) && !finds { // a plan that is not listed is looked for in vain
+		if err != nil && meantAsPlan(f, finds) { // a plan that is not listed is looked for in vain
 			why, _, _ := strings.Cut(phrase.Plain(err).Error(), "\n")
 			q.choices = append(q.choices, choice{row: menu.Row{Text: f, Right: "cannot be used", About: why}, args: []string{"--plan", f}})
 		}
@@ -308,11 +308,21 @@ func nextPlan(args []string) question {
 	return q
 }
 
+// The heads of the tables that make a plan one: of a buffer, and of an amount to find.
+var (
+	targetTable = regexp.MustCompile(`(?m)^[ \t]*\[[ \t]*target[ \t]*\]`)
+	findTable   = regexp.MustCompile(`(?m)^[ \t]*\[[ \t]*find[ \t]*\]`)
+)
+
 // meantAsPlan reports whether a file has the table that makes a plan one, whatever else is
 // wrong with it.
-func meantAsPlan(path string) bool {
+func meantAsPlan(path string, finds bool) bool {
+	table := targetTable
+	if finds {
+		table = findTable
+	}
 	text, err := intake.ReadFile(path, textfile.MaxPlan)
-	return err == nil && bytes.Contains(text, []byte("[target]"))
+	return err == nil && table.Match(text)
 }
 
 // mostJournals are the runs offered to look back on.

@@ -159,7 +159,7 @@ func TestHomeCountsWhatIsRemembered(t *testing.T) {
 func TestPlansThatCannotBeUsedAreListed(t *testing.T) {
 	t.Chdir(t.TempDir())
 	plan := "[target]\nph = 7.4\n[beaker]\nstart_ml = 200\nfinal_ml = 250\n[[weighed]]\nreagent = \"HEPES\"\nmmol = 10\n[[titrant]]\nreagent = \"NaOH\"\nmolar = 1.0\n"
-	for name, text := range map[string]string{"a.toml": plan, "b.toml": strings.Replace(plan, "7.4", "74", 1), "c.toml": strings.Replace(plan, "= 10", "= \"10\"", 1), "d.toml": "bell = true\n"} {
+	for name, text := range map[string]string{"a.toml": plan, "b.toml": strings.Replace(plan, "7.4", "74", 1), "c.toml": strings.Replace(plan, "= 10", "= \"10\"", 1), "d.toml": "bell = true # a [target] of mine\n", "e.toml": "[ target ]\nph = \"7\"\n", "f.toml": "[find]\nwhat = \"amount\"\nlooks = 3\n"} {
 		require.NoError(t, os.WriteFile(name, []byte(text), 0o600))
 	}
 	var rows []string
@@ -169,5 +169,8 @@ func TestPlansThatCannotBeUsedAreListed(t *testing.T) {
 			assert.Contains(t, c.row.About, c.row.Text+":", "what is wrong, and where")
 		}
 	}
-	assert.Equal(t, []string{"a.toml: pH 7.40", "b.toml: cannot be used", "c.toml: cannot be used"}, rows)
+	assert.Equal(t, []string{"a.toml: pH 7.40", "b.toml: cannot be used", "c.toml: cannot be used", "e.toml: cannot be used"}, rows)
+	found := nextPlan([]string{"titrate", "--find", "--port", "x"}).choices
+	assert.Equal(t, "f.toml: cannot be used", found[0].row.Text+": "+found[0].row.Right, "and the plan of an amount among those")
+
 }

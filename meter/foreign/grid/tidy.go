@@ -56,7 +56,7 @@ func (t *Table) begins(cells []string, above [][]string) bool {
 	return len(says) >= least && 2*len(says) >= named
 }
 
-// headRoom is how many lines there may be between the head of another table and its rows.
+// headRoom, a choice of this project, is how many lines there may be between the head of another table and its rows.
 const headRoom = 2
 
 // below is another table that begins with a line of the file, counted from 0.
