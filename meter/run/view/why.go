@@ -218,10 +218,14 @@ func (v View) shared() string {
 // then is what is left to do with a finished solution: the mark of one that nobody weighed is
 // not known.
 func (v View) then() string {
+	words := "make up to the mark, check and label"
 	if v.Unweighed {
-		return "check and label"
+		words = "check and label"
 	}
-	return "make up to the mark, check and label"
+	if v.Doubtful != "" { // what is made up cannot be taken back
+		return "check the calibration first, then " + words
+	}
+	return words
 }
 
 // noMoreWords say what to do in the middle of an addition that did more than it should.
