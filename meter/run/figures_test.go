@@ -244,3 +244,27 @@ func TestHowFarAnotherLiquidIs(t *testing.T) {
 		}
 	}
 }
+
+// What is offered instead of a wait is no more than would be ordered: of what no hand counts
+// it is asked first, and given in portions to whoever counts it all the same. 464 drops were
+// offered, and 250 ordered of whom took them.
+func TestAnOfferIsNoMoreThanAnOrder(t *testing.T) {
+	s := stood(t)
+	s.begun, s.T = 0, 120
+	est := s.track.Estimate(120)
+	held := func(drops float64) coach.Advice {
+		return coach.Advice{Do: coach.Wait, Reason: coach.Settling, Drops: drops, Volume: chem.Volume(drops) * s.bench.Stocks[0].Drop}
+	}
+	o := s.held(held(240), est)
+	require.NotNil(t, o)
+	assert.False(t, o.Asks)
+	o = s.held(held(464), est)
+	require.NotNil(t, o)
+	assert.True(t, o.Asks, "the bottle is asked about first")
+	s.said = s.said.Agree(coach.ManyDrops.String())
+	o = s.held(held(464), est)
+	require.NotNil(t, o)
+	assert.False(t, o.Asks)
+	assert.InDelta(t, 250, o.Drops, 1e-9)
+	assert.InDelta(t, 12.5, o.Volume.Millilitres(), 1e-9)
+}

@@ -21,7 +21,11 @@ func (s *State) held(a coach.Advice, est probe.Estimate) *view.Offer {
 		return nil
 	}
 	wait := s.request(est).Now.Longest()
-	if len(a.Mistakes) > 0 || a.Asking {
+	many := s.uncountable(a)
+	if many && s.counts() {
+		a, many = s.portion(est, a), false
+	}
+	if len(a.Mistakes) > 0 || a.Asking || many {
 		return &view.Offer{Asks: true, Unsafe: a.Asking, After: math.NaN(), Wait: wait}
 	}
 	o := view.Offer{Titrant: s.Setup.Stocks[a.Stock].Name, Drops: given.InItsUnit(s.Setup, a).Drops, Volume: a.Volume, After: a.After, Wait: wait}

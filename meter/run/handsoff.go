@@ -5,12 +5,13 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // keepsOff reports whether hands off was said of this composition and nothing
 // speaks against it: near the edge, and for one odd reading, it does not come and go.
 func (s *State) keepsOff(est probe.Estimate) bool {
-	if !s.handsOff() || s.track.Changing() || est.State == probe.Empty {
+	if !s.handsOff() || s.track.Changing() || est.State == probe.Empty || est.SD >= view.VagueSD { // of that nothing is said
 		return false
 	}
 	if s.beyond > 0 && s.T-s.beyond >= beyondFor {

@@ -97,8 +97,8 @@ func ofAmounts(v view.View) bool {
 }
 
 func (s *State) lookAtReading(v *view.View, now float64) {
-	est := s.sober(s.estimate(now))
-	v.Settling = s.follows(est)
+	est := s.follows(s.sober(s.estimate(now)))
+	v.Settling = est
 	if moves := s.moves(); len(moves) > 0 {
 		v.Level, v.Leaving = moves[0].Before.End, est.State == probe.Moving
 	}
@@ -139,7 +139,8 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 // what the meter shows has left says nothing of where that will end.
 func (s *State) follows(est probe.Estimate) probe.Estimate {
 	en, ok := s.Latest()
-	if ok && s.last.any && !s.byHand && s.T-en.T < leftFor && math.Abs(s.last.ph-est.Now) > order.MovedSDs*est.SD {
+	two, _ := s.track.Pickup() // on the upper line it has left nothing
+	if ok && s.last.any && !s.byHand && !two && s.T-en.T < leftFor && math.Abs(s.last.ph-est.Now) > order.MovedSDs*est.SD {
 		est.SD = math.Inf(1)
 	}
 	return est

@@ -141,6 +141,9 @@ func (s State) immerse(e journal.Event) State {
 	} else {
 		s.order = order.Standing{}
 	}
+	if en, ok := s.Latest(); ok && s.isAsked() && s.advice.Reason == coach.Moved.String() {
+		s.said = s.said.IsIn(en.Seq)
+	}
 	s.advice, s.led = nil, s.order.Advice != nil
 	s.track, s.putIn = s.track.Await(0).Immerse(e.T), true
 	if s.away.On() { // where the electrode stood in between it has not seen

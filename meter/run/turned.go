@@ -22,7 +22,7 @@ const turnedBy = 0.3
 // were, on the reading of a standard. Empty where nothing does.
 func (s *State) turned(est probe.Estimate) (en view.Entry, words string) {
 	en, ok := s.Latest()
-	if !ok || s.byHand || s.bench.Guide != nil || est.State == probe.Moving || est.State == probe.Empty || math.Abs(est.End-est.Now) > math.Max(standardBy, nearlyThere*math.Abs(est.End-en.Before.End)) || s.said.WentOn(en.Seq) {
+	if !ok || s.byHand || s.bench.Guide != nil || est.State == probe.Moving || est.State == probe.Empty || math.Abs(est.End-est.Now) > math.Max(standardBy, nearlyThere*math.Abs(est.End-en.Before.End)) || s.said.Believed(en.Seq) {
 		return en, ""
 	}
 	amount := func() string {

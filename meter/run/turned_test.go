@@ -25,6 +25,7 @@ func TestAReadingThatGoesAgainstItsAddition(t *testing.T) {
 		asks   bool
 	}{
 		{"into a standard, and back", 4.01, false, journal.Immersed, 6.9, true},
+		{"said to be in, and it stays", 4.01, false, journal.Immersed, 4.01, true},
 		{"carried on with", 4.01, false, journal.Confirmed, 4.01, true},
 		{"the way it leads, to a standard", 9.18, false, journal.Immersed, 6.9, true},
 		{"the way it leads, elsewhere", 9.6, false, "", 0, false},

@@ -20,6 +20,7 @@ type Book struct {
 	codes  []string            // of what a person has looked at, or agreed to
 	looks  []look              // for mistakes that were named
 	moved  []int64             // additions in force when a reading went elsewhere by itself and was gone on from
+	in     []int64             // additions after which a person said that the electrode is in
 	amends []journal.Amendment // of the plan, in force
 	begun  bool                // something was given before the first reading
 }
@@ -109,8 +110,18 @@ func (b Book) WentBy(seq int64) Book {
 	return b
 }
 
-// WentOn reports whether a reading that went elsewhere after an addition was gone on from.
-func (b Book) WentOn(seq int64) bool { return slices.Contains(b.moved, seq) }
+// IsIn is with the word of a person who was asked about the reading after an addition that
+// the electrode is in the beaker: what it shows from here on is the beaker's.
+func (b Book) IsIn(seq int64) Book {
+	b.in = append(slices.Clip(b.in), seq)
+	return b
+}
+
+// Believed reports whether a reading that went elsewhere after an addition was gone on from,
+// or is that of the beaker by somebody's word.
+func (b Book) Believed(seq int64) bool {
+	return slices.Contains(b.moved, seq) || slices.Contains(b.in, seq)
+}
 
 // codeOf is the code as the coach counts additions now; empty when its addition is
 // withdrawn.
