@@ -267,3 +267,15 @@ func TestConcentratesAreConsistent(t *testing.T) {
 	}
 	assert.GreaterOrEqual(t, n, 10)
 }
+
+// Azide meets no acid (its safety data sheets), and PMSF falls apart in water (common practice,
+// no source): these two, and none else, wait until the pH is set.
+func TestWhatGoesInLate(t *testing.T) {
+	var late []string
+	for _, r := range table.Reagents() {
+		if r.Late != "" {
+			late = append(late, r.Name)
+		}
+	}
+	assert.Equal(t, []string{"sodium azide", "PMSF"}, late)
+}
