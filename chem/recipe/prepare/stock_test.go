@@ -63,4 +63,11 @@ func TestAcidOfTheBufferItselfBringsMoreOfIt(t *testing.T) {
 	assert.Regexp(t, `acetic acid brings more of the buffer: 1(2[5-9]|30)0 mM of acetate in all`, notes)
 	d.Acid = "HCl"
 	assert.NotContains(t, strings.Join(draft(t, d).Notes, "\n"), "brings more")
+
+	// With a tenth more of it from another salt all is a tenth more, in one sentence.
+	d = demanded(t, "sodium acetate", 5.2, 1, 1, "potassium acetate 100 mM")
+	d.Acid = "acetic acid"
+	notes = strings.Join(draft(t, d).Notes, "\n")
+	assert.Regexp(t, `potassium acetate and acetic acid bring more of the buffer: 1(3[78]|39|4[0-3])0 mM of acetate in all`, notes)
+	assert.Equal(t, 1, strings.Count(notes, "more of the buffer"), notes)
 }
