@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -27,7 +28,7 @@ func (r *Reading) headed(text string) string {
 	if name == "" || figureAlone.MatchString(name) || len(parts) < 2 || !slices.ContainsFunc(parts, starts) {
 		return text
 	}
-	if m := mixtures.FindString(name); m != "" && !holdsOf(parts, usualParts(m)) { // "PBS", then "0.05 % Tween 20"
+	if m, called := buffer.MixtureIn(name); called != "" && !holdsOf(parts, m.Parts) { // "PBS", then "0.05 % Tween 20"
 		return text
 	}
 	if (stands(name) || left(name, parts)) && !(aBuffer.MatchString(name) && (weighed(parts) || isStock(parts[0]))) {

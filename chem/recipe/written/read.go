@@ -262,8 +262,8 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 	if isStock(body) && got[ofStrength] >= chelatorStock && chelator(name) {
 		return readStock(text, body, chelatorPH, r)
 	}
-	if m := mixtures.FindString(name); m != "" && (len(got) == 0 || strings.Contains(name, " in ") || timesWords.ReplaceAllString(name, "") == m) {
-		return nil, &recipe.FieldError{What: m + " is a mixture, and laboratories make it in different ways", Hint: fmt.Sprintf("write its parts, as in %q", usualParts(m))}
+	if m, called := buffer.MixtureIn(name); called != "" && (len(got) == 0 || strings.Contains(name, " in ") || timesWords.ReplaceAllString(name, "") == called) {
+		return nil, &recipe.FieldError{What: called + " is a mixture, and laboratories make it in different ways", Hint: fmt.Sprintf("write its parts, as in %q", m.Parts)}
 	}
 	figure := ""
 	if m := figureFirst.FindStringSubmatch(text); m != nil && isReagent(m[2]) {
