@@ -24,21 +24,6 @@ type air struct {
 	hco3, co3 int // in the activity model
 }
 
-// carbonicLaws are log10 K₁ and log10 K₂ of carbonic acid: L. N. Plummer &
-// E. Busenberg, Geochim. Cosmochim. Acta 46, 1011 (1982), 0–90 °C, preferred to
-// a constant ΔCp, which is 0.007 off at 0 and at 60 °C.
-var carbonicLaws = [2][5]float64{
-	{-356.3094, -0.06091964, 21834.37, 126.8339, -1684915},
-	{-107.8871, -0.03252849, 5151.79, 38.92561, -563713.9},
-}
-
-// CarbonicLaw is the law of the first or second step of carbonic acid, for
-// Step.Law; step is 1 or 2.
-func CarbonicLaw(step int) *[5]float64 {
-	c := carbonicLaws[step-1]
-	return &c
-}
-
 // carbonate is the name of the system that air exchanges.
 const carbonate = "carbonate"
 

@@ -9,7 +9,7 @@ import (
 	"strconv"
 	"strings"
 
-	"example.org/halfdrop/chem/internal/csvrows"
+	"example.org/halfdrop/chem/csvrows"
 )
 
 //go:embed data/volumes.csv

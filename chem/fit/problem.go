@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/pitzer"
 	"example.org/halfdrop/chem/thermo"
 )
 
@@ -129,8 +130,7 @@ const carbonicPK1, carbonicPK2 = 6.352, 10.329
 
 // davies is log γ of an ion of one charge at an ionic strength, mol/L.
 func (p *problem) davies(strength float64) float64 {
-	root := math.Sqrt(strength)
-	return -thermo.DebyeHuckelA(p.temp.Kelvin()) * (root/(1+root) - 0.3*strength)
+	return -thermo.DebyeHuckelA(p.temp.Kelvin()) * pitzer.Davies(strength)
 }
 
 // rounds is how often ionic strength and degrees of dissociation are worked out from each other.

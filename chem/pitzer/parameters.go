@@ -6,7 +6,7 @@ import (
 	"math"
 	"strings"
 
-	"example.org/halfdrop/chem/internal/csvrows"
+	"example.org/halfdrop/chem/csvrows"
 )
 
 //go:embed data/activity.csv

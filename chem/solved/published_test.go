@@ -1,7 +1,6 @@
 package solved_test
 
 import (
-	"encoding/csv"
 	"fmt"
 	"maps"
 	"math"
@@ -12,6 +11,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/csvrows"
 	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"github.com/stretchr/testify/assert"
@@ -33,12 +33,11 @@ type published struct {
 // rowsOf are the rows of a table of testdata/published, without its head.
 func rowsOf(t testing.TB, file string) [][]string {
 	t.Helper()
-	f, err := os.Open("../../testdata/published/" + file)
+	text, err := os.ReadFile("../../testdata/published/" + file)
 	require.NoError(t, err)
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
+	rows, err := csvrows.Read(text, 0)
 	require.NoError(t, err)
-	return rows[1:]
+	return rows
 }
 
 // mixed puts "NaCl 150; MgCl2 1", in mmol, into a solution.

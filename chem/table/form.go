@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/internal/csvrows"
+	"example.org/halfdrop/chem/csvrows"
 )
 
 //go:embed data/forms.csv

@@ -7,7 +7,7 @@ import (
 	"regexp"
 	"strings"
 
-	"example.org/halfdrop/chem/internal/csvrows"
+	"example.org/halfdrop/chem/csvrows"
 )
 
 //go:embed data/names.csv

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"example.org/halfdrop/chem/internal/csvrows"
+	"example.org/halfdrop/chem/csvrows"
 )
 
 //go:embed data/practice.csv

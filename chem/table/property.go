@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"example.org/halfdrop/chem/internal/csvrows"
+	"example.org/halfdrop/chem/csvrows"
 )
 
 //go:embed data/properties.csv

@@ -99,16 +99,16 @@ func TestARowWithoutASourceIsRefused(t *testing.T) {
 	} {
 		require.Error(t, table.ReadSystems([]byte(systemsHead+row)), row)
 	}
-	const head = "name,synonyms,formula,form,supplies,stocks,ml,caution,note,source,by\n"
-	require.NoError(t, table.ReadReagents([]byte(head+"salt,,NaCl,salt,Na+ 1 & Cl- 1,,,,,A list,seen\n")))
+	const head = "name,synonyms,formula,form,supplies,stocks,ml,caution,note,source,by,late\n"
+	require.NoError(t, table.ReadReagents([]byte(head+"salt,,NaCl,salt,Na+ 1 & Cl- 1,,,,,A list,seen,\n")))
 	for _, row := range []string{
-		"salt,,NaCl,salt,Na+ 1 & Cl- 1,,,,,,seen\n",
-		"salt,,NaCl,salt,Na+ 1 & Cl- 1,,,,,A list,\n",
-		"salt,,NaXx,salt,Na+ 1,,,,,A list,seen\n",
-		"salt,,NaCl,salt,Na+ 0,,,,,A list,seen\n",
-		"salt,,NaCl,salt,sodium 1,,,,,A list,seen\n",
-		"salt,,NaCl,salt,Na+ 1,strong,,,,A list,seen\n",
-		"sugar,,C6H12O6,solid,inert 1,,,,,A list,seen\n",
+		"salt,,NaCl,salt,Na+ 1 & Cl- 1,,,,,,seen,\n",
+		"salt,,NaCl,salt,Na+ 1 & Cl- 1,,,,,A list,,\n",
+		"salt,,NaXx,salt,Na+ 1,,,,,A list,seen,\n",
+		"salt,,NaCl,salt,Na+ 0,,,,,A list,seen,\n",
+		"salt,,NaCl,salt,sodium 1,,,,,A list,seen,\n",
+		"salt,,NaCl,salt,Na+ 1,strong,,,,A list,seen,\n",
+		"sugar,,C6H12O6,solid,inert 1,,,,,A list,seen,\n",
 	} {
 		require.Error(t, table.ReadReagents([]byte(head+row)), row)
 	}

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/internal/csvrows"
+	"example.org/halfdrop/chem/csvrows"
 )
 
 //go:embed data/reagents.csv
@@ -47,6 +47,7 @@ type Reagent struct {
 	Note      string // what to know at the bench
 	Source    string
 	By        Origin
+	Late      string // why it goes in only when the pH is set; "" for what may go in before
 }
 
 // Definite reports whether the reagent has a molar mass. A mixture of molecules
@@ -118,7 +119,7 @@ func Reagents() []Reagent { return slices.Clone(reagents().all) }
 
 func readReagents(data []byte) (*index, error) {
 	t := &index{byKey: make(map[string][]int, 1<<13)}
-	err := csvrows.Each(data, 11, "table: reagents", func(rec []string) error {
+	err := csvrows.Each(data, 12, "table: reagents", func(rec []string) error {
 		r, err := parseReagent(rec)
 		if err != nil {
 			return err
@@ -130,7 +131,7 @@ func readReagents(data []byte) (*index, error) {
 }
 
 func parseReagent(rec []string) (Reagent, error) {
-	r := Reagent{Name: rec[0], Formula: rec[2], Form: rec[3], Caution: rec[7], Note: rec[8], Source: rec[9], By: Origin(rec[10])}
+	r := Reagent{Name: rec[0], Formula: rec[2], Form: rec[3], Caution: rec[7], Note: rec[8], Source: rec[9], By: Origin(rec[10]), Late: rec[11]}
 	if r.Name == "" || strings.TrimSpace(r.Source) == "" || (r.By != Seen && r.By != Memory) {
 		return r, fmt.Errorf("%s: no name, no source, or not said whether seen or from memory", r.Name)
 	}
@@ -212,10 +213,4 @@ func parseStocks(s string) ([]Stock, error) {
 		out = append(out, st)
 	}
 	return out, nil
-}
-
-// Late reports whether it goes in when the pH is set: it must not meet acid, or neither
-// dissolves in water nor lasts there. What it is told by are the words of its note.
-func (r Reagent) Late() bool {
-	return strings.Contains(r.Note, "add it once the pH is set") || strings.Contains(r.Note, "add it last")
 }

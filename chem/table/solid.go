@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/internal/csvrows"
+	"example.org/halfdrop/chem/csvrows"
 	"example.org/halfdrop/chem/solved"
 )
 

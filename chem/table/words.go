@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"example.org/halfdrop/chem/internal/csvrows"
+	"example.org/halfdrop/chem/csvrows"
 )
 
 // wordsCSV are parts of German names, as keys, in the order in which they are looked for,

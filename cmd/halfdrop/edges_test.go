@@ -119,6 +119,9 @@ func TestImportDirections(t *testing.T) {
 		if d.IsDir() && (d.Name() == ".git" || d.Name() == "testdata") {
 			return filepath.SkipDir
 		}
+		if d.IsDir() && d.Name() == "internal" {
+			t.Errorf("%s: no directory is called so: who may import what is said above", path)
+		}
 		if d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
 			return nil
 		}

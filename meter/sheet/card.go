@@ -14,19 +14,24 @@ import (
 
 // Card is the recipe in rows of what to do, how much, and of what.
 func Card(x *prepare.Draft) [][3]string {
-	var out [][3]string
+	var out, late [][3]string
 	for _, m := range x.Measures {
 		what := "weigh"
 		if m.Mass == 0 || m.Bottle != nil {
 			what = "measure"
 		}
 		amount, of := measure(m)
+		if x.Late(m) {
+			late = append(late, [3]string{what, amount, of + ", once the pH is set"})
+			continue
+		}
 		out = append(out, [3]string{what, amount, of})
 	}
 	out = append(out, [3]string{"water", chem.Digits(x.Water.Millilitres(), 3) + " mL", "to start with"})
 	if x.Way == buffer.ByTitrant {
 		out = append(out, titrateRow(x))
 	}
+	out = append(out, late...)
 	mark := chem.Digits(x.Setup.Final.Millilitres(), 4) + " mL"
 	return append(out, [3]string{"make up", mark, "the mark"},
 		[3]string{"aim", fmt.Sprintf("pH %.2f", x.Aim.Shown), fmt.Sprintf("on the meter, at %s °C, before making up", chem.Digits(float64(x.Setup.BenchTemp), 3))})

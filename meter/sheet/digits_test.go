@@ -48,3 +48,17 @@ func TestAnAmountBelowItsUncertaintyIsNotSaid(t *testing.T) {
 	x.Other.Spread = 1.64
 	assert.Contains(t, strings.Join(strings.Fields(written(t, sheet.Plain, x, list)), " "), "Predicted pH 8.00 ± 2 as weighed")
 }
+
+// Where a decimal goes: 0.14 keeps the hundredth, 0.16 does not; 0.04 the thousandth, 0.06 not.
+func TestWhereADecimalOfAPHGoes(t *testing.T) {
+	of := func(spread float64) string {
+		var b strings.Builder
+		require.NoError(t, sheet.WriteMixture(&b, &solved.Result{PH: 7.123, Spread: spread}, false))
+		first, _, _ := strings.Cut(b.String(), "\n")
+		return strings.Join(strings.Fields(first), " ")
+	}
+	assert.Equal(t, "pH 7.1 ± 0.2", of(0.16))
+	assert.Equal(t, "pH 7.12 ± 0.1", of(0.14))
+	assert.Equal(t, "pH 7.12 ± 0.06", of(0.06))
+	assert.Equal(t, "pH 7.123 ± 0.045", of(0.045))
+}

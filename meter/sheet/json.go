@@ -47,7 +47,8 @@ type measureJSON struct {
 	Grams   float64            `json:"grams,omitempty"`
 	ML      float64            `json:"ml,omitempty"`
 	From    string             `json:"from,omitempty"`
-	Instead map[string]float64 `json:"instead_grams,omitempty"` // by formula of another hydrate
+	Late    bool               `json:"once_the_ph_is_set,omitempty"` // it waits for that
+	Instead map[string]float64 `json:"instead_grams,omitempty"`      // by formula of another hydrate
 }
 
 type titrantJSON struct {
@@ -69,10 +70,10 @@ func candidatesJSON(list []buffer.Candidate) []candidateJSON {
 	return out
 }
 
-func measuresJSON(list []prepare.Measure) []measureJSON {
+func measuresJSON(x *prepare.Draft) []measureJSON {
 	var out []measureJSON
-	for _, m := range list {
-		j := measureJSON{Reagent: m.Reagent.FullName(), Formula: m.Reagent.Formula, MMol: m.Amount.Millimoles(), Grams: m.Mass.Grams(), ML: m.Volume.Millilitres(), From: m.AsSold}
+	for _, m := range x.Measures {
+		j := measureJSON{Reagent: m.Reagent.FullName(), Formula: m.Reagent.Formula, MMol: m.Amount.Millimoles(), Grams: m.Mass.Grams(), ML: m.Volume.Millilitres(), From: m.AsSold, Late: x.Late(m)}
 		if m.Bottle != nil {
 			j.From = m.Bottle.Name()
 		}
@@ -91,7 +92,7 @@ func measuresJSON(list []prepare.Measure) []measureJSON {
 // went, "" for nowhere.
 func WriteJSON(w io.Writer, x *prepare.Draft, list []buffer.Candidate, planFile string) error {
 	j := DraftJSON{
-		Plan: x.Plan, Way: string(x.Way), Candidates: candidatesJSON(list), Weigh: measuresJSON(x.Measures),
+		Plan: x.Plan, Way: string(x.Way), Candidates: candidatesJSON(list), Weigh: measuresJSON(x),
 		InUse: inUse(x.InUse, x.Spread), Start: x.Forecast.Start, Aim: x.Aim.Shown, ByTemp: x.Aim.Temperature, ByStrength: x.Aim.Strength, ByDilution: x.Aim.Dilution, MadeUp: x.Aim.MadeUp, WaterML: x.Water.Millilitres(), Notes: x.Notes,
 		PlanFile: planFile, Steps: x.Sheet(doing(planFile)),
 	}

@@ -95,13 +95,20 @@ func WriteMixtureJSON(w io.Writer, r *solved.Result, species bool) error {
 	return textfile.JSONLine(w, j)
 }
 
+// From these spreads on a pH has one decimal, and two: the next is then at most a fifteenth
+// of the spread, or at most a fiftieth. Our own choice.
+const (
+	oneDecimal  = 0.15
+	twoDecimals = 0.05
+)
+
 // spreadPH is a pH with its spread, in as many decimals as that leaves of those there are at most.
 func spreadPH(ph, spread float64, most int) string {
 	digits := 1
 	switch {
-	case spread >= 0.15:
+	case spread >= oneDecimal:
 		most = 1
-	case spread >= 0.05:
+	case spread >= twoDecimals:
 		most = min(most, 2)
 	case most > 2:
 		digits = 2

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -121,9 +122,9 @@ func Reasons(c buffer.Candidate) []string {
 func recipeLines(x *prepare.Draft) []string {
 	out := []string{}
 	if x.Way == buffer.BySalts {
-		out = append(out, saltsLine(x.Measures, x.Spread, x.InUse.PH, true))
+		out = append(out, saltsLine(x, x.Measures, x.Spread, x.InUse.PH, true))
 	} else {
-		out = append(out, oneFormLine(x.Demand, x.Measures, x.Forecast.Start, x.Amount.Millimoles(), x.AmountSD.Millimoles(), x.Base, titrantName(x), true))
+		out = append(out, oneFormLine(x, x.Measures, x.Forecast.Start, x.Amount.Millimoles(), x.AmountSD.Millimoles(), x.Base, titrantName(x), true))
 		if t, ok := onTheWay(x); ok {
 			out = append(out, fmt.Sprintf("%s: %s mL, %s of %s µL, if used throughout.", t.Name(), chem.Digits(t.Volume.Millilitres(), 3), phrase.Counted(int(math.Round(t.Drops)), "drop"), chem.Digits(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
 		}
@@ -135,13 +136,13 @@ func recipeLines(x *prepare.Draft) []string {
 	case o == nil:
 		out = append(out, fmt.Sprintf("Alternative: none, %s.", phrase.Plain(x.OtherErr)))
 	case o.Way == buffer.BySalts:
-		line := "Alternative: " + phrase.LowerFirst(saltsLine(o.Measures, o.Spread, x.Demand.PH, false))
+		line := "Alternative: " + phrase.LowerFirst(saltsLine(x, o.Measures, o.Spread, x.Demand.PH, false))
 		if list := o.Strangers(x.Demand); len(list) > 0 {
 			line += fmt.Sprintf(" It brings %s, which is not what was asked for.", strings.Join(list, " and "))
 		}
 		out = append(out, line)
 	default:
-		out = append(out, "Alternative: "+phrase.LowerFirst(oneFormLine(x.Demand, o.Measures, o.Start, o.Amount.Millimoles(), math.NaN(), o.Base, o.Titrant.Name, false)))
+		out = append(out, "Alternative: "+phrase.LowerFirst(oneFormLine(x, o.Measures, o.Start, o.Amount.Millimoles(), math.NaN(), o.Base, o.Titrant.Name, false)))
 	}
 	return out
 }
@@ -150,26 +151,26 @@ func titrantName(x *prepare.Draft) string {
 	return x.Titrants[0].Reagent.Name
 }
 
-func saltsLine(list []prepare.Measure, spread, ph float64, long bool) string {
-	return fmt.Sprintf("Mixed acid and base forms: %s. Predicted pH %s ± %s as weighed.", measured(list, long), phrase.PH(ph), chem.Digits(math.Max(spread, 0.01), 1))
+func saltsLine(x *prepare.Draft, list []prepare.Measure, spread, ph float64, long bool) string {
+	return fmt.Sprintf("Mixed acid and base forms: %s. Predicted pH %s ± %s as weighed.", measured(early(x, list), long)+afterwards(x, list, long), phrase.PH(ph), chem.Digits(math.Max(spread, 0.01), 1))
 }
 
-func oneFormLine(d buffer.Demand, list []prepare.Measure, start, n, sd float64, base bool, titrant string, long bool) string {
+func oneFormLine(x *prepare.Draft, list []prepare.Measure, start, n, sd float64, base bool, titrant string, long bool) string {
 	way := "Dissolve the base form, titrate with acid"
 	if base {
 		way = "Dissolve the acid form, titrate with base"
 	}
-	if turnedByTheRest(d, list, base) {
+	if turnedByTheRest(x.Demand, list, base) {
 		way = strings.NewReplacer(" the acid form,", " and", " the base form,", " and").Replace(way)
 	}
 	if sd >= n && !math.IsInf(sd, 0) {
-		return fmt.Sprintf("%s: %s, pH %.1f at first, as far as that can be computed. How much %s it then takes is not known to better than ± %s mmol: go by the meter.", way, measured(list, long), start, titrant, chem.Digits(sd, 2))
+		return fmt.Sprintf("%s: %s, pH %.1f at first, as far as that can be computed. How much %s it then takes is not known to better than ± %s mmol: go by the meter%s.", way, measured(early(x, list), long), start, titrant, chem.Digits(sd, 2), afterwards(x, list, long))
 	}
 	amount := chem.Digits(n, 3)
 	if sd > 0 && !math.IsInf(sd, 0) {
 		amount = phrase.WithSpread(n, sd)
 	}
-	return fmt.Sprintf("%s: %s, pH %.1f at first; then about %s mmol of %s.", way, measured(list, long), start, amount, titrant)
+	return fmt.Sprintf("%s: %s, pH %.1f at first; then about %s mmol of %s%s.", way, measured(early(x, list), long), start, amount, titrant, afterwards(x, list, long))
 }
 
 // turnedByTheRest reports whether what else is in it carries the pH past the target,
@@ -178,6 +179,20 @@ func turnedByTheRest(d buffer.Demand, list []prepare.Measure, base bool) bool {
 	s := list[0].Reagent.Dissolved(list[0].Amount)
 	alone, err := solved.Describe(s.At(d.Use).MadeUpTo(d.Volume * chem.Volume(d.Times)))
 	return err == nil && (alone.PH > d.PH) == base
+}
+
+// early are those of a list that do not wait until the pH is set.
+func early(x *prepare.Draft, list []prepare.Measure) []prepare.Measure {
+	return slices.DeleteFunc(slices.Clone(list), x.Late)
+}
+
+// afterwards is what does, in words; "" for nothing.
+func afterwards(x *prepare.Draft, list []prepare.Measure, long bool) string {
+	late := slices.DeleteFunc(slices.Clone(list), func(m prepare.Measure) bool { return !x.Late(m) })
+	if len(late) == 0 {
+		return ""
+	}
+	return "; after the pH is set: " + measured(late, long)
 }
 
 // measured lists what is weighed and measured.

@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/prepare"
+	recipes "example.org/halfdrop/chem/recipe/written"
 	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/sheet"
@@ -166,5 +167,42 @@ func TestWhatIsVagueIsSaid(t *testing.T) {
 		}
 		assert.Equal(t, tc.said, strings.Contains(lines, tc.words), "%v: %s", tc.parts, lines)
 		t.Logf("%v: %s, per degree ± %.4f, free %v", tc.parts, tc.words, r.Doubts.PerDegree, r.Free)
+	}
+}
+
+// What waits until the pH is set does so in the card, in the lines below it and in what a
+// program reads, as in the steps: azide that goes in before the acid is a poisonous gas.
+func TestNothingLateGoesInBeforeTheAcid(t *testing.T) {
+	for _, way := range []buffer.Way{buffer.ByTitrant, buffer.BySalts} {
+		d := buffer.NewDemand(8)
+		r, err := recipes.Read("NaCl 10 mM; NaN3 50 mM", d.Volume)
+		require.NoError(t, err)
+		d.Buffer, d.Volume, d.Way, d.With = "Tris", 500*chem.Millilitre, way, r.Ingredients()
+		list, err := buffer.Rank(d)
+		require.NoError(t, err)
+		x, err := prepare.For(d, list[0])
+		require.NoError(t, err)
+		at := map[string]int{}
+		for i, row := range sheet.Card(x) {
+			at[row[0]+" "+row[2]] = i
+			at[row[0]] = i
+		}
+		azide, ok := at["weigh sodium azide, once the pH is set"]
+		require.True(t, ok, "%v", at)
+		assert.Greater(t, azide, at["water"])
+		assert.Less(t, azide, at["make up"])
+		assert.Less(t, at["weigh sodium chloride"], at["water"])
+		if way == buffer.ByTitrant {
+			assert.Greater(t, azide, at["titrate"])
+		}
+		text := strings.Join(strings.Fields(written(t, sheet.Plain, x, list)), " ")
+		body := text[:strings.Index(text, "Bench sheet")]
+		// In the line of the way and in that of the other one.
+		assert.Equal(t, 2, strings.Count(body, "; after the pH is set: 1.625 g of sodium azide"), body)
+		assert.Equal(t, 2, strings.Count(body, "g of sodium azide"), body)
+		var out strings.Builder
+		require.NoError(t, sheet.WriteJSON(&out, x, list, ""))
+		assert.Regexp(t, `"reagent":"sodium azide"[^}]*"once_the_ph_is_set":true`, out.String())
+		assert.Equal(t, 1, strings.Count(out.String(), `"once_the_ph_is_set"`))
 	}
 }

@@ -30,13 +30,19 @@ func TestWhatTheAirDoesToIron(t *testing.T) {
 // Half of an acid is there at its pK: 4.72 of hydrazoic, 3.17 of hydrofluoric and 1.86 of
 // sulfurous acid (CRC Handbook, from memory); two pH above a hundredth.
 func TestWhatPoisonousGasesLeave(t *testing.T) {
-	for name, pk := range map[string]float64{"sodium azide": 4.72, "sodium fluoride": 3.17, "sodium sulfite": 1.86} {
+	for name, of := range map[string]struct {
+		pk  float64
+		gas string
+	}{"sodium azide": {4.72, "hydrazoic acid"}, "sodium fluoride": {3.17, "hydrofluoric acid"}, "sodium sulfite": {1.86, "sulfur dioxide"}} {
+		pk := of.pk
 		r, err := table.ByAmount(name)
 		require.NoError(t, err)
 		share, gas := buffer.Gas(r, pk, 25)
 		assert.InDelta(t, 0.5, share, 0.03, name)
-		assert.NotEmpty(t, gas)
-		assert.Len(t, buffer.InAir([]table.Reagent{r}, pk+1.9, 25), 1, name)
+		assert.Regexp(t, "^"+of.gas+", .*poison", gas)
+		said := buffer.InAir([]table.Reagent{r}, pk+1.9, 25)
+		require.Len(t, said, 1, name)
+		assert.Contains(t, said[0], of.gas)
 		assert.Empty(t, buffer.InAir([]table.Reagent{r}, pk+2.1, 25), name)
 	}
 	salt, err := table.ByAmount("NaCl")

@@ -50,7 +50,9 @@ func TestTheMetalOfTheName(t *testing.T) {
 
 // What goes by a short name is named by what is in it.
 func TestMixturesByTheirShortNames(t *testing.T) {
-	for name, want := range map[string]string{"PBS": "NaCl 137 mM; KCl 2.7 mM", "tbe": "boric acid 89 mM; EDTA 2 mM"} {
+	for name, want := range map[string]string{"PBS": "NaCl 137 mM; KCl 2.7 mM", "tbe": "boric acid 89 mM; EDTA 2 mM", "HBS": "NaCl 150 mM", "MBS": "NaCl 150 mM",
+		"PBST": "Tween 20", "TBST": "Tween 20", "DPBS": "KCl 2.7 mM", "Tris-buffered saline": "NaCl 150 mM", "phosphate buffered saline": "KCl 2.7 mM",
+		"1x PBS": "KCl 2.7 mM", "TE buffer": "EDTA 1 mM", "RIPA": "SDS 0.1 %", "LB": "as a recipe"} {
 		d := buffer.NewDemand(7.4)
 		d.Buffer = name
 		_, err := buffer.Rank(d)

@@ -44,17 +44,16 @@ func (x *Draft) notes(r Recipe) []string {
 	}
 	for _, w := range d.With {
 		out = append(out, buffer.InAir([]table.Reagent{w.Reagent}, d.PH, d.Use)...)
-		for _, p := range w.Reagent.Parts {
-			if p.System == x.Buffer.System {
-				out = append(out, fmt.Sprintf("%s brings more of the buffer: %s mM of %s in all", w.Reagent.Name, chem.Digits(1e3*(float64(d.Molar)+float64(p.Count)*w.Amount.Moles()/d.InUse().Litres()), 3), p.System.Name))
-			}
-		}
 	}
 	if x.Way == buffer.ByTitrant && !x.Base && slices.ContainsFunc(r.acid.Parts, func(p table.Part) bool { return p.Ion.Name == "Cl-" }) && r.Measures[0].Reagent.Cations() != "" && chloride(d.With) < x.Amount {
 		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the metal ion; two salts or another acid leave less", buffer.Short(r.acid), chem.Digits(x.Amount.Millimoles(), 3)))
 	}
 	if n, by := x.brought(r); n > 0 {
-		out = append(out, fmt.Sprintf("%s brings more of the buffer: %s mM of %s in all", buffer.Short(by), chem.Digits(1e3*(float64(d.Molar)+n.Moles()/d.InUse().Litres()), 3), x.Buffer.System.Name))
+		bring := "brings"
+		if len(by) > 1 {
+			bring = "bring"
+		}
+		out = append(out, fmt.Sprintf("%s %s more of the buffer: %s mM of %s in all", strings.Join(by, " and "), bring, chem.Digits(1e3*(float64(d.Molar)+n.Moles()/d.InUse().Litres()), 3), x.Buffer.System.Name))
 	}
 	if x.Setup.Start < leastBeaker {
 		out = append(out, fmt.Sprintf("so little hardly covers the bulb of an ordinary electrode, and a drop is large beside it: make %s and take what is wanted (common practice, no source)", ml(2*leastBeaker)))
@@ -95,18 +94,26 @@ func (x *Draft) notes(r Recipe) []string {
 	return out
 }
 
-// brought is how much of the buffer comes with what it is titrated with.
-func (x *Draft) brought(r Recipe) (n chem.Amount, by table.Reagent) {
-	if by = r.acid; x.Base {
-		by = r.base
-	}
-	if x.Way != buffer.ByTitrant {
-		return 0, by
-	}
-	for _, p := range by.Parts {
-		if p.System == x.Buffer.System {
-			n += chem.Amount(p.Count) * x.Amount
+// brought is how much of the buffer comes with what else is in it and with what it is
+// titrated with, and what those are called.
+func (x *Draft) brought(r Recipe) (n chem.Amount, by []string) {
+	brings := func(reagent table.Reagent, amount chem.Amount, name string) {
+		for _, p := range reagent.Parts {
+			if p.System == x.Buffer.System {
+				n += chem.Amount(p.Count) * amount
+				by = append(by, name)
+			}
 		}
+	}
+	for _, w := range x.Demand.With {
+		brings(w.Reagent, w.Amount, w.Reagent.Name)
+	}
+	if x.Way == buffer.ByTitrant {
+		titrant := r.acid
+		if x.Base {
+			titrant = r.base
+		}
+		brings(titrant, x.Amount, buffer.Short(titrant))
 	}
 	return n, by
 }

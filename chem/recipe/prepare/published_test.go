@@ -1,7 +1,6 @@
 package prepare_test
 
 import (
-	"encoding/csv"
 	"math"
 	"os"
 	"strconv"
@@ -9,6 +8,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/csvrows"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/prepare"
 	"github.com/stretchr/testify/assert"
@@ -25,13 +25,12 @@ type row struct {
 }
 
 func published(t *testing.T, set string) []row {
-	f, err := os.Open("../../../testdata/published/mixtures.csv")
+	text, err := os.ReadFile("../../../testdata/published/mixtures.csv")
 	require.NoError(t, err)
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
+	rows, err := csvrows.Read(text, 0)
 	require.NoError(t, err)
 	var out []row
-	for _, r := range rows[1:] {
+	for _, r := range rows {
 		if r[0] != set {
 			continue
 		}

@@ -31,11 +31,11 @@ func (x *Draft) Sheet(do Doing) []Step {
 	out = append(out, x.waterStep())
 	var late []Step
 	for _, m := range x.Measures {
-		if x.late(m) {
-			late = append(late, m.lateStep())
+		if x.Late(m) {
+			late = append(late, x.lateStep(m))
 			continue
 		}
-		out = append(out, m.step())
+		out = append(out, x.earlyStep(m))
 	}
 	out = append(out, x.dissolveStep(), x.calibrateStep(do.Calibrate), x.settleStep(), x.titrateStep(do))
 	out = append(out, late...)
@@ -168,16 +168,24 @@ func (x *Draft) vessel() string {
 	return fmt.Sprintf("a vessel that holds %s", ml(x.Setup.Final+x.Setup.Final/5))
 }
 
-func (m Measure) step() Step {
+// step is how a measure goes into the beaker: late, into what has its pH.
+func (m Measure) step(late bool) Step {
+	weigh, measure, into := "Weigh", "Measure", "; rinse the boat into the beaker"
+	if m.Reagent.Form == "liquid" {
+		into = " into the water"
+	}
+	if late {
+		weigh, measure, into = "Now that the pH is set: weigh", "Now that the pH is set: measure", "; add it"
+	}
 	name := m.Reagent.FullName()
 	if m.Reagent.Definite() {
 		name += ", " + m.Reagent.Formula
 	}
 	switch {
 	case m.Bottle != nil:
-		return Step{Text: fmt.Sprintf("Measure %s of the stock solution %s (%s: %s mmol) into the beaker.", ml(m.Volume), m.Bottle.Name(), m.Why, chem.Digits(m.Amount.Millimoles(), 4))}
+		return Step{Text: fmt.Sprintf("%s %s of the stock solution %s (%s: %s mmol) into the beaker.", measure, ml(m.Volume), m.Bottle.Name(), m.Why, chem.Digits(m.Amount.Millimoles(), 4))}
 	case m.Mass == 0 && m.Volume > 0:
-		return Step{Text: fmt.Sprintf("Measure %s of %s as sold (%s; %s: %s mmol) into the water.", ml(m.Volume), name, m.AsSold, m.Why, chem.Digits(m.Amount.Millimoles(), 4)),
+		return Step{Text: fmt.Sprintf("%s %s of %s as sold (%s; %s: %s mmol) into the water.", measure, ml(m.Volume), name, m.AsSold, m.Why, chem.Digits(m.Amount.Millimoles(), 4)),
 			Details:  []string{"Its strength varies with the bottle and its age: the label comes first."},
 			Cautions: []string{"Read the safety data sheet of the bottle and follow the rules of your laboratory."}}
 	}
@@ -185,12 +193,9 @@ func (m Measure) step() Step {
 	if !m.Reagent.Definite() {
 		why = m.Why
 	}
-	s := Step{Text: fmt.Sprintf("Weigh %s g of %s (%s); rinse the boat into the beaker.", m.Mass.Weighed(), name, why)}
-	if m.Reagent.Form == "liquid" {
-		s.Text = strings.Replace(s.Text, "; rinse the boat into the beaker", " into the water", 1)
-	}
+	s := Step{Text: fmt.Sprintf("%s %s g of %s (%s)%s.", weigh, m.Mass.Weighed(), name, why, into)}
 	if m.Volume > 0 {
-		s.Text = fmt.Sprintf("Weigh %s g, or measure %s (%s), of %s (%s) into the water.", m.Mass.Weighed(), ml(m.Volume), m.AsSold, name, why)
+		s.Text = fmt.Sprintf("%s %s g, or measure %s (%s), of %s (%s) into the water.", weigh, m.Mass.Weighed(), ml(m.Volume), m.AsSold, name, why)
 		if m.Reagent.Caution != "" {
 			s.Cautions = append(s.Cautions, "Read the safety data sheet of the bottle and follow the rules of your laboratory.")
 		}

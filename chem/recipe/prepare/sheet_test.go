@@ -168,3 +168,41 @@ func TestSomeThingsGoInWhenThePHIsSet(t *testing.T) {
 	assert.Less(t, azide, titrate, "it has a share in the pH there")
 	assert.Regexp(t, `sodium azide: 60 % of it is hydrazoic acid`, notes)
 }
+
+// Where a hundredth or more of it is the gas whenever it goes in, it has its share in the pH: the
+// step warns of the gas, and does not say what it does not do, to wait for the pH.
+func TestTheStepThatGivesOffGasSaysSo(t *testing.T) {
+	of := func(buffer string, ph float64, with, what string) (step prepare.Step, late bool) {
+		x := draft(t, demanded(t, buffer, ph, 0.05, 1, with))
+		for _, s := range x.Sheet(prepare.Doing{}) {
+			late = late || strings.HasPrefix(s.Text, "Titrate to pH")
+			if strings.Contains(s.Text, "of "+what+",") {
+				return s, late
+			}
+		}
+		t.Fatalf("no step for %s", what)
+		return step, late
+	}
+	all := func(s prepare.Step) string {
+		return s.Text + "\n" + strings.Join(append(s.Details, s.Cautions...), "\n")
+	}
+	azide, late := of("acetate", 4.5, "NaN3 5 mM", "sodium azide")
+	assert.False(t, late)
+	assert.Regexp(t, `fume cupboard from this step on: at pH 3\.7, 9[0-9] % of it is hydrazoic acid.*safety data sheet.*rules of your laboratory`, all(azide))
+	assert.NotContains(t, all(azide), "pH is set")
+	assert.NotContains(t, all(azide), "never acidify")
+
+	azide, late = of("Tris", 8, "NaN3 5 mM", "sodium azide")
+	assert.True(t, late)
+	assert.Contains(t, all(azide), "Not earlier: acid turns it into a poisonous, explosive gas: never acidify it.")
+	assert.NotContains(t, all(azide), "fume cupboard")
+
+	// By hand: 50 mM of citric acid, pK 3.13, has a pH of 2.2, where nine parts in ten of
+	// fluoride, pK 3.17, are the acid; at pH 6 it is less than 0.2 %.
+	fluoride, late := of("citric acid", 6, "NaF 5 mM", "sodium fluoride")
+	assert.True(t, late, "not into citric acid")
+	assert.Contains(t, all(fluoride), "Not earlier: before, at pH 2.")
+	assert.Contains(t, all(fluoride), "hydrofluoric acid")
+	_, late = of("Tris", 8, "NaF 5 mM", "sodium fluoride")
+	assert.False(t, late, "into a base: nothing leaves")
+}

@@ -9,21 +9,7 @@ import (
 	"example.org/halfdrop/chem/recipe/buffer"
 )
 
-// The last lines of a sheet: what goes in when the pH is set, to the mark, for use, check and
-// label.
-
-// late reports whether a measure waits until the pH is set, which it must not move then.
-func (x *Draft) late(m Measure) bool {
-	share, _ := buffer.Gas(m.Reagent, x.Demand.PH, x.Demand.Use)
-	return m.Reagent.Late() && share < buffer.GasShare
-}
-
-// lateStep is the step of such a measure.
-func (m Measure) lateStep() Step {
-	s := m.step()
-	s.Text = "Now that the pH is set: " + strings.ToLower(s.Text[:1]) + strings.Replace(s.Text[1:], "; rinse the boat into the beaker", "; add it", 1)
-	return s
-}
+// The last lines of a sheet: to the mark, for use, check and label.
 
 func (x *Draft) markStep() Step {
 	into := "a volumetric flask or cylinder"

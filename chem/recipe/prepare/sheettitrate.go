@@ -101,20 +101,27 @@ func (c Chosen) predicted() string {
 	return fmt.Sprintf("Predicted: %s of %s if used throughout, %s.", drops(c.Drops), c.Name(), ml(c.Volume))
 }
 
+// lastDigit is what a meter shows last, from half as much again of which a spread is printed as
+// twice of it: less is not worse than a meter is read.
+const lastDigit = 0.01
+
 // known is how well a part of the aim is known, where that is worse than a meter is read.
 func known(sd float64) string {
-	if sd < 0.015 {
+	if sd < 1.5*lastDigit {
 		return ""
 	}
 	return fmt.Sprintf(" ± %s", chem.Digits(sd, 1))
 }
 
+// sureOf is how many standard deviations of what the strength does are to be inside the
+// tolerance: two hold 19 of 20. Our own choice.
+const sureOf = 2
+
 // surer is how a stock is brought to its pH whose own reading says too little of it: by a
-// diluted sample. Two standard deviations of what the strength does are to be inside the
-// tolerance.
+// diluted sample.
 func (x *Draft) surer() string {
 	d := &x.Demand
-	if 2*x.Aim.StrengthSD <= d.Tolerance {
+	if sureOf*x.Aim.StrengthSD <= d.Tolerance {
 		return ""
 	}
 	return fmt.Sprintf("What the stock is to read is known to ± %s only. Near the aim go by a diluted sample: 1 mL of it made up to %s mL, read at %s °C, is to be pH %.2f.",
@@ -144,7 +151,7 @@ func (a Aim) Words(bench, use chem.Celsius) string {
 			rest -= hundredths(part.by)
 		}
 	}
-	if why != nil && rest != 0 { // else 7.40 and 7.17 stood beside −0.22
+	if why != nil && rest != 0 { // the parts as printed add up to the difference as printed
 		by := "making up and rounding"
 		if math.Abs(a.Dilution) >= 0.005 {
 			by = "rounding"

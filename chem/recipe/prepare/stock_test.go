@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
 	"github.com/stretchr/testify/assert"
 )
 
@@ -63,4 +64,34 @@ func TestAcidOfTheBufferItselfBringsMoreOfIt(t *testing.T) {
 	assert.Regexp(t, `acetic acid brings more of the buffer: 1(2[5-9]|30)0 mM of acetate in all`, notes)
 	d.Acid = "HCl"
 	assert.NotContains(t, strings.Join(draft(t, d).Notes, "\n"), "brings more")
+
+	// With a tenth more of it from another salt all is a tenth more, in one sentence.
+	d = demanded(t, "sodium acetate", 5.2, 1, 1, "potassium acetate 100 mM")
+	d.Acid = "acetic acid"
+	notes = strings.Join(draft(t, d).Notes, "\n")
+	assert.Regexp(t, `potassium acetate and acetic acid bring more of the buffer: 1(3[78]|39|4[0-3])0 mM of acetate in all`, notes)
+	assert.Equal(t, 1, strings.Count(notes, "more of the buffer"), notes)
+}
+
+// A spread of the aim is said from where it is printed as 0.02, worse than a meter is read; and
+// a diluted sample is read where two standard deviations of the strength leave the tolerance.
+func TestWhereTheAimIsDoubted(t *testing.T) {
+	by := func(sd float64) string {
+		return prepare.Aim{Target: 8, Shown: 8.5, Temperature: 0.5, TemperatureSD: sd}.Words(5, 25)
+	}
+	assert.NotContains(t, by(0.014), "±")
+	assert.Contains(t, by(0.016), "+0.50 ± 0.02 because")
+
+	d := demanded(t, "phosphate", 7.4, 0.01, 1, "NaCl 137 mM; KCl 2.7 mM")
+	d.Times = 10
+	x := draft(t, d)
+	steps := func(sd float64) (all string) {
+		x.Aim.StrengthSD = sd * x.Demand.Tolerance
+		for _, s := range x.Sheet(prepare.Doing{}) {
+			all += strings.Join(s.Details, "\n")
+		}
+		return all
+	}
+	assert.NotContains(t, steps(0.45), "diluted sample: 1 mL")
+	assert.Contains(t, steps(0.55), "diluted sample: 1 mL")
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -18,7 +19,7 @@ func (r *Reading) headed(text string) string {
 	if m := commaHeading.FindStringSubmatch(text); m != nil && !heading.MatchString(text) {
 		first, rest = m[1], m[2]
 	}
-	if strings.ContainsAny(first, ":;") || inWords.MatchString(first) || adjusting.MatchString(first) {
+	if strings.ContainsAny(first, ":;") || inWords.MatchString(first) || adjusting.MatchString(aBuffer.ReplaceAllString(first, "")) {
 		return text
 	}
 	parts := split(rest)
@@ -27,10 +28,10 @@ func (r *Reading) headed(text string) string {
 	if name == "" || figureAlone.MatchString(name) || len(parts) < 2 || !slices.ContainsFunc(parts, starts) {
 		return text
 	}
-	if m := mixtures.FindString(name); m != "" && !holdsOf(parts, usualParts(m)) { // "PBS", then "0.05 % Tween 20"
+	if m, called := buffer.MixtureIn(name); called != "" && !holdsOf(parts, m.Parts) { // "PBS", then "0.05 % Tween 20"
 		return text
 	}
-	if (stands(name) || left(name, parts)) && !(aBuffer.MatchString(name) && (weighed(parts) || isStock(parts[0]))) {
+	if (stands(name) || left(name, parts)) && !(aBuffer.MatchString(name) && (weighed(parts) || isStock(parts[0]) || held(name, parts))) {
 		return text
 	}
 	r.heads(first, ": what follows counts as it is written")
@@ -53,23 +54,48 @@ func stands(name string) bool {
 // left reports whether a heading names a buffer that no part supplies: whoever wrote "HEPES
 // wash" and then salts alone has left out how much of it.
 func left(name string, parts []string) bool {
-	supplies := func(name string) string {
-		if reagent, _, ok := table.Brought(name); ok {
-			name = reagent
-		}
-		r, err := table.ByAmount(name)
-		if s, _, ok := r.Supplies(); err == nil && ok && table.KindOf(s.Name) == table.Buffer {
-			return s.Name
-		}
-		return ""
-	}
-	return slices.ContainsFunc(words.FindAllString(name, -1), func(w string) bool {
+	named, with := buffers(name, parts)
+	return with < named
+}
+
+// held reports whether it names one, and parts supply all that it names: "Phosphate buffer"
+// above "Na2HPO4 10 mM".
+func held(name string, parts []string) bool {
+	named, with := buffers(name, parts)
+	return named > 0 && with == named
+}
+
+// buffers is how many buffers a heading names, and how many of these a part supplies.
+func buffers(name string, parts []string) (named, supplied int) {
+	for _, w := range words.FindAllString(name, -1) {
 		s := supplies(w)
-		return s != "" && !slices.ContainsFunc(parts, func(p string) bool {
+		if s == "" {
+			continue
+		}
+		named++
+		if slices.ContainsFunc(parts, func(p string) bool {
 			n, _, err := quantities(phWords.ReplaceAllString(p, " "))
 			return err == nil && supplies(strings.Trim(n, " ()")) == s
-		})
-	})
+		}) {
+			supplied++
+		}
+	}
+	return named, supplied
+}
+
+// supplies is the buffer that a name is of, or of what it is of; "" for none.
+func supplies(name string) string {
+	if s, err := table.System(strings.ToLower(name)); err == nil && table.KindOf(s.Name) == table.Buffer {
+		return s.Name // "Phosphate", of which nobody weighs any
+	}
+	if reagent, _, ok := table.Brought(name); ok {
+		name = reagent
+	}
+	r, err := table.ByAmount(name)
+	if s, _, ok := r.Supplies(); err == nil && ok && table.KindOf(s.Name) == table.Buffer {
+		return s.Name
+	}
+	return ""
 }
 
 // holdsOf reports whether parts name the reagent that a list of usual parts begins with.

@@ -1,6 +1,7 @@
 package written_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -59,6 +60,35 @@ func TestWhatIsNoHeading(t *testing.T) {
 		_, err := written.Read(text, chem.Litre)
 		assert.Error(t, err, text)
 	}
+}
+
+// Everyday headings without a colon: of a buffer that the rows supply, and of what it is for.
+// A buffer that no row supplies is left out, and what to do is said.
+func TestEverydayHeadings(t *testing.T) {
+	for _, text := range []string{
+		"Phosphate buffer\nNa2HPO4 10 mM\nNaH2PO4 10 mM",
+		"phosphate buffer pH 7.0\n10 mM Na2HPO4\n10 mM NaH2PO4",
+		"Acetate buffer\nsodium acetate 10 mM\nacetic acid 10 mM",
+		"Elution solution\nTris 20 mM\nNaCl 500 mM",
+		"Wash mix\nTris 20 mM\nNaCl 500 mM",
+		"HEPES buffer\nHEPES 20 mM\nNaCl 500 mM",
+	} {
+		r, err := written.Read(text, chem.Litre)
+		require.NoError(t, err, text)
+		assert.Len(t, r.Parts, 2, text)
+		first, _, _ := strings.Cut(text, "\n")
+		assert.Contains(t, strings.Join(r.Notes, "\n"), fmt.Sprintf("%q is taken as a heading", first))
+	}
+	for _, text := range []string{"Phosphate buffer\nNaCl 10 mM\nKCl 10 mM", "Acetate buffer\nNaCl 10 mM\nTris 10 mM", "HEPES\nNaCl 10 mM\nTris 10 mM"} {
+		_, err := written.Read(text, chem.Litre)
+		var bad recipe.Problems
+		require.ErrorAs(t, err, &bad, text)
+		assert.Contains(t, bad.Hints()[0], "if it is a heading, put a colon behind it", text)
+	}
+	_, err := written.Read("NaCl 10 mM\nHEPES\nTris 10 mM", chem.Litre)
+	var bad recipe.Problems
+	require.ErrorAs(t, err, &bad)
+	assert.NotContains(t, bad.Hints()[0], "heading", "it stands among the parts")
 }
 
 // How many times stronger a recipe is than what is used says its heading.

@@ -19,7 +19,6 @@ var (
 	inWords       = regexp.MustCompile(`(?i)(?:^|\s+)(?:and\s+)?(?:dissolved?\s+)?(?:in|per|/)\s+([0-9]+(?:[.,][0-9]+)?|an?|one)?\s*(mL|ml|L|l|litres?|liters?)\b(?:\s+of)?(?:\s+(?:dd|di|d|mq)?(?:H2O|water))?\.?$`)
 	timesWords    = regexp.MustCompile(`^[0-9]+(?:[.,][0-9]+)?\s*[xX×]\s*`)
 	rangeOfAmount = regexp.MustCompile(`\b([0-9]+(?:\.[0-9]+)?)\s*[-–]\s*([0-9]+(?:\.[0-9]+)?\s*(?:[mµu]?M|%|m?g|[mµ]?[lL])\b)`)
-	mixtures      = regexp.MustCompile(`\b(?:(?i:phosphate|Tris)[- ](?i:buffered saline)|D?PBST?|TBST?|TE|TAE|TBE|SSC|SSPE|HBSS|RIPA|LB|DMEM)\b`)
 	bareVolume    = regexp.MustCompile(`(?i)\b(?:to|ad|auf)\s+([0-9]+(?:[.,][0-9]+)?)\s*$`)
 	makeUp        = regexp.MustCompile(`(?i)\b(?:make|made|fill|top|topped|bring|brought|diluted?|dil\.?|q\.?s\.?)(?:\b|\s).*\bto\s+([0-9]+(?:[.,][0-9]+)?)\s*(mL|ml|L|l|litres?|liters?)\b`)
 )

@@ -85,6 +85,7 @@ func ReadMadeUp(text string, final chem.Volume) (*Reading, error) { return read(
 
 func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	r := &Reading{PH: math.NaN(), Temp: math.NaN()}
+	first, _, lines := strings.Cut(strings.TrimSpace(text), "\n")
 	var bad recipe.Problems
 	var parts []string
 	var in []string // "in 800 mL"
@@ -141,7 +142,11 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		}
 		x, err := r.part(p, final)
 		if err != nil {
-			bad.Add("", fmt.Sprintf("%q: %s", p, recipe.Message(err)), recipe.Hint(err))
+			hint := recipe.Hint(err)
+			if err == error(noAmount) && lines && strings.TrimSpace(first) == p {
+				hint += "; if it is a heading, put a colon behind it"
+			}
+			bad.Add("", fmt.Sprintf("%q: %s", p, recipe.Message(err)), hint)
 			continue
 		}
 		if x[0].Amount == 0 {
@@ -220,6 +225,9 @@ func severalIn(text string) error {
 	return nil
 }
 
+// noAmount is what is wrong with a part that says nothing of how much.
+var noAmount = &recipe.FieldError{What: "it needs a reagent with its amount", Hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
+
 // part reads one reagent with its amount, and beside a stock what brought it to
 // its pH.
 func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
@@ -262,8 +270,8 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 	if isStock(body) && got[ofStrength] >= chelatorStock && chelator(name) {
 		return readStock(text, body, chelatorPH, r)
 	}
-	if m := mixtures.FindString(name); m != "" && (len(got) == 0 || strings.Contains(name, " in ") || timesWords.ReplaceAllString(name, "") == m) {
-		return nil, &recipe.FieldError{What: m + " is a mixture, and laboratories make it in different ways", Hint: fmt.Sprintf("write its parts, as in %q", usualParts(m))}
+	if m, called := buffer.MixtureIn(name); called != "" && (len(got) == 0 || strings.Contains(name, " in ") || timesWords.ReplaceAllString(name, "") == called) {
+		return nil, &recipe.FieldError{What: called + " is a mixture, and laboratories make it in different ways", Hint: fmt.Sprintf("write its parts, as in %q", m.Parts)}
 	}
 	figure := ""
 	if m := figureFirst.FindStringSubmatch(text); m != nil && isReagent(m[2]) {
@@ -284,7 +292,7 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 		return nil, err
 	}
 	if name == "" || len(got) == 0 {
-		return nil, &recipe.FieldError{What: "it needs a reagent with its amount", Hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
+		return nil, noAmount
 	}
 	name = r.withoutBrackets(name)
 	x.Name = name

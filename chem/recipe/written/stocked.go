@@ -173,16 +173,22 @@ func (r *Reading) count(got map[kind]float64) {
 // isStock reports whether a text gives a strength and a volume: what has a pH
 // beside those has it in its bottle.
 func isStock(text string) bool {
+	_, ok := asStock(text)
+	return ok
+}
+
+// asStock is the strength and the volume that a text gives, and nothing else.
+func asStock(text string) (got map[kind]float64, ok bool) {
 	_, got, err := quantities(text)
 	_, strength := got[ofStrength]
 	_, volume := got[ofVolume]
-	return err == nil && strength && volume && len(got) == 2
+	return got, err == nil && strength && volume && len(got) == 2
 }
 
 // Bottles are the solutions that it is made with, "5 M NaCl 30 mL", by their strength.
 func (r *Reading) Bottles() (out []buffer.Bottle) {
 	for _, p := range r.Parts {
-		if _, got, err := quantities(phWords.ReplaceAllString(p.Text, " ")); err == nil && !p.Brings && len(got) == 2 && got[ofStrength] > 0 && got[ofVolume] > 0 {
+		if got, ok := asStock(phWords.ReplaceAllString(p.Text, " ")); ok && !p.Brings && got[ofStrength] > 0 && got[ofVolume] > 0 {
 			out = append(out, buffer.Bottle{Reagent: p.Reagent, Molar: chem.Molarity(got[ofStrength])})
 		}
 	}

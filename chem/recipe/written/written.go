@@ -323,24 +323,5 @@ func (r *Reading) titled(heading string) {
 	}
 }
 
-// usualParts are those of a mixture as many laboratories make it, to start from;
-// common practice, no source.
-func usualParts(mixture string) string {
-	for _, x := range [][2]string{
-		{"Tris", "Tris 50 mM; NaCl 150 mM; pH 7.6"},
-		{"TBS", "Tris 50 mM; NaCl 150 mM; pH 7.6"},
-		{"TBE", "Tris 89 mM; boric acid 89 mM; EDTA 2 mM"},
-		{"TAE", "Tris 40 mM; acetic acid 20 mM; EDTA 1 mM"},
-		{"TE", "Tris 10 mM; EDTA 1 mM; pH 8.0"},
-		{"SSC", "NaCl 150 mM; trisodium citrate 15 mM; pH 7.0"},
-		{"RIPA", "Tris 50 mM; NaCl 150 mM; Triton X-100 1 %; sodium deoxycholate 0.5 %; SDS 0.1 %; pH 8.0"},
-	} {
-		if strings.HasPrefix(mixture, x[0]) {
-			return x[1]
-		}
-	}
-	return "NaCl 137 mM; KCl 2.7 mM; Na2HPO4 10 mM; KH2PO4 1.8 mM"
-}
-
 // asides are what is done with it without changing what is in it.
 var asides = regexp.MustCompile(`(?i)^(?:and\s+)?(?:then\s+)?(?:(?:dissolve|stir|mix)(?:\s+(?:well|vigorously|gently|thoroughly|until\s+[^0-9]*))?|(?:autoclaved?|filter(?:ed)?|store|sterili[sz]e|keep|aliquot|check|degas(?:sed)?)\b.*|(?:at\s+[0-9]+\s*°\s*C\s+)?(?:autoklav|filtr|steril|lager|aufbewahr|conserv|autoclav)\pL+.*|[0-9]+\s*(?:h|hours?|min|minutes?)\b[^0-9]*(?:[0-9]+\s*°\s*C)?|(?:do\s+not|no\s+need\s+to|don't)\s+adjust.*)\.?$`)

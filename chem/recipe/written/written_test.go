@@ -238,7 +238,8 @@ func TestFiguresWithoutUnits(t *testing.T) {
 
 // A mixture by its letters is a question whose answer can be copied.
 func TestAMixtureByItsLetters(t *testing.T) {
-	for text, parts := range map[string]int{"1x PBS": 4, "0.5x TBE": 3, "TAE": 3, "0.01 M PBS": 4, "100 mL 10x TBS; water to 1 L": 2, "TE buffer": 2, "2x SSC": 2, "4 % PFA in PBS": 4, "TBS": 2} {
+	for text, parts := range map[string]int{"1x PBS": 4, "0.5x TBE": 3, "TAE": 3, "0.01 M PBS": 4, "100 mL 10x TBS; water to 1 L": 2, "TE buffer": 2, "2x SSC": 2, "4 % PFA in PBS": 4, "TBS": 2, "HBS": 2, "MBS": 2, "PBST": 5, "TBST": 3,
+		"DPBS": 4, "HBSS": 8, "Tris-buffered saline": 2, "Tris buffered saline": 2, "HEPES-buffered saline": 2, "DMEM": 7} {
 		_, err := written.Read(text, chem.Litre)
 		var bad recipe.Problems
 		require.ErrorAs(t, err, &bad, text)
@@ -248,6 +249,29 @@ func TestAMixtureByItsLetters(t *testing.T) {
 		require.NoError(t, err, hint)
 		assert.Len(t, r.Parts, parts, hint)
 	}
+}
+
+// What a buffer is asked by, a recipe is: both know the same names.
+func TestRecipesAndBuffersKnowTheSameMixtures(t *testing.T) {
+	n := 0
+	for _, m := range buffer.Mixtures {
+		for _, name := range append(m.Letters, m.Words) {
+			if name == "" {
+				continue
+			}
+			n++
+			var bad recipe.Problems
+			_, err := written.Read(name, chem.Litre)
+			require.ErrorAs(t, err, &bad, name)
+			assert.Contains(t, bad[0].What, "is a mixture", name)
+			d := buffer.NewDemand(7.4)
+			d.Buffer = name
+			_, err = buffer.Rank(d)
+			require.ErrorAs(t, err, &bad, name)
+			assert.Contains(t, bad[0].What, "is a mixture", name)
+		}
+	}
+	assert.Greater(t, n, 18)
 }
 
 // Of a recipe that somebody else has written, formic acid brings ammonium formate

@@ -54,7 +54,8 @@ func (n *Numbers) Maybe(cell string) (float64, bool) {
 }
 
 // Read is the rows of a CSV with a header, which is dropped. An error is returned
-// where a row has another number of fields, and where there is no row.
+// where a row has another number of fields, which is that of the header for 0, and where
+// there is no row.
 func Read[T string | []byte](text T, fields int) ([][]string, error) {
 	r := csv.NewReader(strings.NewReader(string(text)))
 	r.FieldsPerRecord = fields
