@@ -215,6 +215,9 @@ func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
 	finest(all, opts, room, agreed, math.Abs(r.Now.PH-adv.Aim))
 	k := choose(opts)
 	o := opts[k]
+	if o.drops <= 0 && contradicted(all) {
+		return b.byReading(bel, r, adv, dir)
+	}
 	if o.drops <= 0 {
 		return b.stuck(adv, r, cramped)
 	}

@@ -14,6 +14,12 @@ const maxSuspects = 3
 func (bel *Belief) suspects() ([]Mistake, float64) {
 	var list []suspect
 	total := 0.0
+	if bel.bench.Unweighed {
+		if m := bel.mishap(); m != nil {
+			return []Mistake{*m}, unplannedSure
+		}
+		return nil, 0
+	}
 	if m, w := bel.absent(); w >= mistakeAt {
 		return []Mistake{*m}, w
 	}
