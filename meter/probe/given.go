@@ -64,6 +64,10 @@ func (k Tracker) give(a Addition) (Tracker, Given) {
 	switch {
 	case a.Before != nil && (k.typed || k.bank != nil):
 		k.ref = nil
+		k.takes(&a)
+		if k.free {
+			k.rests(&a)
+		}
 		return k, Given{From: a.From, Before: *a.Before}
 	case k.typed:
 		return k.giveRead(a)
@@ -85,16 +89,7 @@ func (k Tracker) give(a Addition) (Tracker, Given) {
 	case k.ref != nil && k.first.sum > seemsZ:
 		k.cut(k.first.since)
 	}
-	g := Given{From: math.NaN()}
-	k.moves = slices.Clone(k.moves)
-	for i := range k.moves {
-		if m := &k.moves[i]; m.Owner == a.Seq || m.of(&a) {
-			m.Owner = a.Seq
-			if math.IsNaN(g.From) {
-				g = Given{From: m.From, Before: m.Before}
-			}
-		}
-	}
+	g := k.takes(&a)
 	switch {
 	case math.IsNaN(g.From): // nothing shows, or it is not to be told from the noise
 		g = Given{From: a.T, Before: k.untouched(a)}
@@ -103,12 +98,33 @@ func (k Tracker) give(a Addition) (Tracker, Given) {
 		k.awaits(&a, k.lacks(&a, g.Before))
 		k.restsAt(a.T)
 	case k.free:
-		k.bank, k.free, k.rest = k.bank.loosened(), false, nil
-		k.restsAt(a.T)
-		k.anchor()
+		k.rests(&a)
 	}
 	k.ref = nil
 	return k, g
+}
+
+// takes lets an addition own the movements that it may have made, and returns what the first of
+// them found; From is NaN for none.
+func (k *Tracker) takes(a *Addition) Given {
+	g := Given{From: math.NaN()}
+	k.moves = slices.Clone(k.moves)
+	for i := range k.moves {
+		if m := &k.moves[i]; m.Owner == a.Seq || m.of(a) {
+			m.Owner = a.Seq
+			if math.IsNaN(g.From) {
+				g = Given{From: m.From, Before: m.Before}
+			}
+		}
+	}
+	return g
+}
+
+// rests ends a movement by the word that all of an addition is in.
+func (k *Tracker) rests(a *Addition) {
+	k.bank, k.free, k.rest = k.bank.loosened(), false, nil
+	k.restsAt(a.T)
+	k.anchor()
 }
 
 // awaits expects of the readings to come a step that an addition does, or may not do.
