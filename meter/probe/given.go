@@ -54,7 +54,7 @@ type Given struct {
 // one with nothing on record belongs to it.
 func (k Tracker) Give(a Addition) (Tracker, Given) {
 	k, g := k.give(a)
-	k.level = g.Before.End
+	k.level, k.found = g.Before.End, g
 	return k, g
 }
 
@@ -180,13 +180,18 @@ func (m *Move) of(a *Addition) bool { return m.free() || m.Owner == 0 && m.From 
 // free reports whether nothing on record explains the movement.
 func (m *Move) free() bool { return m.Owner == 0 && !m.Back }
 
-// Release notes that an addition was withdrawn: what it explained is open again.
+// Release notes that the latest addition was withdrawn: what it explained is open again, also
+// what came after it was put on record, where no movement was looked for.
 func (k Tracker) Release(seq int64) Tracker {
 	k.moves = slices.Clone(k.moves)
+	owned := false
 	for i := range k.moves {
-		if k.moves[i].Owner == seq {
-			k.moves[i].Owner = 0
+		if m := &k.moves[i]; m.Owner == seq {
+			m.Owner, owned = 0, true
 		}
+	}
+	if !owned && k.owner == seq && !k.typed && k.found.Before.State != Empty {
+		k.moves = append(k.moves, Move{From: k.found.From, Before: k.found.Before, To: k.said, Rested: k.said})
 	}
 	return k
 }

@@ -64,7 +64,7 @@ func (s *State) give(en *view.Entry, told float64) probe.Given {
 	} else if s.order.Left {
 		a.From, a.Before = s.order.T, &s.order.Est
 	} else if s.order.Rinsed { // what is known of before it is what it was ordered on
-		a.From, a.Before = s.order.Since(), &s.order.Est
+		a.From, a.Before = s.order.Dosed, &s.order.Est
 	} else if from, ok := s.origin(est); ok {
 		after, low, high := s.landing(from, en)
 		a.Step, a.SD = after-from.End, (high-low)/4

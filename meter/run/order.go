@@ -136,7 +136,7 @@ func (s State) decline(e journal.Event) State {
 
 // immerse takes the word of a person that the electrode is in the beaker now.
 func (s State) immerse(e journal.Event) State {
-	if s.order.Since() > 0 || s.order.Left { // it was rinsed while drops fall: that says nothing of the order
+	if s.order.Dosed > 0 || s.order.Left { // it was rinsed while drops fall: that says nothing of the order
 		s.order.Rinsed = true
 	} else {
 		s.order = order.Standing{}

@@ -159,30 +159,23 @@ func TestTheElectrodeIsNeverPutIn(t *testing.T) {
 // the beaker again. That says something of readings and nothing of the order, which went
 // under the hand: the next one was for a tenth, and what was given was refused as senseless.
 func TestTheElectrodeIsRinsedWhileDropsFall(t *testing.T) {
-	rinsed(t, 0, true)
+	rinsed(t, 0)
 }
 
 // The same, and whoever counts stands about for a while before the other half: what moved then was
 // called "nothing on record" in the moment it was put on record.
 func TestTheElectrodeIsRinsedAndTheRestFallsLater(t *testing.T) {
-	rinsed(t, 15, true)
-}
-
-// Nobody has said that drops fall, but it shows: the order went under the hand without a word.
-func TestTheElectrodeIsRinsedWhileDropsAreSeenToFall(t *testing.T) {
-	rinsed(t, 0, false)
+	rinsed(t, 15)
 }
 
 // rinsed is an order of which half falls before the electrode is rinsed, and half so many seconds
 // after somebody has said that it is in again.
-func rinsed(t *testing.T, later int, told bool) {
+func rinsed(t *testing.T, later int) {
 	t.Helper()
 	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
 	was := b.order()
 	drops := was.Advice.Drops
-	if told {
-		require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Dosing}))
-	}
+	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Dosing}))
 	for range int(drops) / 2 {
 		require.NoError(t, b.sim.Dispense(was.Titrant, 1, 0))
 		b.second()

@@ -48,14 +48,6 @@ type Beaker struct {
 // Stands reports whether one does.
 func (o *Standing) Stands() bool { return o.Advice != nil }
 
-// Since is when its first drop fell, s, as somebody said, or as it showed; 0 when neither.
-func (o *Standing) Since() float64 {
-	if o.Dosed > 0 {
-		return o.Dosed
-	}
-	return o.Begun
-}
-
 // Is reports whether an addition is what was ordered.
 func (o *Standing) Is(a *journal.Addition) bool {
 	if o.Advice == nil || o.Advice.Titrant != a.Titrant {
