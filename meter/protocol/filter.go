@@ -252,7 +252,7 @@ func (a *Filter) answerTo(b []byte) Reply {
 // ReplyTo is a view of a run as a line of output.
 func ReplyTo(v view.View) Reply {
 	adv := v.Record()
-	r := Reply{T: &v.T, Do: adv.Do, Settled: &adv.Settled, Reason: adv.Reason, Why: adv.Why,
+	r := Reply{T: &v.T, Do: adv.Do, Settled: &adv.Settled, Reason: adv.Reason, Why: told(adv.Why),
 		Titrant: adv.Titrant, Drops: adv.Drops, ML: adv.ML}
 	if n := v.Next; n != nil {
 		in := math.Max(0, n.Told())

@@ -1,7 +1,6 @@
 package protocol
 
 import (
-	"cmp"
 	"fmt"
 	"strings"
 
@@ -117,8 +116,10 @@ func checksText() string {
 
 // inProtocol is an answer of the screen as a line says it.
 func inProtocol(r view.Reply) string {
-	return cmp.Or(map[string]string{"c": `"confirm":true`, "y": `"confirm":"CODE"`, "+": `"bottle":{…}`,
-		"u": `"undo":true`, "i": `"immersed":true`, "n": `"declined":true`}[r.Key], `"added":{…}`)
+	if said, ok := inLines[r.Key]; ok && r.Key != "Enter" {
+		return said
+	}
+	return `"added":{…}`
 }
 
 // filled breaks words for the help, hung by two cells and further lines by four.
