@@ -3,7 +3,10 @@ package run
 import (
 	"errors"
 	"fmt"
+	"slices"
 
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run/given"
@@ -63,9 +66,18 @@ var ErrNoOrder = errors.New("nothing is ordered now")
 // instead is the addition that it takes the place of.
 func (s State) Doubt(a journal.Addition, instead *view.Entry) *given.Doubt {
 	if instead != nil {
-		return s.entries.Doubt(s.Setup, a, given.Case{Instead: instead.Seq, ByHand: s.byHand})
+		return s.entries.Doubt(s.Setup, a, given.Case{Instead: instead.Seq, ByHand: s.byHand, Whole: s.whole(a.Titrant)})
 	}
-	return s.entries.Doubt(s.Setup, a, given.Case{Order: s.order.Advice, ByHand: s.byHand})
+	return s.entries.Doubt(s.Setup, a, given.Case{Order: s.order.Advice, ByHand: s.byHand, Whole: s.whole(a.Titrant)})
+}
+
+// whole is what the plan takes of a bottle in all; NaN where it leads nowhere.
+func (s *State) whole(titrant string) chem.Volume {
+	i := slices.IndexFunc(s.Setup.Stocks, func(st recipe.Stock) bool { return st.Name == titrant })
+	if i < 0 || i >= len(s.forecast.Need) {
+		return 0
+	}
+	return chem.Volume(s.forecast.Need[i])
 }
 
 // CanDose reports whether there is an order that drops can fall of.

@@ -25,9 +25,10 @@ func (d *Doubt) Error() string {
 
 // Figures of judgement about amounts, a choice of this project.
 const (
-	mostTimes = 10.0                  // the order: more of it is a slip of the finger
-	spareRoom = 0.5 * chem.Millilitre // over the mark: droppers and marks are no better
-	leastRoom = 2 * spareRoom         // that is not asked about, whatever the mark says
+	mostTimes  = 10.0                  // the order: more of it is a slip of the finger
+	wholeTimes = 3.0                   // what the plan takes in all: the same, where nothing was ordered
+	spareRoom  = 0.5 * chem.Millilitre // over the mark: droppers and marks are no better
+	leastRoom  = 2 * spareRoom         // that is not asked about, whatever the mark says
 )
 
 // Case is what an addition is doubted by beside the plan.
@@ -35,6 +36,7 @@ type Case struct {
 	Order   *journal.Advice // that stands; nil when none does
 	Instead int64           // the addition that it takes the place of, 0 for none
 	ByHand  bool            // a person types what the display shows
+	Whole   chem.Volume     // of its bottle, that leads from the start of the plan to its aim; NaN or 0 where none does
 }
 
 // Doubt says what makes no sense about an addition, nil when nothing does.
@@ -53,7 +55,7 @@ func (l List) Doubt(setup *recipe.Setup, a journal.Addition, c Case) *Doubt {
 		room = math.Max(room, float64(ordered+leastRoom))
 	}
 	given := view.Amount(en.Drops, en.Volume) + " of " + a.Titrant
-	if whole := en.Drops * 2; c.ByHand && ordered > 0 && whole != math.Floor(whole) {
+	if halves := en.Drops * 2; c.ByHand && ordered > 0 && halves != math.Floor(halves) {
 		return &Doubt{Given: given, Up: upTo(setup, en, min(mostTimes*ordered, chem.Volume(room))),
 			Why: "drops are whole ones or halves, and a pH counts once the order is on record"}
 	}
@@ -62,7 +64,11 @@ func (l List) Doubt(setup *recipe.Setup, a journal.Addition, c Case) *Doubt {
 			Why: fmt.Sprintf("there is room for %s mL under the mark", view.Millilitres(max(0, setup.Final-in)))}
 	}
 	if ordered <= 0 {
-		return nil
+		most := max(wholeTimes*c.Whole, leastRoom)
+		if !(c.Whole > 0) || en.Volume <= most {
+			return nil
+		}
+		return &Doubt{Given: given, Up: upTo(setup, en, most), Why: fmt.Sprintf("none of it is ordered, and the plan takes %s in all", view.Amount(whole(setup, en, c.Whole), c.Whole))}
 	}
 	most, counted := upTo(setup, en, mostTimes*ordered), o.Drops
 	if setup.Stocks[en.Stock].ByML {
@@ -100,6 +106,14 @@ func (l List) inAll(stock int, but int64) (v chem.Volume) {
 		}
 	}
 	return v
+}
+
+// whole is a volume in the drops of an entry, a whole number of them; 0 of one in mL.
+func whole(setup *recipe.Setup, en view.Entry, v chem.Volume) float64 {
+	if en.Drops > 0 {
+		return math.Ceil(float64(v / setup.Stocks[en.Stock].Drop))
+	}
+	return 0
 }
 
 // upTo is a volume in the unit of an entry.

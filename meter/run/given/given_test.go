@@ -2,6 +2,7 @@ package given_test
 
 import (
 	"fmt"
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -119,6 +120,11 @@ func TestDoubt(t *testing.T) {
 		"ten times":             {60, given.Case{Order: order}, ""},
 		"more":                  {61, given.Case{Order: order}, "more than 10 times the 6 drops ordered"},
 		"more, without order":   {61, given.Case{}, ""},
+		"the plan twice over":   {60, given.Case{Whole: 1.01 * chem.Millilitre}, ""},
+		"and more than thrice":  {61, given.Case{Whole: 1.01 * chem.Millilitre}, "none of it is ordered, and the plan takes 21 drops in all; up to 60 drops is"},
+		"a drop or two":         {20, given.Case{Whole: 0.05 * chem.Millilitre}, ""}, // 1 mL
+		"that leads nowhere":    {61, given.Case{Whole: chem.Volume(math.NaN())}, ""},
+		"of what was ordered":   {60, given.Case{Order: order, Whole: 0.5 * chem.Millilitre}, ""},
 		"to the mark":           {810, given.Case{}, ""},
 		"over it":               {811, given.Case{}, "there is room for 40.0 mL under the mark"},
 		"a third of a drop":     {5.3, given.Case{Order: order, ByHand: true}, "drops are whole ones or halves"},
