@@ -120,8 +120,10 @@ func unknownSD(byML bool) float64 {
 
 func givenWith(st recipe.Stock) string { return dropperOf(st.DropperName, st.Bottle, st.ByML) }
 
+// months is the time between two dates, in months: one that lies ahead was dated by a clock that was
+// wrong, and is no younger than it is far.
 func months(from, to time.Time) float64 {
-	return math.Max(to.Sub(from).Hours()/(24*30.44), 0)
+	return math.Abs(to.Sub(from).Hours() / (24 * 30.44))
 }
 
 // Forget takes everything out that is known of a dropper, a bottle or an electrode

@@ -88,6 +88,8 @@ func TestAgeWidens(t *testing.T) {
 		require.InDelta(t, want, got, 0.05, "%g months", m)
 		require.Greater(t, got, last)
 		last = got
+		was := monday.Add(-time.Duration(m * 30.44 * 24 * float64(time.Hour))) // by a clock that is behind, or one that was ahead then
+		require.InDelta(t, want, total(recalled(t, b, s, was)["NaOH 1 M"]), 0.05, "%g months ahead", m)
 	}
 }
 

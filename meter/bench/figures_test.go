@@ -14,7 +14,7 @@ import (
 func TestWhatIsKnownOfAnElectrodeFades(t *testing.T) {
 	b := bench.Book{Runs: []bench.Run{{At: monday, Electrode: &bench.Electrode{Name: "E7", TauS: 5,
 		LatePct: []float64{50, 30, 20}, NoisePH: []float64{0.001, 0.003, 0.01}, NoisePct: []float64{50, 30, 20}, NoiseFirm: []float64{1, 1, 1}}}}}
-	for days, fresh := range map[int]float64{0: 5, 60: 52.5, 120: 76.25, 3650: 100} {
+	for days, fresh := range map[int]float64{-60: 52.5, 0: 5, 60: 52.5, 120: 76.25, 3650: 100} {
 		got := b.Recall(plan(t, nil), "E7", monday.AddDate(0, 0, days))
 		require.NotNil(t, got.Electrode)
 		assert.InDelta(t, fresh, got.Electrode.FreshPct, 0.1, "%d days", days)

@@ -148,7 +148,7 @@ func (b *Book) electrode(name string, at time.Time) *TakenElectrode {
 		if r.Electrode == nil || !same(r.Electrode.Name, name) || out != nil && r.At.Before(out.Last) {
 			continue
 		}
-		days := math.Max(at.Sub(r.At).Hours()/24, 0)
+		days := math.Abs(at.Sub(r.At).Hours() / 24)
 		out = &TakenElectrode{Electrode: *r.Electrode, Last: r.At, FreshPct: percent(1 - electrodeMost*math.Exp2(-days/electrodeHalf))}
 	}
 	return out

@@ -193,6 +193,9 @@ func (s *Session) note(in intent.Intent, t float64) (string, error) {
 	if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Noted, Note: &n}); err != nil {
 		return "", err
 	}
+	if but := typed.Against(s.keeper.State.Setup, n); but != "" {
+		return "on record: " + in.Text + "; " + but, nil
+	}
 	return "on record: " + in.Text, nil
 }
 

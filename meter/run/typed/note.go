@@ -3,10 +3,12 @@ package typed
 import (
 	"errors"
 	"fmt"
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 )
@@ -82,4 +84,36 @@ func things(setup *recipe.Setup) (out []string) {
 		out = append(out, st.Name)
 	}
 	return out
+}
+
+// Against says by how much a mass that is noted contradicts the plan, which goes on counting;
+// empty where it is what the plan has, as far as care goes.
+func Against(setup *recipe.Setup, n journal.Note) string {
+	for _, w := range n.Weighed {
+		if g, ok := planned(setup, w.Reagent); ok && w.Grams > 0 && math.Abs(math.Log(w.Grams/g)) > careless {
+			return fmt.Sprintf("the plan has %s g, which still counts: weigh anew, or begin with a plan of what is in it", chem.Mass(g).Weighed())
+		}
+	}
+	return ""
+}
+
+// careless is by how much, ln, a mass may differ from the plan's before that is said: three
+// times what care allows, a choice of this project.
+const careless = 0.05
+
+// planned is the mass, g, that a plan has of a reagent; false where it has two of them.
+func planned(setup *recipe.Setup, name string) (grams float64, ok bool) {
+	for i, p := range setup.Weighed {
+		if p.Reagent.Name != name {
+			continue
+		}
+		if ok {
+			return 0, false
+		}
+		ok, grams = true, p.Reagent.MolarMass.Of(p.Amount).Grams()
+		if i < len(setup.Plan.Weighed) && len(setup.Plan.Weighed) == len(setup.Weighed) && setup.Plan.Weighed[i].Grams != nil { // it may not be pure
+			grams = *setup.Plan.Weighed[i].Grams
+		}
+	}
+	return grams, ok
 }

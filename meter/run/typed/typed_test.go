@@ -58,6 +58,32 @@ func TestNotes(t *testing.T) {
 	assert.Equal(t, journal.Note{Meter: "a", Electrode: "b", Weighed: []journal.Weighing{{Reagent: "X", Grams: 1, Lot: "L"}}}, n)
 }
 
+// A mass that is not the plan's changes nothing of what is computed: that is said. 1.0 mmol of
+// Tris is 121 mg (common practice, no source).
+func TestAMassThatIsNotThePlans(t *testing.T) {
+	plan := runtest.Tris()
+	mmol := *plan.Weighed[0].MMol
+	setup, err := recipe.Compile(plan)
+	require.NoError(t, err)
+	against := func(times float64) string {
+		return typed.Against(setup, journal.Note{Weighed: []journal.Weighing{{Reagent: setup.Weighed[0].Reagent.Name, Grams: times * 0.12114 * mmol}}})
+	}
+	for _, times := range []float64{0.5, 0.94, 1.06, 2} {
+		assert.Regexp(t, `^the plan has \d+\.\d+ g, which still counts`, against(times), times)
+	}
+	for _, times := range []float64{0.96, 0.985, 1, 1.04} {
+		assert.Empty(t, against(times), times)
+	}
+	assert.Empty(t, typed.Against(setup, journal.Note{Weighed: []journal.Weighing{{Reagent: setup.Weighed[0].Reagent.Name, Lot: "A17"}}}))
+	grams := 1.1 * 0.12114 * mmol // of a jar of 91 %
+	pure := 91.0
+	plan.Weighed[0].MMol, plan.Weighed[0].Grams, plan.Weighed[0].PurityPct = nil, &grams, &pure
+	setup, err = recipe.Compile(plan)
+	require.NoError(t, err)
+	assert.Empty(t, against(1.1))
+	assert.NotEmpty(t, against(1))
+}
+
 // A value is asked about where what the fingers may have meant is near to what should be,
 // and it is not.
 func TestSlip(t *testing.T) {
