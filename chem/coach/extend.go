@@ -1,6 +1,7 @@
 package coach
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sync"
@@ -51,7 +52,7 @@ type extension struct {
 func (b *Bench) extendAll(out []posterior, p *past, h History) {
 	e := extension{b: b, h: h, past: p, com: newCommon(h.Observations), best: math.Inf(-1)}
 	copy(e.com.media, p.com.media)
-	for i := range out {
+	for _, i := range p.likeliestFirst() { // then the others are soon known to be out of reach
 		q, prior := &out[i], math.Log(p.hyps[i].prior)
 		switch m := q.hyp; {
 		case p.shares(&p.hyps[i]) || m.mistake != nil && m.mistake.Deaf:
@@ -63,6 +64,18 @@ func (b *Bench) extendAll(out []posterior, p *past, h History) {
 		e.extend(q, &p.posts[i], &p.bases[i], e.best-outOfReach)
 		e.best = max(e.best, q.logEv+prior)
 	}
+}
+
+// likeliestFirst are the accounts by what the earlier readings say of them.
+func (p *past) likeliestFirst() []int {
+	order := make([]int, len(p.posts))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int {
+		return cmp.Compare(p.posts[j].logEv+math.Log(p.hyps[j].prior), p.posts[i].logEv+math.Log(p.hyps[i].prior))
+	})
+	return order
 }
 
 // most is what the log evidence of an account can be at the most with the last
