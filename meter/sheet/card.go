@@ -21,7 +21,7 @@ func Card(x *prepare.Draft) [][3]string {
 			what = "measure"
 		}
 		amount, of := measure(m)
-		if x.Late(m) {
+		if m.Late {
 			late = append(late, [3]string{what, amount, of + ", once the pH is set"})
 			continue
 		}

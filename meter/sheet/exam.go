@@ -92,6 +92,9 @@ func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, un
 	if !brought && !tooStrong {
 		lines = append(lines, verdictOf(d, e)...)
 	}
+	for _, w := range e.Waits {
+		lines = append(lines, "Put in last, once the pH is set, "+w+".")
+	}
 	for _, x := range e.Now {
 		begin := clearWords(x)
 		if tooStrong {
@@ -187,12 +190,13 @@ type ExamJSON struct {
 	Weak     *float64 `json:"weak_share,omitempty"`         // of the largest capacity of its buffers, where it hardly buffers
 	Now      []string `json:"precipitates,omitempty"`       // salts that come out
 	NowStock []string `json:"stock_precipitates,omitempty"` // salts that come out of the stock
+	Waits    []string `json:"once_the_ph_is_set,omitempty"` // what goes in last, and why
 	Later    []string `json:"over_days,omitempty"`          // and those that take days or heat
 }
 
 // WriteExamJSON prints what a recipe gives as one line; brought is as for WriteExam.
 func WriteExamJSON(w io.Writer, e *buffer.Exam, brought bool) error {
-	j := ExamJSON{Brought: brought, InUse: inUse(e.InUse, e.InUse.Spread), AtBench: e.AtBench.PH}
+	j := ExamJSON{Brought: brought, Waits: e.Waits, InUse: inUse(e.InUse, e.InUse.Spread), AtBench: e.AtBench.PH}
 	if !math.IsNaN(e.Off) {
 		j.Off = &e.Off
 		if e.FixErr == nil {

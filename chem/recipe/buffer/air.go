@@ -45,6 +45,23 @@ func Gas(r table.Reagent, ph float64, temp chem.Celsius) (share float64, gas str
 	return 0, ""
 }
 
+// Waits says which of reagents go in last, once the pH is set, and why: what the table says so
+// of, and what would leave as a poisonous gas at a lower pH on the way, but not at the end.
+func Waits(list []table.Reagent, onTheWay, end float64, temp chem.Celsius) (out []string) {
+	for _, r := range list {
+		if share, _ := Gas(r, end, temp); share >= GasShare {
+			continue // it has its share in the pH, whenever it goes in
+		}
+		switch share, gas := Gas(r, onTheWay, temp); {
+		case r.Late != "":
+			out = append(out, fmt.Sprintf("%s: %s", r.Name, r.Late))
+		case share >= GasShare:
+			out = append(out, fmt.Sprintf("%s: before, at pH %.1f, %s %% of it is %s", r.Name, onTheWay, chem.Digits(100*share, 2), gas))
+		}
+	}
+	return out
+}
+
 // InAir says what the air does to reagents at a pH, while they are used: iron(II)
 // becomes iron(III), which precipitates and leaves two protons for each; and what
 // poisonous gas goes into it.

@@ -50,3 +50,19 @@ func TestWhatPoisonousGasesLeave(t *testing.T) {
 	share, _ := buffer.Gas(salt, 1, 25)
 	assert.Zero(t, share)
 }
+
+// What acid makes a gas of goes in last, and so does what water decomposes; what is the gas at
+// the end has its share in the pH, and what never comes near it may go in at once.
+func TestWhatGoesInLast(t *testing.T) {
+	say := func(name string, onTheWay, end float64) []string {
+		r, err := table.ByAmount(name)
+		require.NoError(t, err)
+		return buffer.Waits([]table.Reagent{r}, onTheWay, end, 25)
+	}
+	assert.Equal(t, []string{"sodium azide: acid turns it into a poisonous, explosive gas: never acidify it"}, say("sodium azide", 8, 8))
+	assert.Empty(t, say("sodium azide", 4.5, 4.5))
+	assert.Empty(t, say("sodium fluoride", 6, 8))
+	require.Len(t, say("sodium fluoride", 3.17, 7), 1)
+	assert.Regexp(t, `before, at pH 3\.2, (49|50|51) % of it is hydrofluoric acid`, say("sodium fluoride", 3.17, 7)[0])
+	assert.Empty(t, say("NaCl", 1, 7))
+}

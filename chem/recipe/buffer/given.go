@@ -27,6 +27,7 @@ type Exam struct {
 	FixedAtBench, FixedStronger *solved.Result
 	Diluted                     *solved.Result // what a recipe of a stock gives once it is diluted Fold times, at the temperature of use; nil without that
 	Fold                        float64
+	Waits                       []string            // what goes in last, once the pH is set, and why
 	mixed, final                chem.Solution       // in use, as mixed and after that
 	First                       error               // what does not dissolve before it is brought to its pH; nil for nothing
 	Weak                        *Weakness           // why the pH will not hold; nil where it does, or no target is said
@@ -74,6 +75,7 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 	if !math.IsNaN(d.PH) {
 		e.Weak = weakness(use, last)
 	}
+	e.Waits = Waits(list, math.Min(e.InUse.PH, last.PH), last.PH, d.Use)
 	// What is not dissolved as mixed may be so when it has its pH.
 	if err = table.CheckDissolved(list, strongest, dissolved); err != nil {
 		return nil, d.tooStrong(err)

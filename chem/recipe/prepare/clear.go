@@ -24,9 +24,11 @@ type Slow struct {
 func (x *Draft) clear() error {
 	d := &x.Demand
 	var list []table.Reagent
+	late := map[string]bool{}
 	for _, m := range x.Measures {
 		if m.Bottle == nil {
 			list = append(list, m.Reagent)
+			late[m.Reagent.FullName()] = m.Late
 		}
 	}
 	titrant := x.Titrants[0].Reagent
@@ -37,6 +39,9 @@ func (x *Draft) clear() error {
 			add := titrant.Dissolved(chem.Amount(part * float64(x.Amount))).At(d.Bench)
 			add.Volume = chem.Volume(part) * x.Titrants[0].Volume
 			s = chem.Mix(s, add)
+		}
+		if part == 1 {
+			s = chem.Mix(s, x.Setup.Later().At(d.Bench))
 		}
 		s = s.MadeUpTo(v)
 		r, err := solved.Describe(s)
@@ -50,6 +55,12 @@ func (x *Draft) clear() error {
 	chill := chem.Celsius(min(-weighed, float64(d.Bench))) // what it cools by as it dissolves
 	for _, reagent := range list {
 		one := []table.Reagent{reagent}
+		if late[reagent.FullName()] { // into what it is at the end
+			if err := table.CheckDissolved(one, end, r); err != nil {
+				return err
+			}
+			continue
+		}
 		start, r0, err := with(0, 0)
 		if err != nil {
 			return err

@@ -62,6 +62,7 @@ type Aim struct {
 	MadeUp        float64 // at the bench, after making up to the mark
 	Temperature   float64 // part of Shown − Target
 	Strength      float64 // part: it is made stronger than it is used
+	Later         float64 // part: something goes in once the pH is set
 	Dilution      float64 // the last part: it is still to be made up to the mark
 	// One standard deviation of what strength and temperature do, the pH in use held: a
 	// stock that reads Shown is off by so much where it is used.
@@ -210,8 +211,19 @@ func formOf(x buffer.Ingredient) buffer.Form {
 	return f
 }
 
-// plan chooses the titrants and writes the plan that the coach works from.
+// plan chooses the titrants and writes the plan that the coach works from: what would be in
+// the beaker on the way decides what waits, and is then not in it.
 func (x *Draft) plan(r Recipe) error {
+	if err := x.planned(r); err != nil {
+		return err
+	}
+	if x.sort() {
+		return x.planned(r)
+	}
+	return nil
+}
+
+func (x *Draft) planned(r Recipe) error {
 	d := &x.Demand
 	start, err := beakerVolume(d, r.Measures)
 	if err != nil {
@@ -247,6 +259,7 @@ func (x *Draft) plan(r Recipe) error {
 		return err
 	}
 	x.Forecast = b.Forecast()
+	x.Aim.Later = b.Target - d.PH
 	for i, v := range x.Forecast.Need {
 		if x.Titrants[i].Volume = chem.Volume(v); math.IsNaN(v) || x.Titrants[i].Role == Back {
 			x.Titrants[i].Volume = 0
@@ -307,14 +320,14 @@ func nearAim(d *buffer.Demand, p recipe.Plan, r Recipe) (*near, float64, error) 
 		return nil, 0, err
 	}
 	n := &near{capacity: b.Model.Capacity(&c, e), ph: e.PH, medium: md, model: b.Model, temp: d.Bench,
-		drop: s.Stocks[0].Drop, tol: d.Tolerance, final: s.Final, room: s.Final - s.Start}
+		drop: s.Stocks[0].Drop, tol: d.Tolerance, final: s.Final, room: s.Final - s.Start - (volumes(r.Measures) - volumes(early(r.Measures)))}
 	return n, charge, nil
 }
 
 // aim splits the difference between the aim and the target into its reasons.
 func (x *Draft) aim(r Recipe) {
 	d := &x.Demand
-	x.Aim = Aim{Target: d.PH, Shown: x.Forecast.Aim, MadeUp: d.PH}
+	x.Aim = Aim{Target: d.PH, Shown: x.Forecast.Aim, MadeUp: d.PH, Later: x.Aim.Later}
 	inUse := d.PH
 	if m, err := solved.Describe(r.Solution.At(d.Bench)); err == nil {
 		inUse = m.PH
@@ -328,7 +341,7 @@ func (x *Draft) aim(r Recipe) {
 	x.Aim.TemperatureSD = r.Result.Doubts.PerDegree * math.Abs(float64(d.Bench-d.Use))
 	x.Aim.Temperature = inUse - x.Aim.Target
 	x.Aim.Strength = x.Aim.MadeUp - inUse
-	x.Aim.Dilution = x.Aim.Shown - x.Aim.MadeUp
+	x.Aim.Dilution = x.Aim.Shown - x.Aim.MadeUp - x.Aim.Later
 }
 
 // Diluted is what the meter shows of a stock that was diluted, at the bench.

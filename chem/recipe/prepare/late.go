@@ -10,10 +10,24 @@ import (
 	"example.org/halfdrop/chem/table"
 )
 
-// Late reports whether a measure waits until the pH is set, which it must not move then: what
+// sort tells apart what waits, and reports whether anything does.
+func (x *Draft) sort() (some bool) {
+	for i, m := range x.Measures {
+		x.Measures[i].Late = x.waits(m)
+		some = some || x.Measures[i].Late
+	}
+	if x.Other != nil {
+		for i, m := range x.Other.Measures {
+			x.Other.Measures[i].Late = x.waits(m)
+		}
+	}
+	return some
+}
+
+// waits reports whether a measure waits until the pH is set, which it must not move then: what
 // the table says so of, and what would leave as a poisonous gas on the way there. What does
 // so at the target itself has its share in the pH, whenever it goes in.
-func (x *Draft) Late(m Measure) bool {
+func (x *Draft) waits(m Measure) bool {
 	if gas, _ := x.gas(m, x.Demand.PH); gas {
 		return false
 	}

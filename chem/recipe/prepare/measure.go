@@ -24,6 +24,7 @@ type Measure struct {
 	Volume  chem.Volume    // with Bottle, or of a liquid or a concentrate as sold
 	AsSold  string         // with Volume and no Bottle: which concentrate
 	Why     string         // "the buffer", "ionic strength"
+	Late    bool           // it waits until the pH is set
 }
 
 // OtherMass is the mass of another hydrate.
@@ -64,6 +65,12 @@ func measured(d *buffer.Demand, f buffer.Form, n chem.Amount, why string) Measur
 // weighed is the entry in the plan. A mass goes into it only where it is
 // certain which hydrate is weighed; the amounts are those a balance shows.
 func (m Measure) weighed() recipe.Weighed {
+	w := m.amount()
+	w.Late = m.Late
+	return w
+}
+
+func (m Measure) amount() recipe.Weighed {
 	if m.Bottle == nil && m.Mass > 0 && len(m.Others) == 0 && m.Purity < 1 {
 		g, pct := chem.Rounded(m.Mass.Grams(), 4), chem.Rounded(100*m.Purity, 4)
 		return recipe.Weighed{Reagent: m.Reagent.FullName(), Grams: &g, PurityPct: &pct}
@@ -108,6 +115,11 @@ func volumes(list []Measure) chem.Volume {
 	return v
 }
 
+// early are those of a list that do not wait until the pH is set.
+func early(list []Measure) []Measure {
+	return slices.DeleteFunc(slices.Clone(list), func(m Measure) bool { return m.Late })
+}
+
 // contentOf is what a list of measures brings, without water.
 func contentOf(list []Measure) chem.Solution {
 	var s chem.Solution
@@ -117,10 +129,13 @@ func contentOf(list []Measure) chem.Solution {
 	return s
 }
 
-// beakerVolume is how much stands in the beaker at the start.
-func beakerVolume(d *buffer.Demand, list []Measure) (chem.Volume, error) {
-	start, liquid := chem.Volume(d.Fill)*d.Volume, leastVolume(d, list)
-	most := 0.95 * d.Volume
+// beakerVolume is how much stands in the beaker at the start; what is poured in once the pH
+// is set has its room under the mark.
+func beakerVolume(d *buffer.Demand, all []Measure) (chem.Volume, error) {
+	list := early(all)
+	waits := volumes(all) - volumes(list)
+	most := 0.95 * (d.Volume - waits)
+	start, liquid := min(chem.Volume(d.Fill)*d.Volume, most), leastVolume(d, list)
 	if liquid <= start {
 		// What is poured and takes up most of it leaves too little water for a pH: more water then.
 		for s := contentOf(list).At(d.Bench); start < most; start = min(start+d.Volume/20, most) {
@@ -134,7 +149,7 @@ func beakerVolume(d *buffer.Demand, list []Measure) (chem.Volume, error) {
 		return roundVolume(start), nil
 	}
 	if liquid > most {
-		return 0, fmt.Errorf("what goes in takes up %s mL by itself, and the mark is at %s mL", chem.Digits(liquid.Millilitres(), 3), chem.Digits(d.Volume.Millilitres(), 4))
+		return 0, fmt.Errorf("what goes in takes up %s mL by itself, and the mark is at %s mL", chem.Digits((liquid+waits).Millilitres(), 3), chem.Digits(d.Volume.Millilitres(), 4))
 	}
 	return chem.Volume(math.Ceil(liquid.Millilitres())) * chem.Millilitre, nil
 }
@@ -144,7 +159,7 @@ func beakerVolume(d *buffer.Demand, list []Measure) (chem.Volume, error) {
 // crystals and what comes as solutions.
 func waterFor(d *buffer.Demand, list []Measure, s *recipe.Setup) chem.Volume {
 	kg := s.StartKg(d.Bench)
-	for _, m := range list {
+	for _, m := range early(list) {
 		switch {
 		case m.Volume > 0 && m.Mass == 0:
 			p := m.Reagent.Dissolved(m.Amount).At(d.Bench)

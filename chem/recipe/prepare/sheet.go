@@ -31,7 +31,7 @@ func (x *Draft) Sheet(do Doing) []Step {
 	out = append(out, x.waterStep())
 	var late []Step
 	for _, m := range x.Measures {
-		if x.Late(m) {
+		if m.Late {
 			late = append(late, x.lateStep(m))
 			continue
 		}
@@ -126,7 +126,7 @@ func (x *Draft) waterStep() Step {
 	room := (x.Setup.Final - start).Millilitres()
 	s := Step{Text: fmt.Sprintf("Put %s of water into %s, with a stir bar.", ml(x.Water), x.vessel())}
 	note := fmt.Sprintf("Once everything is in, the beaker will hold %s, %.0f %% of the mark", ml(start), pct)
-	if solids := start - x.Water - volumes(x.Measures); solids > 0.01*start {
+	if solids := start - x.Water - volumes(early(x.Measures)); solids > 0.01*start {
 		note += fmt.Sprintf(": the solids take up %s", ml(roundVolume(solids)))
 	}
 	note += fmt.Sprintf("; %s mL are left", chem.Digits(room, 3))

@@ -206,3 +206,30 @@ func TestTheStepThatGivesOffGasSaysSo(t *testing.T) {
 	_, late = of("Tris", 8, "NaF 5 mM", "sodium fluoride")
 	assert.False(t, late, "into a base: nothing leaves")
 }
+
+// What waits is not in the beaker: neither in the pH that the meter shows first, nor in the
+// aim, and the plan says so. By hand: MES alone, pK 6.1 and 25 mM
+// at first, begins at half of 6.1 + 1.6, pH 3.9; with azide in it, at 5.4.
+func TestWhatWaitsIsNotInTheBeaker(t *testing.T) {
+	x := draft(t, demanded(t, "MES", 6.8, 0.02, 1, "NaN3 15 mM"))
+	assert.InDelta(t, 3.9, x.Forecast.Start, 0.1)
+	require.Len(t, x.Plan.Weighed, 2)
+	assert.False(t, x.Plan.Weighed[0].Late)
+	assert.True(t, x.Plan.Weighed[1].Late)
+
+	x = draft(t, demanded(t, "phosphate", 7.4, 0.05, 1, "NaF 50 mM"))
+	assert.InDelta(t, 0.05, x.Aim.Later, 0.015)
+	assert.InDelta(t, x.Aim.Shown, x.Aim.Target+x.Aim.Temperature+x.Aim.Strength+x.Aim.Later+x.Aim.Dilution, 1e-9)
+	assert.Regexp(t, `\+0\.0[456] because of what goes in once the pH is set`, x.Aim.Words(25, 25))
+}
+
+// A stock solution that is poured in once the pH is set has its room under the mark.
+func TestWhatIsPouredLateHasItsRoom(t *testing.T) {
+	d := demanded(t, "Tris", 8, 0.05, 1, "NaN3 3 mM")
+	r, err := table.ByAmount("sodium azide")
+	require.NoError(t, err)
+	d.Bottles = []buffer.Bottle{{Reagent: r, Molar: 0.01}}
+	x := draft(t, d)
+	assert.InDelta(t, 300, x.Measures[1].Volume.Millilitres(), 0.1)
+	assert.LessOrEqual(t, float64(x.Setup.Start+x.Titrants[0].Volume+x.Measures[1].Volume), float64(x.Setup.Final))
+}
