@@ -249,7 +249,7 @@ func (rec *Record) cautions() []string {
 		out = append(out, fmt.Sprintf("By the labels there are %.1f mL in the beaker, above the mark of %.1f mL.", total, rec.FinalML))
 	} else if len(rec.Weighed) > 0 && rec.Finished == nil && rec.InAim {
 		if list := rec.run.End().Setup.Waiting(); len(list) > 0 {
-			out = append(out, "Now that the pH is set, and not before: " + strings.Join(list, ", ")+".")
+			out = append(out, "Now that the pH is set, and not before: "+strings.Join(list, ", ")+".")
 		}
 		out = append(out, fmt.Sprintf("Make up to %.4g mL, mix, bring to %.1f °C, and read again before use.", rec.FinalML, rec.UseTempC))
 	}
