@@ -39,7 +39,15 @@ func (e *AmbiguousError) Error() string {
 	if e.Instead != "" {
 		return fmt.Sprintf("table: %q: %s; give %s (%s)", e.Name, e.Why, e.Instead, strings.Join(e.Candidates, ", "))
 	}
-	return fmt.Sprintf("table: %q: %s; say which: %s", e.Name, e.Why, strings.Join(e.Candidates, ", "))
+	return fmt.Sprintf("table: %q: %s; %s", e.Name, e.Why, e.Ask())
+}
+
+// Ask is what to do about it: to say which, or to leave out what no table has.
+func (e *AmbiguousError) Ask() string {
+	if strings.HasPrefix(e.Candidates[0], "leave it out") {
+		return strings.Join(e.Candidates, ", or ")
+	}
+	return "say which: " + strings.Join(e.Candidates, ", ")
 }
 
 // index finds reagents by normalised name.
@@ -69,7 +77,7 @@ func (t *index) add(r Reagent) {
 			t.link(form+k, n)
 		}
 	}
-	t.names = append(t.names, r.FullName())
+	t.names = append(t.names, r.FullName()) // with its form, whether there are others or not
 	if r.Definite() {
 		t.names = append(t.names, r.Formula)
 	}

@@ -59,7 +59,7 @@ func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, un
 	if tooStrong {
 		lines = []string{
 			fmt.Sprintf("It is to be brought to pH %s %s. How much that takes is not said: %s. Titrate by hand, in small portions, and trust the meter.", phrase.PH(d.PH), made, phrase.Plain(e.FixErr)),
-			fmt.Sprintf("As mixed, before that: pH %.1f ± %s, ionic strength %s mM.", last.PH, chem.Digits(last.Spread, 1), chem.Digits(1e3*last.MolarStrength(), 3)),
+			fmt.Sprintf("As mixed, before that: pH %.1f ± %s%s; ionic strength %s mM.", last.PH, chem.Digits(last.Spread, 1), leads(e, last), chem.Digits(1e3*last.MolarStrength(), 3)),
 		}
 	} else {
 		lines = append(lines, capacityLine(last))
@@ -79,6 +79,9 @@ func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, un
 	}
 	if x := e.Diluted; x != nil && !tooStrong {
 		lines = append(lines, fmt.Sprintf("Diluted %s-fold, as its heading says, it reads pH %s at %s °C.", chem.Digits(e.Fold, 3), spreadPH(x.PH, x.Spread, 2), chem.Digits(float64(d.Use), 3)))
+	}
+	if x := e.Diluted; x != nil && tooStrong {
+		lines = append(lines, fmt.Sprintf("As mixed and diluted %s-fold, as its heading says, it reads pH %s at %s °C.%s", chem.Digits(e.Fold, 3), spreadPH(x.PH, x.Spread, 2), chem.Digits(float64(d.Use), 3), bySample(d, e)))
 	}
 	var slow *table.SolubilityError
 	if brought && errors.As(e.First, &slow) {
@@ -110,6 +113,31 @@ func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, un
 	}
 	_, err := io.WriteString(w, p.bullets(lines))
 	return err
+}
+
+// bySample says what brings a stock to its pH as a diluted sample has it, and to go by that.
+func bySample(d buffer.Demand, e *buffer.Exam) string {
+	f := e.BySample
+	if f == nil {
+		return ""
+	}
+	with := "acid"
+	if f.Base {
+		with = "base"
+	}
+	sd := 1e3 * f.Result.Capacity * f.Result.Spread * d.Volume.Litres() * e.Fold
+	return fmt.Sprintf(" %s ± %s mmol of %s in the whole of the stock bring that to pH %s: go by diluted samples where that is the pH that counts.", chem.Digits(f.Amount.Millimoles(), 2), chem.Digits(sd, 1), with, phrase.PH(d.PH))
+}
+
+// leads is which way it goes from a pH that is far enough from the target to tell.
+func leads(e *buffer.Exam, last *solved.Result) string {
+	switch {
+	case math.Abs(e.Off) <= 2*last.Spread:
+		return ""
+	case e.Off > 0:
+		return ", from where acid takes it there"
+	}
+	return ", from where base takes it there"
 }
 
 // clearWords begin the sentence on a salt.

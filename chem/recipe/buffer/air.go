@@ -62,6 +62,21 @@ func Waits(list []table.Reagent, onTheWay, end float64, temp chem.Celsius) (out 
 	return out
 }
 
+// Condensing says which of reagents an aldehyde takes away.
+func Condensing(list []table.Reagent) (out []string) {
+	for _, r := range list {
+		for _, p := range r.Parts {
+			if p.System == nil {
+				continue
+			}
+			if t, ok := table.TraitOf(p.System.Name, table.Aldehydes); ok && t.Grade == table.Yes {
+				out = append(out, fmt.Sprintf("the aldehyde condenses with the primary amine of %s, which takes both away and sets acid free: phosphate, cacodylate, PIPES and HEPES do not (common practice, no source)", p.System.Name))
+			}
+		}
+	}
+	return out
+}
+
 // InAir says what the air does to reagents at a pH, while they are used: iron(II)
 // becomes iron(III), which precipitates and leaves two protons for each; and what
 // poisonous gas goes into it.

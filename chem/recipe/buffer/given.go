@@ -27,6 +27,7 @@ type Exam struct {
 	FixedAtBench, FixedStronger *solved.Result
 	Diluted                     *solved.Result // what a recipe of a stock gives once it is diluted Fold times, at the temperature of use; nil without that
 	Fold                        float64
+	BySample                    *Finished // what brings a recipe that is too strong to the target once it is diluted Fold times; nil without that
 	Waits                       []string            // what goes in last, once the pH is set, and why
 	mixed, final                chem.Solution       // in use, as mixed and after that
 	First                       error               // what does not dissolve before it is brought to its pH; nil for nothing
@@ -101,6 +102,21 @@ func (e *Exam) Dilute(times float64, brought bool) error {
 		return err
 	}
 	e.Diluted, e.Fold = x, times
+	return nil
+}
+
+// GoBySample computes what brings a recipe to its target once it is diluted as many times as its
+// heading says, where it is too strong itself for that to be said.
+func (e *Exam) GoBySample(d Demand, content chem.Solution) error {
+	d.Times, d.With = e.Fold, nil
+	acid, base, err := d.titrants(0.1)
+	if err != nil || e.Diluted == nil || e.Diluted.Strength > chem.StrongLimit {
+		return err
+	}
+	var f Finished
+	if f.Titrate(&d, content, acid, base) == nil {
+		e.BySample = &f
+	}
 	return nil
 }
 

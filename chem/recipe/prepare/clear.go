@@ -41,7 +41,10 @@ func (x *Draft) clear() error {
 			s = chem.Mix(s, add)
 		}
 		if part == 1 {
-			s = chem.Mix(s, x.Setup.Later().At(d.Bench))
+			late := x.Setup.Later().At(d.Bench)
+			late.Volume = x.Setup.Final
+			late.Volume = late.Solutes()
+			s = chem.Mix(s, late)
 		}
 		s = s.MadeUpTo(v)
 		r, err := solved.Describe(s)
@@ -50,6 +53,9 @@ func (x *Draft) clear() error {
 	end, r, err := with(1, 0)
 	if err != nil {
 		return err
+	}
+	if _, first, err := with(0, 0); err == nil {
+		x.StartSD = first.Spread
 	}
 	weighed, _ := x.warming()
 	chill := chem.Celsius(min(-weighed, float64(d.Bench))) // what it cools by as it dissolves

@@ -233,3 +233,49 @@ func TestWhatIsPouredLateHasItsRoom(t *testing.T) {
 	assert.InDelta(t, 300, x.Measures[1].Volume.Millilitres(), 0.1)
 	assert.LessOrEqual(t, float64(x.Setup.Start+x.Titrants[0].Volume+x.Measures[1].Volume), float64(x.Setup.Final))
 }
+
+// What a stock is to read is not promised better than it is known: twenty-fold citrate in salt
+// is checked by a diluted sample, and its first reading has its uncertainty beside it.
+func TestAStockIsCheckedByWhatIsKnownOfIt(t *testing.T) {
+	d := demanded(t, "citrate", 7, 0.015, 0.5, "")
+	r, err := written.Read("NaCl 150 mM", 10)
+	require.NoError(t, err)
+	d.With, d.Times, d.Anyway = r.Ingredients(), 20, true
+	x := draft(t, d)
+	require.Greater(t, x.StartSD, 0.3)
+	text := ""
+	for _, s := range x.Sheet(prepare.Doing{}) {
+		text += s.Text + " " + strings.Join(s.Details, " ") + "\n"
+	}
+	assert.Contains(t, text, "What the meter will show first is not known well enough")
+	assert.Contains(t, text, "Check: a diluted sample, 1 mL made up to 20 mL, should show pH 7.00 ± 0.05 at 25 °C.")
+	assert.NotContains(t, text, "Check: the meter should show")
+
+	// A solution of a hydrogen carbonate alone loses carbon dioxide to the air, and goes up.
+	text = ""
+	for _, s := range draft(t, demanded(t, "carbonate", 9.6, 0.05, 1, "")).Sheet(prepare.Doing{}) {
+		text += strings.Join(s.Details, " ") + "\n"
+	}
+	assert.Regexp(t, `about pH 8\.\d, known to ± 0\.\d\. Farther from that\?`, text)
+
+	x = draft(t, demanded(t, "Tris", 8, 0.05, 1, ""))
+	assert.Less(t, x.StartSD, 0.05)
+	text = ""
+	for _, s := range x.Sheet(prepare.Doing{}) {
+		text += s.Text + " " + strings.Join(s.Details, " ") + "\n"
+	}
+	assert.Regexp(t, `about pH 10\.\d\. Far from that\?`, text)
+	assert.Contains(t, text, "Check: the meter should show pH 8.00 ± 0.05")
+}
+
+// What has no hydrate is not called anhydrous, and is found by that name all the same.
+func TestBoricAcidIsNotCalledAnhydrous(t *testing.T) {
+	for _, name := range []string{"boric acid", "sodium hydrogen carbonate"} {
+		r, err := table.ByAmount(name + " anhydrous")
+		require.NoError(t, err)
+		assert.Equal(t, name, r.FullName())
+	}
+	r, err := table.ByAmount("trisodium citrate anhydrous")
+	require.NoError(t, err)
+	assert.Equal(t, "trisodium citrate anhydrous", r.FullName())
+}
