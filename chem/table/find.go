@@ -44,8 +44,11 @@ func (e *AmbiguousError) Error() string {
 
 // Ask is what to do about it: to say which, or to leave out what no table has.
 func (e *AmbiguousError) Ask() string {
-	if strings.HasPrefix(e.Candidates[0], "leave it out") {
+	switch {
+	case strings.HasPrefix(e.Candidates[0], "leave it out"):
 		return strings.Join(e.Candidates, ", or ")
+	case len(e.Candidates) == 1:
+		return "use " + e.Candidates[0]
 	}
 	return "say which: " + strings.Join(e.Candidates, ", ")
 }

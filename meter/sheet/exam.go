@@ -95,7 +95,7 @@ func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, un
 	if !brought && !tooStrong {
 		lines = append(lines, verdictOf(d, e)...)
 	}
-	for _, w := range e.Waits {
+	for _, w := range waiting(e, brought || tooStrong) {
 		lines = append(lines, "Put in last, once the pH is set, "+w+".")
 	}
 	for _, x := range e.Now {
@@ -127,6 +127,16 @@ func bySample(d buffer.Demand, e *buffer.Exam) string {
 	}
 	sd := 1e3 * f.Result.Capacity * f.Result.Spread * d.Volume.Litres() * e.Fold
 	return fmt.Sprintf(" %s ± %s mmol of %s in the whole of the stock bring that to pH %s: go by diluted samples where that is the pH that counts.", chem.Digits(f.Amount.Millimoles(), 2), chem.Digits(sd, 1), with, phrase.PH(d.PH))
+}
+
+// waiting is what goes in last: where nothing is brought to a pH, only what acid makes a gas of.
+func waiting(e *buffer.Exam, brought bool) (out []string) {
+	for _, x := range e.Waits {
+		if brought || x.Gas {
+			out = append(out, x.Words)
+		}
+	}
+	return out
 }
 
 // leads is which way it goes from a pH that is far enough from the target to tell.
@@ -224,7 +234,7 @@ type ExamJSON struct {
 
 // WriteExamJSON prints what a recipe gives as one line; brought is as for WriteExam.
 func WriteExamJSON(w io.Writer, e *buffer.Exam, brought bool) error {
-	j := ExamJSON{Brought: brought, Waits: e.Waits, InUse: inUse(e.InUse, e.InUse.Spread), AtBench: e.AtBench.PH}
+	j := ExamJSON{Brought: brought, Waits: waiting(e, brought), InUse: inUse(e.InUse, e.InUse.Spread), AtBench: e.AtBench.PH}
 	if !math.IsNaN(e.Off) {
 		j.Off = &e.Off
 		if e.FixErr == nil {

@@ -95,6 +95,10 @@ func of(x table.Reagent, name string) bool {
 	return err == nil && r.Name == x.Name
 }
 
+// aSolvent is the share of the volume that a neutral solute takes up from which what is known of
+// it is said; our own choice.
+const aSolvent = 0.1
+
 // nearBy is how far from its pH, in pH, a recipe may come out that is made without
 // acid or base: what is farther off was left out of it.
 const nearBy = 0.3
@@ -165,9 +169,10 @@ func (f Wanted) examine(at Terminal) error {
 	}
 	for _, flag := range last.Flags {
 		fmt.Fprintf(at.Talk, "halfdrop: note: %s\n", flag)
-		for _, x := range list {
-			if flag.Doubt == solved.OtherSolvent && x.Inert() && x.Note != "" {
-				fmt.Fprintf(at.Talk, "halfdrop: note: %s: %s\n", x.Name, x.Note)
+		for _, p := range r.Parts {
+			share := float64(p.Amount) * float64(p.Reagent.Room) / float64(d.InUse())
+			if flag.Doubt == solved.OtherSolvent && share > aSolvent && p.Reagent.Note != "" {
+				fmt.Fprintf(at.Talk, "halfdrop: note: %s: %s\n", p.Reagent.Name, p.Reagent.Note)
 			}
 		}
 	}

@@ -45,18 +45,25 @@ func Gas(r table.Reagent, ph float64, temp chem.Celsius) (share float64, gas str
 	return 0, ""
 }
 
-// Waits says which of reagents go in last, once the pH is set, and why: what the table says so
-// of, and what would leave as a poisonous gas at a lower pH on the way, but not at the end.
-func Waits(list []table.Reagent, onTheWay, end float64, temp chem.Celsius) (out []string) {
+// Last is what goes in last, once the pH is set.
+type Last struct {
+	Words string // which, and why
+	Gas   bool   // acid makes a poisonous gas of it, whether a pH is set or not
+}
+
+// Waits says which of reagents go in last: what the table says so of, and what would leave as a
+// poisonous gas at a lower pH on the way, but not at the end.
+func Waits(list []table.Reagent, onTheWay, end float64, temp chem.Celsius) (out []Last) {
 	for _, r := range list {
-		if share, _ := Gas(r, end, temp); share >= GasShare {
+		atEnd, gas := Gas(r, end, temp)
+		if atEnd >= GasShare {
 			continue // it has its share in the pH, whenever it goes in
 		}
-		switch share, gas := Gas(r, onTheWay, temp); {
+		switch share, _ := Gas(r, onTheWay, temp); {
 		case r.Late != "":
-			out = append(out, fmt.Sprintf("%s: %s", r.Name, r.Late))
+			out = append(out, Last{fmt.Sprintf("%s: %s", r.Name, r.Late), gas != ""})
 		case share >= GasShare:
-			out = append(out, fmt.Sprintf("%s: before, at pH %.1f, %s %% of it is %s", r.Name, onTheWay, chem.Digits(100*share, 2), gas))
+			out = append(out, Last{fmt.Sprintf("%s: before, at pH %.1f, %s %% of it is %s", r.Name, onTheWay, chem.Digits(100*share, 2), gas), true})
 		}
 	}
 	return out

@@ -28,7 +28,7 @@ type Exam struct {
 	Diluted                     *solved.Result // what a recipe of a stock gives once it is diluted Fold times, at the temperature of use; nil without that
 	Fold                        float64
 	BySample                    *Finished           // what brings a recipe that is too strong to the target once it is diluted Fold times; nil without that
-	Waits                       []string            // what goes in last, once the pH is set, and why
+	Waits                       []Last              // what goes in last, once the pH is set, and why
 	mixed, final                chem.Solution       // in use, as mixed and after that
 	First                       error               // what does not dissolve before it is brought to its pH; nil for nothing
 	Weak                        *Weakness           // why the pH will not hold; nil where it does, or no target is said

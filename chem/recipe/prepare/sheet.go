@@ -175,7 +175,7 @@ func (m Measure) step(late bool) Step {
 		into = " into the water"
 	}
 	if late {
-		weigh, measure, into = "Now that the pH is set: weigh", "Now that the pH is set: measure", "; add it"
+		weigh, measure, into = "Now that the pH is set: weigh", "Now that the pH is set: measure", "; add it and stir until it is dissolved"
 	}
 	name := m.Reagent.FullName()
 	if m.Reagent.Definite() {
