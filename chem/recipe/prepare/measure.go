@@ -33,6 +33,10 @@ type OtherMass struct {
 	Mass    chem.Mass
 }
 
+// asPure is the percentage from which a liquid as it is sold counts as pure: less than it is
+// weighed and measured to. Our own choice.
+const asPure = 99.0
+
 // measured is how an amount of a form is measured out: from a bottle at hand,
 // else weighed, else by volume of what is sold.
 func measured(d *buffer.Demand, f buffer.Form, n chem.Amount, why string) Measure {
@@ -43,8 +47,11 @@ func measured(d *buffer.Demand, f buffer.Form, n chem.Amount, why string) Measur
 			return m
 		}
 	}
+	if f.Form == "liquid" && len(f.Stocks) > 0 && m.Purity == 1 && f.Stocks[0].MassPercent < asPure {
+		m.Purity = f.Stocks[0].MassPercent / 100 // what is weighed is what would be measured out
+	}
 	if f.Solid() {
-		m.Mass = f.MolarMass.Of(n) / chem.Mass(d.Purity)
+		m.Mass = f.MolarMass.Of(n) / chem.Mass(m.Purity)
 	}
 	if len(f.Stocks) > 0 && (f.Form == "liquid" || !f.Solid()) {
 		st := f.Stocks[0]
