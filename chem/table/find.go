@@ -271,6 +271,9 @@ func ByMass(name string) (Reagent, error) {
 		for _, s := range r.Stocks {
 			e.Candidates = append(e.Candidates, fmt.Sprintf("%g %% w/w is %.1f mol/L", s.MassPercent, float64(s.Molar)))
 		}
+		if len(e.Candidates) == 0 {
+			e.Candidates = []string{fmt.Sprintf("%.4g g of it without water are 1 mol", float64(r.MolarMass))}
+		}
 		return Reagent{}, e
 	}
 	return list[0], nil

@@ -336,7 +336,7 @@ func (r *Reading) meaning(name string, got map[kind]float64, x *Part) string {
 				}
 				x.brought = n
 				if reagent != name {
-					if x.Taken = reagent + ", brought to its pH"; !r.Guessed {
+					if x.Taken = reagent + ", brought to its pH"; !r.Guessed && r.Titrant == titrant {
 						x.Taken += " with " + titrant
 					}
 					r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, x.Taken))

@@ -218,3 +218,14 @@ func TestWhatARecipeLeavesUnsaid(t *testing.T) {
 		assert.Equal(t, own, r.ItsOwn(), text)
 	}
 }
+
+// What a recipe says that it is brought to its pH with is not said otherwise of a part of it.
+func TestWhatBringsItIsSaidOnce(t *testing.T) {
+	r, err := written.Read("25 mM ammonium phosphate pH 2.5 with phosphoric acid", chem.Litre)
+	require.NoError(t, err)
+	assert.Equal(t, "phosphoric acid", r.Titrant)
+	assert.Contains(t, strings.Join(r.Notes, "\n"), "is taken as ammonium dihydrogen phosphate, brought to its pH")
+	assert.NotContains(t, strings.Join(r.Notes, "\n"), "NH3")
+	_, err = written.Read("sodium lactate 3.1 g; NaCl 6 g", chem.Litre)
+	require.ErrorContains(t, err, "112.1 g of it without water are 1 mol")
+}
