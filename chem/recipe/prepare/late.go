@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -16,9 +17,16 @@ func (x *Draft) sort() (some bool) {
 		x.Measures[i].Late = x.waits(m)
 		some = some || x.Measures[i].Late
 	}
-	if x.Other != nil {
-		for i, m := range x.Other.Measures {
-			x.Other.Measures[i].Late = x.waits(m)
+	o := x.Other
+	if o == nil {
+		return some
+	}
+	for i, m := range o.Measures {
+		o.Measures[i].Late = x.waits(m)
+	}
+	if list := early(o.Measures); len(list) < len(o.Measures) {
+		if r, err := solved.Describe(contentOf(list).At(x.Demand.Use).MadeUpTo(x.Demand.InUse())); err == nil {
+			o.Start = r.PH
 		}
 	}
 	return some

@@ -217,6 +217,12 @@ func TestWhatWaitsIsNotInTheBeaker(t *testing.T) {
 	assert.False(t, x.Plan.Weighed[0].Late)
 	assert.True(t, x.Plan.Weighed[1].Late)
 
+	d := demanded(t, "phosphate", 7.4, 0.05, 1, "NaF 50 mM")
+	d.Way = buffer.BySalts
+	x = draft(t, d)
+	require.NotNil(t, x.Other)
+	assert.InDelta(t, 4.5, x.Other.Start, 0.1, "of the other way as well: half of 7.2 and 2 less what ions do")
+
 	x = draft(t, demanded(t, "phosphate", 7.4, 0.05, 1, "NaF 50 mM"))
 	assert.InDelta(t, 0.05, x.Aim.Later, 0.015)
 	assert.InDelta(t, x.Aim.Shown, x.Aim.Target+x.Aim.Temperature+x.Aim.Strength+x.Aim.Later+x.Aim.Dilution, 1e-9)
