@@ -49,7 +49,7 @@ func (x *Draft) notes(r Recipe) []string {
 		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the metal ion; two salts or another acid leave less", buffer.Short(r.acid), chem.Digits(x.Amount.Millimoles(), 3)))
 	}
 	if b := x.back(); b != nil && evaporates(x.Buffer.System.Name) && volatile(x.Titrants[0].Reagent) && !volatile(b.Reagent) {
-		out = append(out, fmt.Sprintf("%s, for the way back, leaves a salt that does not evaporate with the rest: where it is to be evaporated, another volatile acid or base in its place", b.Name()))
+		out = append(out, fmt.Sprintf("back-titration with %s leaves a salt that does not evaporate with the rest: where it is to be evaporated, another volatile acid or base in its place", b.Name()))
 	}
 	if n, by := x.brought(r); n > 0 {
 		bring := "brings"

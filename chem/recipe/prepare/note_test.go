@@ -129,8 +129,8 @@ func TestWhatIsToEvaporate(t *testing.T) {
 		return strings.Join(draft(t, d).Notes, "\n")
 	}
 	const says = "leaves a salt that does not evaporate"
-	assert.Regexp(t, `HCl \S+ M, for the way back, `+says, note("formate", 3.5, "", "NH3"))
-	assert.Regexp(t, `NaOH \S+ M, for the way back, `+says, note("pyridine", 5.5, "acetic acid", ""))
+	assert.Regexp(t, `back-titration with HCl \S+ M `+says, note("formate", 3.5, "", "NH3"))
+	assert.Regexp(t, `back-titration with NaOH \S+ M `+says, note("pyridine", 5.5, "acetic acid", ""))
 	assert.NotContains(t, note("pyridine", 5.5, "acetic acid", "NH3"), says)
 	assert.NotContains(t, note("formate", 4.2, "formic acid", "NH3"), says)
 	assert.NotContains(t, note("Tris", 8, "acetic acid", ""), says)

@@ -55,3 +55,10 @@ func strangeAmount(text string) error {
 	}
 	return &recipe.FieldError{What: fmt.Sprintf("%q is no unit of an amount here", m[3]), Hint: "M, mM, µM, mol, mmol, g, mg, g/L, mg/mL, mL of a liquid, or %"}
 }
+
+func (r *Reading) reagents() (out []table.Reagent) {
+	for _, p := range r.Parts {
+		out = append(out, p.Reagent)
+	}
+	return out
+}

@@ -59,13 +59,6 @@ func (r *Reading) Remarks() []string {
 	})
 }
 
-func (r *Reading) reagents() (out []table.Reagent) {
-	for _, p := range r.Parts {
-		out = append(out, p.Reagent)
-	}
-	return out
-}
-
 // Ingredients are what goes in, without what brought a stock to its pH: a sheet is titrated
 // as a whole.
 func (r *Reading) Ingredients() (out []buffer.Ingredient) {

@@ -169,17 +169,6 @@ func TestAnAldehydeBesideAnAmine(t *testing.T) {
 	assert.Len(t, r.Apart, 1)
 }
 
-// What is poured together is the whole: Walpole's acetate of pH 4.6 (Sørensen's scale, 0.04 below
-// the one in use).
-func TestPouredTogetherWithAnd(t *testing.T) {
-	r, err := written.Read("49 mL of 0.2 M sodium acetate and 51 mL of 0.2 M acetic acid", chem.Litre)
-	require.NoError(t, err)
-	assert.InDelta(t, 0.1, r.Volume.Litres(), 1e-9)
-	r, err = written.Read("50 mL 0.2 M KH2PO4 and 29.6 mL 0.2 M NaOH, to 200 mL", chem.Litre)
-	require.NoError(t, err)
-	assert.InDelta(t, 0.2, r.Volume.Litres(), 1e-9)
-}
-
 // The pH in a stock is not that of the whole.
 func TestTheWholeHasItsOwnPH(t *testing.T) {
 	r, err := written.Read("1 M Tris-HCl pH 8.0 50 mL, 5 M NaCl 30 mL, 0.5 M EDTA pH 8.0 2 mL", chem.Litre)

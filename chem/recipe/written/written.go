@@ -267,8 +267,8 @@ func (r *Reading) settleWater(parts []string) error {
 }
 
 // allPoured takes the sum of what is poured for the whole where nothing else is said and all
-// of it is poured together: "50 mL 0.1 M NaH2PO4 + 50 mL 0.1 M Na2HPO4", "49 mL of 0.2 M
-// sodium acetate and 51 mL of 0.2 M acetic acid".
+// of it is poured together: "50 mL 0.1 M NaH2PO4 + 50 mL 0.1 M Na2HPO4". Tables of buffers say
+// "49 mL of A and 51 mL of B" of what is made up to 200 mL: that is asked.
 func (r *Reading) allPoured(text string, parts []string, madeUp bool) {
 	if madeUp || r.Volume > 0 || !together.MatchString(text) || strings.ContainsAny(text, ";\n") {
 		return
@@ -286,7 +286,7 @@ func (r *Reading) allPoured(text string, parts []string, madeUp bool) {
 }
 
 // together joins what is poured into one vessel.
-var together = regexp.MustCompile(`\s\+\s|(?i:m[lL])\s.*\sand\s.*\b[0-9.]+\s*(?i:m[lL])\b`)
+var together = regexp.MustCompile(`\s\+\s`)
 
 // figures is how many figures a volume in mL has before the zeros at its end.
 func figures(v chem.Volume) int {
