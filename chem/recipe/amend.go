@@ -96,12 +96,12 @@ func (s *Setup) weighedWith(i int, reagent string, n chem.Amount, sd float64) []
 	return w
 }
 
-// weighedTimes is so many times what was weighed.
+// weighedTimes is so many times what was weighed; what goes in late is not weighed yet.
 func (s *Setup) weighedTimes(k float64) []Weighed {
 	w := slices.Clone(s.Plan.Weighed)
 	for i := range w {
 		for _, x := range []**float64{&w[i].MMol, &w[i].Grams} {
-			if *x != nil {
+			if *x != nil && !w[i].Late {
 				v := **x * k
 				*x = &v
 			}

@@ -97,8 +97,9 @@ func (s *Setup) weighed(p Plan, bad *Problems) {
 			bad.Add(field+place(err), err.Error(), Hint(err))
 			continue
 		}
-		s.Weighed = append(s.Weighed, Portion{p.boiled(r), n})
+		s.Weighed = append(s.Weighed, Portion{p.boiled(r), n, w.Late})
 	}
+	s.late(p, bad)
 }
 
 func (w Weighed) amount() (table.Reagent, chem.Amount, error) {

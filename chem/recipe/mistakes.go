@@ -47,7 +47,7 @@ type alternative struct {
 func (s *Setup) alternatives() []alternative {
 	var out []alternative
 	for i, p := range s.Weighed {
-		if !s.matters(p) {
+		if p.Late || !s.matters(p) {
 			continue
 		}
 		for _, r := range otherForms(p.Reagent) {
@@ -90,7 +90,9 @@ func (s *Setup) matters(p Portion) bool {
 		return p.Amount * chem.Amount(n)
 	}
 	for _, q := range s.Weighed {
-		most = max(most, amount(q))
+		if !q.Late {
+			most = max(most, amount(q))
+		}
 	}
 	return most == 0 || amount(p) >= most/10
 }
@@ -113,11 +115,11 @@ func (s *Setup) otherAmounts() []alternative {
 
 // exchanged is the account in which two forms of one substance changed places.
 func (s *Setup) exchanged() (alternative, bool) {
-	if len(s.Weighed) < 2 || !s.Weighed[0].Reagent.SameSystems(s.Weighed[1].Reagent) {
+	if len(s.Weighed) < 2 || s.Weighed[0].Late || s.Weighed[1].Late || !s.Weighed[0].Reagent.SameSystems(s.Weighed[1].Reagent) {
 		return alternative{}, false
 	}
 	a, b := s.Weighed[0], s.Weighed[1]
-	c := Dissolved(append([]Portion{{a.Reagent, b.Amount}, {b.Reagent, a.Amount}}, s.Weighed[2:]...))
+	c := Dissolved(append([]Portion{{Reagent: a.Reagent, Amount: b.Amount}, {Reagent: b.Reagent, Amount: a.Amount}}, s.Weighed[2:]...))
 	w := s.weighedWith(0, s.Plan.Weighed[1].Reagent, a.Amount, 0)
 	w[1] = Weighed{Reagent: s.Plan.Weighed[0].Reagent, MMol: millimoles(b.Amount)}
 	return alternative{name: "the two salts exchanged", code: "exchanged", content: c, prior: formPrior, weighed: w}, true
@@ -126,7 +128,7 @@ func (s *Setup) exchanged() (alternative, bool) {
 // contentWith is the content of the beaker with one portion replaced.
 func (s *Setup) contentWith(i int, r table.Reagent, n chem.Amount) chem.Solution {
 	list := slices.Clone(s.Weighed)
-	list[i] = Portion{r, n}
+	list[i] = Portion{Reagent: r, Amount: n}
 	return Dissolved(list)
 }
 

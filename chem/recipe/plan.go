@@ -30,13 +30,14 @@ type Beaker struct {
 	TempC   *float64 `toml:"temp_c" json:"temp_c,omitempty" says:"at the stir plate, °C; the aim moves with it"` // °C; default 25
 }
 
-// Weighed is a reagent in the beaker, as an amount or as a mass.
+// Weighed is a reagent in the beaker, or for it once the pH is set, as an amount or as a mass.
 type Weighed struct {
 	Reagent   string   `toml:"reagent" json:"reagent" says:"name or formula, as on the jar"`
 	MMol      *float64 `toml:"mmol" json:"mmol,omitempty" says:"amount, mmol; or grams = … in its place"`
 	Grams     *float64 `toml:"grams" json:"grams,omitempty" says:"mass on the balance, g; or mmol = … in its place"`
 	PurityPct *float64 `toml:"purity_pct" json:"purity_pct,omitempty" says:"of that mass, %"` // with grams; default 100
-	SDPct     *float64 `toml:"-" json:"sd_pct,omitempty"`                                     // how sure the amount is, where it was found at the plate; default ordinary care
+	Late      bool     `toml:"late" json:"late,omitempty" says:"it goes in once the pH is set, and not before"`
+	SDPct     *float64 `toml:"-" json:"sd_pct,omitempty"` // how sure the amount is, where it was found at the plate; default ordinary care
 }
 
 // Titrant is a bottle with what it is given by: a dropper, or in mL a pipette or a

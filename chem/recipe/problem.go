@@ -70,7 +70,7 @@ func Hint(err error) string {
 	case errors.As(err, &ambiguous) && ambiguous.Instead != "":
 		return "give " + ambiguous.Instead + " (" + strings.Join(ambiguous.Candidates, ", ") + ")"
 	case errors.As(err, &ambiguous):
-		return "say which: " + strings.Join(ambiguous.Candidates, ", ")
+		return ambiguous.Ask()
 	}
 	return ""
 }

@@ -27,10 +27,11 @@ type Setup struct {
 	What      find.What // what is looked for, where Plan.Find is there
 }
 
-// Portion is a reagent in the beaker.
+// Portion is a reagent in the beaker, or one that goes in late: once the pH is set.
 type Portion struct {
 	Reagent table.Reagent
 	Amount  chem.Amount
+	Late    bool
 }
 
 // Stock is a titrant ready to compute with.
@@ -65,13 +66,18 @@ func (s Stock) PerLitre(t chem.Celsius) chem.Solution {
 // Unweighed reports whether nobody knows what is in the beaker.
 func (s *Setup) Unweighed() bool { return len(s.Plan.Weighed) == 0 }
 
-// Content is what was weighed in, without water.
+// Content is what is in the beaker while it is titrated, without water.
 func (s *Setup) Content() chem.Solution { return Dissolved(s.Weighed) }
 
-// Dissolved is what portions bring into a beaker, without water.
-func Dissolved(portions []Portion) (c chem.Solution) {
+// Dissolved is what portions bring into a beaker that is titrated, without water: those that
+// go in late are not there yet.
+func Dissolved(portions []Portion) chem.Solution { return dissolved(portions, false) }
+
+func dissolved(portions []Portion, late bool) (c chem.Solution) {
 	for _, p := range portions {
-		c = chem.Mix(c, p.Reagent.Dissolved(p.Amount))
+		if p.Late == late {
+			c = chem.Mix(c, p.Reagent.Dissolved(p.Amount))
+		}
 	}
 	return c
 }
@@ -81,9 +87,9 @@ func (s *Setup) Beaker(t chem.Celsius) chem.Solution {
 	return chem.Mix(chem.Solution{Volume: s.Start, Temp: t}, s.Content().At(t))
 }
 
-// InUse is the content made up and diluted as it is used, without titrant.
+// InUse is all that goes in made up and diluted as it is used, without titrant.
 func (s *Setup) InUse() chem.Solution {
-	return s.Content().At(s.UseTemp).MadeUpTo(s.Final * chem.Volume(s.Dilute))
+	return chem.Mix(s.Content(), s.Later()).At(s.UseTemp).MadeUpTo(s.Final * chem.Volume(s.Dilute))
 }
 
 // StartKg is the water in the beaker before titration, at temperature t: what
@@ -95,7 +101,7 @@ func (s *Setup) UseKg() float64 { return s.InUse().WaterMass().Kilograms() }
 
 // Systems are all acid–base systems of beaker and titrants, each once.
 func (s *Setup) Systems() []*chem.System {
-	all := s.Content()
+	all := chem.Mix(s.Content(), s.Later())
 	for _, st := range s.Stocks {
 		all = chem.Mix(all, st.Reagent.Dissolved(1))
 	}
@@ -139,6 +145,9 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 	}
 	if s.Plan.Find != nil {
 		return b, s.guide(b)
+	}
+	if err := s.before(b); err != nil {
+		return nil, err
 	}
 	if !s.Unweighed() {
 		if _, d, err := atAim(b); err == nil { // else nobody is asked to believe what cannot be computed

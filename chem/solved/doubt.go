@@ -45,7 +45,9 @@ const (
 // family, and written down before the last third of them was looked at; those of the
 // model, of pK that publications agree on and of polyborates were narrowed later by the
 // likelihood of every second row: of the others, 254, 251 lay inside two spreads before and
-// 249 after, and ln of their likelihood rose by 10. At I = 0 there is none: the law of Debye
+// 249 after, and ln of their likelihood rose by 10. Those of a class come from no buffer: they
+// are what the measured pairs miss when each is taken out of the table of parameters in turn
+// (pitzer.TestClassesMissAsMuchAsIsCounted). At I = 0 there is none: the law of Debye
 // and Hückel is exact there, and what a pH is off is of its scale and of the pK.
 const (
 	spreadPerI    = 0.018 // up to spreadBend
@@ -54,7 +56,8 @@ const (
 	daviesSpread  = 0.06  // of the law of Davies where it is held
 	spreadPerTop  = 0.15  // on top, beyond chem.StrongLimit
 	classSingle   = 0.10  // per I: an ion of one charge without parameters of its own
-	classMany     = 0.20  // of more charges
+	classDouble   = 0.12  // of two charges
+	classMany     = 0.35  // of more
 	classFrom     = 0.1   // mol/kg up to which a pK holds what the coefficients of its own ions are off: it was led down from there
 	neutralPerI   = 0.05  // per I: salting-out that was not measured
 	steadyPerK    = 0.0006

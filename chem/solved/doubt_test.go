@@ -47,10 +47,13 @@ func TestTheFiguresOfTheDoubt(t *testing.T) {
 	// An ion of one charge of its class, 0.10 (I − 0.1), and a zwitterion, 0.05 I.
 	assert.InDelta(t, math.Hypot(0.10*(hepes.Strength-0.1), 0.05*hepes.Strength), part(hepes, solved.OfClass), 0.02)
 	pipes := describe(map[string]float64{"PIPES": 50}, map[string]float64{"Na+": 1075, "Cl-": 1000}, 25)
-	// Of two charges 0.20, beside the one of one charge.
-	assert.InDelta(t, math.Hypot(0.20, 0.10)*(pipes.Strength-0.1), part(pipes, solved.OfClass), 0.03)
+	// Of two charges 0.12, beside the one of one charge.
+	assert.InDelta(t, math.Hypot(0.12, 0.10)*(pipes.Strength-0.1), part(pipes, solved.OfClass), 0.03)
+	atp := describe(map[string]float64{"ATP": 10}, map[string]float64{"Na+": 1035, "Cl-": 1000}, 25)
+	// Of three and four charges 0.35 each.
+	assert.InDelta(t, math.Hypot(0.35, 0.35)*(atp.Strength-0.1), part(atp, solved.OfClass), 0.1)
 	// Where constants are measured the doubt of the coefficients is in them already.
-	for mM, want := range map[float64]float64{50: 0, 250: 0.22 * (0.3 + 0.048 - 0.1)} {
+	for mM, want := range map[float64]float64{50: 0, 250: 0.156 * (0.3 + 0.048 - 0.1)} {
 		r := describe(map[string]float64{"PIPES": 20}, map[string]float64{"Na+": 30 + mM, "Cl-": mM}, 25)
 		assert.InDelta(t, want, part(r, solved.OfClass), 0.25*want+0.001, "%g mM", mM)
 	}

@@ -116,8 +116,11 @@ func (j *judgement) ofIon(k int) (class, dispute, steady float64) {
 		return class, 0, 0
 	}
 	per := classSingle
-	if math.Abs(own.Charge) > 1 {
+	switch z := math.Abs(own.Charge); {
+	case z > 2:
 		per = classMany
+	case z > 1:
+		per = classDouble
 	}
 	total := j.counter[1]
 	if own.Charge < 0 {

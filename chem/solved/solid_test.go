@@ -55,6 +55,14 @@ func TestSaturatedSolutionsAreSaturated(t *testing.T) {
 	}
 }
 
+// Potassium hydrogen tartrate, saturated at 25 °C, is the standard of pH 3.557: 0.0341 mol/kg
+// (Bates, Determination of pH, from memory), which the standard at 0.034 mol/kg does not exceed.
+func TestTheTartrateStandardIsJustSaturated(t *testing.T) {
+	s := bath(t, 25, map[string]float64{"tartrate": 34.1}, map[string]float64{"K+": 34.1})
+	s.Water = chem.Kilogram
+	assert.InDelta(t, 0, saturation(t, s, "potassium hydrogen tartrate").Index, 0.03)
+}
+
 // Calcite in water under air of 330 ppm CO₂: 0.46 mmol/L of calcium at pH 8.3 to 8.4
 // (R. M. Garrels & C. L. Christ, Solutions, Minerals, and Equilibria, 1965, ch.
 // 3, pH 8.4 at 316 ppm; from memory).

@@ -39,7 +39,18 @@ func (e *AmbiguousError) Error() string {
 	if e.Instead != "" {
 		return fmt.Sprintf("table: %q: %s; give %s (%s)", e.Name, e.Why, e.Instead, strings.Join(e.Candidates, ", "))
 	}
-	return fmt.Sprintf("table: %q: %s; say which: %s", e.Name, e.Why, strings.Join(e.Candidates, ", "))
+	return fmt.Sprintf("table: %q: %s; %s", e.Name, e.Why, e.Ask())
+}
+
+// Ask is what to do about it: to say which, or to leave out what no table has.
+func (e *AmbiguousError) Ask() string {
+	switch {
+	case strings.HasPrefix(e.Candidates[0], "leave it out"):
+		return strings.Join(e.Candidates, ", or ")
+	case len(e.Candidates) == 1:
+		return "use " + e.Candidates[0]
+	}
+	return "say which: " + strings.Join(e.Candidates, ", ")
 }
 
 // index finds reagents by normalised name.
@@ -69,7 +80,7 @@ func (t *index) add(r Reagent) {
 			t.link(form+k, n)
 		}
 	}
-	t.names = append(t.names, r.FullName())
+	t.names = append(t.names, r.FullName()) // with its form, whether there are others or not
 	if r.Definite() {
 		t.names = append(t.names, r.Formula)
 	}
@@ -259,6 +270,9 @@ func ByMass(name string) (Reagent, error) {
 		e := &AmbiguousError{Name: name, Why: "it is sold as a solution, so a mass does not say how much", Instead: "mol or mmol instead"}
 		for _, s := range r.Stocks {
 			e.Candidates = append(e.Candidates, fmt.Sprintf("%g %% w/w is %.1f mol/L", s.MassPercent, float64(s.Molar)))
+		}
+		if len(e.Candidates) == 0 {
+			e.Candidates = []string{fmt.Sprintf("%.4g g of it without water are 1 mol", float64(r.MolarMass))}
 		}
 		return Reagent{}, e
 	}

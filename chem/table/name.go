@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
+	"unicode/utf8"
 
 	"example.org/halfdrop/chem/csvrows"
 )
@@ -120,18 +121,37 @@ func Brought(name string) (reagent, titrant string, ok bool) {
 	if m := withAcid.FindStringSubmatch(name); m != nil && !Known(name) && protonated(m[1], true) {
 		return m[1], m[2], true
 	}
-	return ofTwoForms(name)
+	if m := ofAcid.FindStringSubmatch(name); m != nil && !Known(name) && protonated(m[1], true) {
+		return m[1], acids[strings.ToLower(m[2][:1])+m[2][1:]], true
+	}
+	if m := strongFirst.FindStringSubmatch(name); m != nil && !Known(name) && Known(m[2]) {
+		return m[2], m[1], true
+	}
+	for i, c := range name { // "sodium acetate-acetic acid", and "2-amino-2-methyl-1-propanol/its hydrochloride"
+		if strings.ContainsRune("/-–", c) {
+			if reagent, titrant, ok = ofTwoForms(name[:i], name[i+utf8.RuneLen(c):]); ok {
+				return reagent, titrant, true
+			}
+		}
+	}
+	return "", "", false
 }
 
 // ofTwoForms is the form with more protons of two that a name joins, and what takes it to the
-// other: "sodium carbonate/sodium hydrogen carbonate".
-func ofTwoForms(name string) (reagent, titrant string, ok bool) {
-	one, other, ok := strings.Cut(name, "/")
-	if !ok {
-		return "", "", false
+// other: "sodium carbonate/sodium hydrogen carbonate", "citric acid-sodium citrate".
+func ofTwoForms(one, other string) (reagent, titrant string, ok bool) {
+	one, other = strings.TrimSpace(one), strings.TrimSpace(other)
+	a, errA := Find(one)
+	b, errB := Find(other)
+	for _, x := range []struct {
+		found []Reagent
+		err   error
+		salt  string
+	}{{a, errA, other}, {b, errB, one}} { // a salt that is called after the acid alone
+		if salt, is := lookUp(brought, x.salt); is && x.err == nil && x.found[0].Name == salt.means[0] {
+			return salt.means[0], salt.titrant, true
+		}
 	}
-	a, errA := Find(strings.TrimSpace(one))
-	b, errB := Find(strings.TrimSpace(other))
 	if errA != nil || errB != nil {
 		return "", "", false
 	}
@@ -166,6 +186,25 @@ var withTris = regexp.MustCompile(`^(.*\S)[-/·]Tris$`)
 
 // withAcid is a base with the acid that it is brought to a pH with: "piperazine-HCl".
 var withAcid = regexp.MustCompile(`^(.*\S)\s*[-/·]\s*(HCl)$`)
+
+// ofAcid is a base with the anion of the acid that it is brought to a pH with: "histidine
+// acetate", "piperazine-phosphate".
+var ofAcid = regexp.MustCompile(`^(.*\S)\s*[-/· ]\s*([Aa]cetate|[Pp]hosphate|[Ss]ul(?:f|ph)ate|[Ff]ormate)$`)
+
+// acids are those of the anions of ofAcid.
+var acids = map[string]string{"acetate": "acetic acid", "phosphate": "phosphoric acid", "sulfate": "sulfuric acid", "sulphate": "sulfuric acid", "formate": "formic acid"}
+
+// strongFirst is what a strong acid or base brings to a pH, behind it: "HCl-KCl".
+var strongFirst = regexp.MustCompile(`^(HCl|NaOH|KOH)\s*[-/·]\s*(\S.*)$`)
+
+// Aldehyde reports whether a name is that of one, which is left out of account.
+func Aldehyde(name string) bool {
+	x, ok := lookUp(apart, name)
+	return ok && x.means[0] == anAldehyde
+}
+
+// anAldehyde is what the names of aldehydes mean in the table.
+const anAldehyde = "an aldehyde without charge"
 
 // protonated reports whether a name is that of an acid or base by itself, without a
 // counter-ion: one that takes up a proton, or one that gives it.

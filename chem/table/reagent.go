@@ -48,6 +48,8 @@ type Reagent struct {
 	Source    string
 	By        Origin
 	Late      string // why it goes in only when the pH is set; "" for what may go in before
+
+	only bool // no other form of the name is on the list
 }
 
 // Definite reports whether the reagent has a molar mass. A mixture of molecules
@@ -75,9 +77,10 @@ func (r Reagent) CrystalWater() float64 {
 	return x
 }
 
-// FullName is the name with its hydrate, which finds this reagent alone.
+// FullName is the name with its hydrate, which finds this reagent alone. What has no hydrate is
+// not called anhydrous: nobody says so of boric acid.
 func (r Reagent) FullName() string {
-	if strings.HasSuffix(r.Form, "hydrate") || r.Form == "anhydrous" {
+	if strings.HasSuffix(r.Form, "hydrate") || r.Form == "anhydrous" && !r.only {
 		return r.Name + " " + r.Form
 	}
 	return r.Name
@@ -127,6 +130,13 @@ func readReagents(data []byte) (*index, error) {
 		t.add(r)
 		return nil
 	})
+	forms := map[string]int{}
+	for _, r := range t.all {
+		forms[r.Name]++
+	}
+	for i, r := range t.all {
+		t.all[i].only = forms[r.Name] == 1
+	}
 	return t, err
 }
 

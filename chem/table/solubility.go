@@ -235,3 +235,14 @@ func (r Reagent) Heat() (float64, bool) {
 	v, ok := heats()[r.Formula]
 	return v, ok
 }
+
+// StaysDissolved is why so much of a reagent does not stay dissolved in a litre at 25 °C; nil where
+// it does, and where nothing is known.
+func StaysDissolved(r Reagent, n chem.Amount) error {
+	s := r.Dissolved(n).At(25).MadeUpTo(chem.Litre)
+	res, err := solved.Describe(s)
+	if err != nil {
+		return nil //nolint:nilerr // a salt by itself may have no pH, and dissolve
+	}
+	return CheckDissolved([]Reagent{r}, s, res)
+}

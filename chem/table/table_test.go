@@ -267,8 +267,9 @@ func TestConcentratesAreConsistent(t *testing.T) {
 	assert.GreaterOrEqual(t, n, 10)
 }
 
-// Azide meets no acid (its safety data sheets), and PMSF falls apart in water (common practice,
-// no source): these two, and none else, wait until the pH is set.
+// Azide meets no acid (its safety data sheets), PMSF falls apart in water, and dodecyl sulfate
+// clogs the junction of an electrode that is filled with potassium chloride (common practice, no
+// source): these, and none else, wait until the pH is set.
 func TestWhatGoesInLate(t *testing.T) {
 	var late []string
 	for _, r := range table.Reagents() {
@@ -276,5 +277,5 @@ func TestWhatGoesInLate(t *testing.T) {
 			late = append(late, r.Name)
 		}
 	}
-	assert.Equal(t, []string{"sodium azide", "PMSF"}, late)
+	assert.Equal(t, []string{"SDS", "lithium dodecyl sulfate", "sodium azide", "PMSF"}, late)
 }

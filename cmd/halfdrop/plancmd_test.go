@@ -201,7 +201,7 @@ func TestPlanOfAWholeRecipe(t *testing.T) {
 	}
 	// One pH to begin with: that of the beaker on the plate, which the meter shows.
 	from := regexp.MustCompile(`(?:up|down) from pH ([0-9.]+)`).FindStringSubmatch(out)
-	shows := regexp.MustCompile(`will\s+show\s+about\s+pH\s+([0-9.]+)\.`).FindStringSubmatch(out)
+	shows := regexp.MustCompile(`will\s+show\s+about\s+pH\s+([0-9]+\.[0-9]+)`).FindStringSubmatch(out)
 	first := regexp.MustCompile(`pH\s+([0-9.]+)\s+at\s+first`).FindStringSubmatch(out)
 	require.True(t, from != nil && shows != nil && first != nil)
 	assert.Equal(t, shows[1], from[1])

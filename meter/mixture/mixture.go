@@ -36,6 +36,7 @@ type Asked struct {
 
 // Tell says the pH of the mixture that the arguments describe; notes go to talk.
 func (f Asked) Tell(out, talk io.Writer, args []string) error {
+	args = f.water(args)
 	if f.ML == 0 && f.KgWater == 0 && perVolume(args) {
 		f.ML = 1000 // concentrations need none
 	}
@@ -77,6 +78,23 @@ func (f Asked) Tell(out, talk io.Writer, args []string) error {
 		return sheet.WriteMixtureJSON(out, r, f.Species)
 	}
 	return sheet.WriteMixture(out, r, f.Species)
+}
+
+// water takes the water out of the arguments, which says how much it is made up to, or by mass how
+// much of it there is: "water 1 L", "water 1 kg".
+func (f *Asked) water(args []string) (rest []string) {
+	for _, arg := range args {
+		v, byMass, ok := written.Water(arg)
+		switch {
+		case !ok || len(args) == 1 || f.ML != 0 || f.KgWater != 0:
+			rest = append(rest, arg)
+		case byMass:
+			f.KgWater = v.Litres()
+		default:
+			f.ML = v.Millilitres()
+		}
+	}
+	return rest
 }
 
 // perVolume reports whether all arguments are concentrations or shares, as recipes

@@ -42,6 +42,8 @@ func TestConcentrationsAreAmounts(t *testing.T) {
 	none := mixture.Asked{TempC: 25}
 	assert.InDelta(t, ph(by, "Tris 50 mM", "HCl 20 mM").PH, ph(none, "Tris 50 mM", "HCl 20 mM").PH, 1e-9, "concentrations need no volume")
 	assert.ErrorContains(t, none.Tell(io.Discard, io.Discard, []string{"Tris 50 mM", "HCl 1 M 10 mL"}), "--ml is missing")
+	assert.InDelta(t, ph(mixture.Asked{TempC: 25, ML: 1000}, "NaOH 100 mmol").PH, ph(none, "NaOH 0.1 M", "water 1 L").PH, 1e-9)
+	assert.InDelta(t, ph(mixture.Asked{TempC: 25, KgWater: 1}, "KHP 50 mmol").PH, ph(none, "KHP 50 mmol", "water 1 kg").PH, 1e-9)
 	open := by
 	open.Open, open.AirPPM = true, 420
 	assert.Less(t, ph(open, "Tris 25 mmol").PH, ph(by, "Tris 25 mmol").PH-0.5, "the air has carbon dioxide")

@@ -124,3 +124,17 @@ func FuzzPlan(f *testing.F) {
 		}
 	})
 }
+
+// What waits for the pH says so in the file, and is read back.
+func TestLateStandsInTheFile(t *testing.T) {
+	p, err := Decode("p.toml", Demo)
+	require.NoError(t, err)
+	mmol := 2.0
+	p.Weighed = append(p.Weighed, recipe.Weighed{Reagent: "sodium azide", MMol: &mmol, Late: true})
+	var b bytes.Buffer
+	require.NoError(t, Write(&b, p, nil))
+	assert.Regexp(t, `late = true +# it goes in once the pH is set, and not before`, b.String())
+	again, err := Decode("p.toml", b.Bytes())
+	require.NoError(t, err)
+	assert.Equal(t, p, again)
+}

@@ -185,8 +185,12 @@ func (w *Weighed) content() string {
 // Contents are what it is made from, in words: the amounts at the mark, and what was
 // given to bring it to its pH. A salt that was weighed is another one afterwards.
 func (rec *Record) Contents() string {
-	var parts, with []string
+	var parts, with, later []string
 	for _, w := range rec.Weighed {
+		if w.Late {
+			later = append(later, w.content())
+			continue
+		}
 		parts = append(parts, w.content())
 	}
 	for _, x := range rec.Titrants {
@@ -200,6 +204,9 @@ func (rec *Record) Contents() string {
 	out := "made from " + strings.Join(parts, ", ")
 	if len(with) > 0 {
 		out += ", brought to its pH with " + strings.Join(with, " and ")
+	}
+	if len(later) > 0 {
+		out += "; then " + strings.Join(later, ", ")
 	}
 	return out
 }

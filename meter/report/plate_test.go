@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
+	"example.org/halfdrop/meter/sim"
 )
 
 // after is the record of events with some more after them.
@@ -178,4 +179,34 @@ func TestABeakerThatNobodyWeighedIsAsItIs(t *testing.T) {
 
 	rec = after(t, events, journal.Event{Kind: journal.MadeUp, MadeUp: &journal.Making{PH: 7.2}})
 	assert.Contains(t, label(rec), "pH 7.20, read when it was finished, temperature not noted", "it has no mark to be made up to")
+}
+
+// What went in once the pH was set stands there as such, and until it is made up it is said.
+func TestWhatGoesInLateStandsInTheRecord(t *testing.T) {
+	p := plan(limpet)
+	p.Weighed = append(p.Weighed, recipe.Weighed{Reagent: "sodium azide", Grams: num(0.05), Late: true})
+	setup, err := recipe.Compile(p)
+	require.NoError(t, err)
+	r := begun(t, p, setup, sim.DefaultTruth(setup, 11))
+	r.wait(50)
+	for range 8 {
+		if v := r.keep.Look(r.sec); v.Advice.Do.String() == "add" {
+			r.add(v.Titrant, v.Advice.Drops, v.Advice.Drops)
+		}
+		r.wait(60)
+	}
+	r.take(journal.Event{Kind: journal.Ended, End: &journal.End{Outcome: "in tolerance"}})
+	rec := after(t, r.Events)
+	require.True(t, rec.InAim)
+	// 0.05 g of 65.01 g/mol in 250 mL are 3.076 mmol/L.
+	assert.Contains(t, rec.Contents(), "made from 20 mmol/L MOPS, brought to its pH with sodium hydroxide")
+	assert.Regexp(t, `; then 3\.076 mmol/L sodium azide$`, rec.Contents())
+	assert.Contains(t, strings.Join(rec.Cautions, "\n"), "Now that the pH is set, and not before: 0.05 g of sodium azide.")
+	var page bytes.Buffer
+	require.NoError(t, rec.WritePage(&page))
+	assert.Contains(t, page.String(), "<td>sodium azide, once the pH is set</td>")
+	// A reading after making up is taken with all of it in.
+	use := 30.0
+	rec = after(t, r.Events, journal.Event{Kind: journal.MadeUp, MadeUp: &journal.Making{PH: 7.2, TempC: &use}})
+	assert.NotContains(t, strings.Join(rec.Cautions, "\n"), "Now that the pH is set")
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"example.org/halfdrop/chem"
@@ -44,7 +45,7 @@ type Record struct {
 	plan, believed []coach.CurvePoint
 }
 
-// Weighed is a reagent in the beaker.
+// Weighed is a reagent in the beaker, or for it.
 type Weighed struct {
 	Reagent string  `json:"reagent"`
 	Formula string  `json:"formula"`
@@ -52,6 +53,7 @@ type Weighed struct {
 	Grams   float64 `json:"grams,omitempty"` // to weigh; 0 for what comes as a solution
 	Purity  float64 `json:"purity_pct,omitempty"`
 	MMolar  float64 `json:"mmol_per_litre"`      // at the mark
+	Late    bool    `json:"late,omitempty"`      // it went in once the pH was set
 	Taken   float64 `json:"weighed_g,omitempty"` // as the balance had it; 0 when nobody said
 	Lot     string  `json:"lot,omitempty"`
 }
@@ -113,7 +115,7 @@ func weighed(s *recipe.Setup) []Weighed {
 	out := []Weighed{}
 	for i, p := range s.Weighed {
 		w := Weighed{Reagent: p.Reagent.Name, Formula: p.Reagent.Formula, MMol: p.Amount.Millimoles(),
-			MMolar: p.Amount.Millimoles() / s.Final.Litres()}
+			MMolar: p.Amount.Millimoles() / s.Final.Litres(), Late: p.Late}
 		if p.Reagent.Solid() {
 			w.Grams = p.Reagent.MolarMass.Of(p.Amount).Grams()
 		}
@@ -246,6 +248,9 @@ func (rec *Record) cautions() []string {
 	if total := rec.StartML + rec.AddedML; total > rec.FinalML*1.0005 {
 		out = append(out, fmt.Sprintf("By the labels there are %.1f mL in the beaker, above the mark of %.1f mL.", total, rec.FinalML))
 	} else if len(rec.Weighed) > 0 && rec.Finished == nil && rec.InAim {
+		if list := rec.run.End().Setup.Waiting(); len(list) > 0 {
+			out = append(out, "Now that the pH is set, and not before: "+strings.Join(list, ", ")+".")
+		}
 		out = append(out, fmt.Sprintf("Make up to %.4g mL, mix, bring to %.1f °C, and read again before use.", rec.FinalML, rec.UseTempC))
 	}
 	if !rec.Ended {

@@ -21,7 +21,7 @@ func Card(x *prepare.Draft) [][3]string {
 			what = "measure"
 		}
 		amount, of := measure(m)
-		if x.Late(m) {
+		if m.Late {
 			late = append(late, [3]string{what, amount, of + ", once the pH is set"})
 			continue
 		}
@@ -64,6 +64,8 @@ func measure(m prepare.Measure) (amount, of string) {
 	switch {
 	case m.Bottle != nil:
 		return chem.Digits(m.Volume.Millilitres(), 3) + " mL", m.Bottle.Name()
+	case m.Mass > 0 && m.AsSold != "" && m.Purity < 1:
+		return m.Mass.Weighed() + " g", m.Reagent.FullName() + " (" + m.AsSold + ")"
 	case m.Mass > 0:
 		return m.Mass.Weighed() + " g", m.Reagent.FullName()
 	}

@@ -59,7 +59,7 @@ func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, un
 	if tooStrong {
 		lines = []string{
 			fmt.Sprintf("It is to be brought to pH %s %s. How much that takes is not said: %s. Titrate by hand, in small portions, and trust the meter.", phrase.PH(d.PH), made, phrase.Plain(e.FixErr)),
-			fmt.Sprintf("As mixed, before that: pH %.1f ± %s, ionic strength %s mM.", last.PH, chem.Digits(last.Spread, 1), chem.Digits(1e3*last.MolarStrength(), 3)),
+			fmt.Sprintf("As mixed, before that: pH %.1f ± %s%s; ionic strength %s mM.", last.PH, chem.Digits(last.Spread, 1), leads(e, last), chem.Digits(1e3*last.MolarStrength(), 3)),
 		}
 	} else {
 		lines = append(lines, capacityLine(last))
@@ -80,6 +80,9 @@ func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, un
 	if x := e.Diluted; x != nil && !tooStrong {
 		lines = append(lines, fmt.Sprintf("Diluted %s-fold, as its heading says, it reads pH %s at %s °C.", chem.Digits(e.Fold, 3), spreadPH(x.PH, x.Spread, 2), chem.Digits(float64(d.Use), 3)))
 	}
+	if x := e.Diluted; x != nil && tooStrong {
+		lines = append(lines, fmt.Sprintf("As mixed and diluted %s-fold, as its heading says, it reads pH %s at %s °C.%s", chem.Digits(e.Fold, 3), spreadPH(x.PH, x.Spread, 2), chem.Digits(float64(d.Use), 3), bySample(d, e)))
+	}
 	var slow *table.SolubilityError
 	if brought && errors.As(e.First, &slow) {
 		lines = append(lines, fmt.Sprintf("%s does not dissolve before that (only about %s mol per kg of water does): add most of the %s while it is stirred.", slow.Reagent, chem.Digits(slow.Limit, 2), e.FixWith.Name))
@@ -91,6 +94,9 @@ func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, un
 	}
 	if !brought && !tooStrong {
 		lines = append(lines, verdictOf(d, e)...)
+	}
+	for _, w := range waiting(e, brought || tooStrong) {
+		lines = append(lines, "Put in last, once the pH is set, "+w+".")
 	}
 	for _, x := range e.Now {
 		begin := clearWords(x)
@@ -107,6 +113,41 @@ func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, un
 	}
 	_, err := io.WriteString(w, p.bullets(lines))
 	return err
+}
+
+// bySample says what brings a stock to its pH as a diluted sample has it, and to go by that.
+func bySample(d buffer.Demand, e *buffer.Exam) string {
+	f := e.BySample
+	if f == nil {
+		return ""
+	}
+	with := "acid"
+	if f.Base {
+		with = "base"
+	}
+	sd := 1e3 * f.Result.Capacity * f.Result.Spread * d.Volume.Litres() * e.Fold
+	return fmt.Sprintf(" %s ± %s mmol of %s in the whole of the stock bring that to pH %s: go by diluted samples where that is the pH that counts.", chem.Digits(f.Amount.Millimoles(), 2), chem.Digits(sd, 1), with, phrase.PH(d.PH))
+}
+
+// waiting is what goes in last: where nothing is brought to a pH, only what acid makes a gas of.
+func waiting(e *buffer.Exam, brought bool) (out []string) {
+	for _, x := range e.Waits {
+		if brought || x.Gas {
+			out = append(out, x.Words)
+		}
+	}
+	return out
+}
+
+// leads is which way it goes from a pH that is far enough from the target to tell.
+func leads(e *buffer.Exam, last *solved.Result) string {
+	switch {
+	case math.Abs(e.Off) <= 2*last.Spread:
+		return ""
+	case e.Off > 0:
+		return ", from where acid takes it there"
+	}
+	return ", from where base takes it there"
 }
 
 // clearWords begin the sentence on a salt.
@@ -187,12 +228,13 @@ type ExamJSON struct {
 	Weak     *float64 `json:"weak_share,omitempty"`         // of the largest capacity of its buffers, where it hardly buffers
 	Now      []string `json:"precipitates,omitempty"`       // salts that come out
 	NowStock []string `json:"stock_precipitates,omitempty"` // salts that come out of the stock
+	Waits    []string `json:"once_the_ph_is_set,omitempty"` // what goes in last, and why
 	Later    []string `json:"over_days,omitempty"`          // and those that take days or heat
 }
 
 // WriteExamJSON prints what a recipe gives as one line; brought is as for WriteExam.
 func WriteExamJSON(w io.Writer, e *buffer.Exam, brought bool) error {
-	j := ExamJSON{Brought: brought, InUse: inUse(e.InUse, e.InUse.Spread), AtBench: e.AtBench.PH}
+	j := ExamJSON{Brought: brought, Waits: waiting(e, brought), InUse: inUse(e.InUse, e.InUse.Spread), AtBench: e.AtBench.PH}
 	if !math.IsNaN(e.Off) {
 		j.Off = &e.Off
 		if e.FixErr == nil {

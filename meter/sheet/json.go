@@ -73,7 +73,7 @@ func candidatesJSON(list []buffer.Candidate) []candidateJSON {
 func measuresJSON(x *prepare.Draft) []measureJSON {
 	var out []measureJSON
 	for _, m := range x.Measures {
-		j := measureJSON{Reagent: m.Reagent.FullName(), Formula: m.Reagent.Formula, MMol: m.Amount.Millimoles(), Grams: m.Mass.Grams(), ML: m.Volume.Millilitres(), From: m.AsSold, Late: x.Late(m)}
+		j := measureJSON{Reagent: m.Reagent.FullName(), Formula: m.Reagent.Formula, MMol: m.Amount.Millimoles(), Grams: m.Mass.Grams(), ML: m.Volume.Millilitres(), From: m.AsSold, Late: m.Late}
 		if m.Bottle != nil {
 			j.From = m.Bottle.Name()
 		}

@@ -152,7 +152,7 @@ func titrantName(x *prepare.Draft) string {
 }
 
 func saltsLine(x *prepare.Draft, list []prepare.Measure, spread, ph float64, long bool) string {
-	return fmt.Sprintf("Mixed acid and base forms: %s. Predicted pH %s ± %s as weighed.", measured(early(x, list), long)+afterwards(x, list, long), phrase.PH(ph), chem.Digits(math.Max(spread, 0.01), 1))
+	return fmt.Sprintf("Mixed acid and base forms: %s. Predicted pH %s ± %s as weighed.", measured(early(list), long)+afterwards(list, long), phrase.PH(ph), chem.Digits(math.Max(spread, 0.01), 1))
 }
 
 func oneFormLine(x *prepare.Draft, list []prepare.Measure, start, n, sd float64, base bool, titrant string, long bool) string {
@@ -164,13 +164,13 @@ func oneFormLine(x *prepare.Draft, list []prepare.Measure, start, n, sd float64,
 		way = strings.NewReplacer(" the acid form,", " and", " the base form,", " and").Replace(way)
 	}
 	if sd >= n && !math.IsInf(sd, 0) {
-		return fmt.Sprintf("%s: %s, pH %.1f at first, as far as that can be computed. How much %s it then takes is not known to better than ± %s mmol: go by the meter%s.", way, measured(early(x, list), long), start, titrant, chem.Digits(sd, 2), afterwards(x, list, long))
+		return fmt.Sprintf("%s: %s, pH %.1f at first, as far as that can be computed. How much %s it then takes is not known to better than ± %s mmol: go by the meter%s.", way, measured(early(list), long), start, titrant, chem.Digits(sd, 2), afterwards(list, long))
 	}
 	amount := chem.Digits(n, 3)
 	if sd > 0 && !math.IsInf(sd, 0) {
 		amount = phrase.WithSpread(n, sd)
 	}
-	return fmt.Sprintf("%s: %s, pH %.1f at first; then about %s mmol of %s%s.", way, measured(early(x, list), long), start, amount, titrant, afterwards(x, list, long))
+	return fmt.Sprintf("%s: %s, pH %.1f at first; then about %s mmol of %s%s.", way, measured(early(list), long), start, amount, titrant, afterwards(list, long))
 }
 
 // turnedByTheRest reports whether what else is in it carries the pH past the target,
@@ -182,13 +182,13 @@ func turnedByTheRest(d buffer.Demand, list []prepare.Measure, base bool) bool {
 }
 
 // early are those of a list that do not wait until the pH is set.
-func early(x *prepare.Draft, list []prepare.Measure) []prepare.Measure {
-	return slices.DeleteFunc(slices.Clone(list), x.Late)
+func early(list []prepare.Measure) []prepare.Measure {
+	return slices.DeleteFunc(slices.Clone(list), func(m prepare.Measure) bool { return m.Late })
 }
 
 // afterwards is what does, in words; "" for nothing.
-func afterwards(x *prepare.Draft, list []prepare.Measure, long bool) string {
-	late := slices.DeleteFunc(slices.Clone(list), func(m prepare.Measure) bool { return !x.Late(m) })
+func afterwards(list []prepare.Measure, long bool) string {
+	late := slices.DeleteFunc(slices.Clone(list), func(m prepare.Measure) bool { return !m.Late })
 	if len(late) == 0 {
 		return ""
 	}

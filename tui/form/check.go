@@ -4,11 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/written"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"example.org/halfdrop/meter/mixture"
 	"example.org/halfdrop/meter/phrase"
@@ -57,11 +59,12 @@ func (f Wanted) read(d *buffer.Demand) (*written.Reading, error) {
 	if !math.IsNaN(r.Temp) && !f.Changed("temp") {
 		d.Use = chem.Celsius(r.Temp)
 	}
-	return r, f.titrantOf(d, r.Titrant)
+	return r, f.titrantOf(d, r)
 }
 
 // titrantOf takes the acid or base that a recipe is brought to its pH with.
-func (f Wanted) titrantOf(d *buffer.Demand, name string) error {
+func (f Wanted) titrantOf(d *buffer.Demand, r *written.Reading) error {
+	name := r.Titrant
 	if name == "" {
 		return nil
 	}
@@ -74,9 +77,27 @@ func (f Wanted) titrantOf(d *buffer.Demand, name string) error {
 	}
 	if !f.Changed("base") {
 		d.Base = base
+		if r.Implied && d.Base == "" && slices.ContainsFunc(r.Parts, func(p written.Part) bool { return supplies(p.Reagent, "ammonia") }) {
+			d.Base = "NH3" // what brings an ammonium salt up is to leave no metal ion in it
+		}
 	}
 	return nil
 }
+
+// supplies reports whether a reagent brings an acid or base.
+func supplies(x table.Reagent, system string) bool {
+	return slices.ContainsFunc(x.Parts, func(p table.Part) bool { return p.System != nil && p.System.Name == system })
+}
+
+// of reports whether a name is that of a reagent.
+func of(x table.Reagent, name string) bool {
+	r, err := table.ByAmount(name)
+	return err == nil && r.Name == x.Name
+}
+
+// aSolvent is the share of the volume that a neutral solute takes up from which what is known of
+// it is said; our own choice.
+const aSolvent = 0.1
 
 // nearBy is how far from its pH, in pH, a recipe may come out that is made without
 // acid or base: what is farther off was left out of it.
@@ -137,12 +158,23 @@ func (f Wanted) examine(at Terminal) error {
 		if err := e.Dilute(r.Times, brought); err != nil {
 			return mixture.Refused(err)
 		}
+		if strong {
+			if err := e.GoBySample(d, content); err != nil {
+				return mixture.Refused(err)
+			}
+		}
 	}
-	if x, err := table.ByAmount(r.Titrant); brought && !strong && !r.Guessed && err == nil && x.Name != e.FixWith.Name {
+	if x, err := table.ByAmount(r.Titrant); brought && !strong && !r.Guessed && !r.Implied && err == nil && x.Name != e.FixWith.Name {
 		fmt.Fprintf(at.Talk, "halfdrop: note: the recipe brings it there with %s, which leads the other way from pH %.2f\n", r.Titrant, e.InUse.PH)
 	}
 	for _, flag := range last.Flags {
 		fmt.Fprintf(at.Talk, "halfdrop: note: %s\n", flag)
+		for _, p := range r.Parts {
+			share := float64(p.Amount) * float64(p.Reagent.Room) / float64(d.InUse())
+			if flag.Doubt == solved.OtherSolvent && share > aSolvent && p.Reagent.Note != "" {
+				fmt.Fprintf(at.Talk, "halfdrop: note: %s: %s\n", p.Reagent.Name, p.Reagent.Note)
+			}
+		}
 	}
 	for _, n := range buffer.InAir(list, last.PH, d.Use) {
 		fmt.Fprintf(at.Talk, "halfdrop: note: %s\n", n)
@@ -154,5 +186,5 @@ func (f Wanted) examine(at Terminal) error {
 	if f.Markdown {
 		p = sheet.Markdown{}
 	}
-	return sheet.WriteExam(at.Out, p, d, e, brought, r.Titrant == "" || r.Guessed)
+	return sheet.WriteExam(at.Out, p, d, e, brought, r.Titrant == "" || r.Guessed || r.Implied && !of(e.FixWith, r.Titrant))
 }

@@ -197,6 +197,9 @@ func (f Wanted) besides(d *buffer.Demand) error {
 		return wrong("with", apartFromIt, "names substances; pH and volume have places of their own")
 	}
 	d.With, d.Apart, d.Read = r.Ingredients(), r.Apart, r.Remarks()
+	if r.Aldehyde && !slices.Contains(d.Avoid, table.Aldehydes) {
+		d.Avoid = append(d.Avoid, table.Aldehydes)
+	}
 	d.Bottles = append(d.Bottles, r.Bottles()...)
 	return nil
 }

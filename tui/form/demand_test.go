@@ -71,3 +71,35 @@ func TestStocksAmongWhatIsInItBesides(t *testing.T) {
 	require.Len(t, d.Bottles, 2)
 	assert.Equal(t, "NaCl 5 M", d.Bottles[1].Name())
 }
+
+// What brings an ammonium salt up to its pH is ammonia, and what brings it down its own acid: of
+// both nobody wants a metal ion, or chloride, in what is to evaporate.
+func TestAmmoniumSaltsAreBroughtWithTheirOwn(t *testing.T) {
+	for text, with := range map[string]string{
+		"10 mM ammonium acetate pH 9.0": "ammonia", "10 mM ammonium acetate pH 5.0": "acetic acid",
+		"20 mM ammonium formate pH 3.5": "formic acid", "20 mM ammonium phosphate pH 7": "ammonia",
+	} {
+		var out, talk strings.Builder
+		f := Wanted{Check: text, PH: 7, ML: 500, MM: 50, Tolerance: 0.05, TempC: 25, BenchC: 25, FillPct: 80, PurityPct: 100, Acid: "HCl", Way: "titrate", Salt: "NaCl", Changed: func(string) bool { return false }}
+		require.NoError(t, f.Plan(Terminal{Out: &out, Talk: &talk}), text)
+		assert.Contains(t, strings.Join(strings.Fields(out.String()), " "), "mmol of "+with, text)
+		assert.NotContains(t, strings.Join(strings.Fields(out.String()+talk.String()), " "), "the other way", text)
+	}
+}
+
+// A stock that is too strong to be computed is known when it is diluted. 20× SSC takes there what
+// twenty times the dilute one takes: 0.65 mmol for each litre of it.
+func TestAStockThatIsTooStrongIsKnownDiluted(t *testing.T) {
+	say := func(text string) string {
+		var out, talk strings.Builder
+		f := Wanted{Check: text, PH: 7, ML: 500, MM: 50, Tolerance: 0.05, TempC: 25, BenchC: 25, FillPct: 80, PurityPct: 100, Acid: "HCl", Way: "titrate", Salt: "NaCl", Changed: func(string) bool { return false }}
+		require.NoError(t, f.Plan(Terminal{Out: &out, Talk: &talk}), text)
+		return strings.Join(strings.Fields(out.String()+talk.String()), " ")
+	}
+	text := say("20x SSC: 3 M NaCl, 0.3 M trisodium citrate, pH 7.0")
+	assert.Contains(t, text, "How much that takes is not said")
+	assert.Contains(t, text, "from where acid takes it there")
+	assert.Regexp(t, `diluted 20-fold, as its heading says, it reads pH 8\.[0-9]+ ± 0\.[0-9]+ at 25 °C\. 13 ± 1 mmol of acid in the whole of the stock bring that to pH 7\.00`, text)
+	assert.Contains(t, say("0.15 M NaCl, 0.015 M trisodium citrate, pH 7.0"), "it takes 0.65")
+	assert.Contains(t, say("8 M urea; 89 mM Tris; 89 mM boric acid; 2 mM EDTA"), "urea: no charge at pH above 2; 6 to 8 M raises pKa")
+}

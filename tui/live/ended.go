@@ -4,7 +4,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
@@ -42,10 +44,18 @@ func (t *Asked) show(s *session.Session, k *keep.Keeper, path string) error {
 	if err := missed(k.State, path); err != nil {
 		return err
 	}
+	t.tellWaiting(k.State.Setup, "now that the pH is set, before it is made up: ")
 	if !t.Sim {
 		fmt.Fprintf(t.Talk, "halfdrop: made up, mixed and read: halfdrop label %s puts that reading on record and on the label\n", path)
 	}
 	return t.memory().Teach(k.State, path, t.Talk)
+}
+
+// tellWaiting says what goes in once the pH is set; nothing where nothing does.
+func (t *Asked) tellWaiting(s *recipe.Setup, when string) {
+	if list := s.Waiting(); len(list) > 0 {
+		fmt.Fprintf(t.Talk, "halfdrop: %s%s\n", when, strings.Join(list, ", "))
+	}
 }
 
 // missed says why a run that is over has not reached its aim; nil when it has.

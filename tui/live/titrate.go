@@ -127,6 +127,7 @@ func (t *Asked) run() error {
 			return err
 		}
 	}
+	t.tellWaiting(keeper.State.Setup, "not into the beaker yet, but once the pH is set: ")
 	s := session.NewSession(keeper, b.source, b.now, b.dispenser)
 	s.Recall = t.memory().Recall()
 	t.watchClock(s, b)

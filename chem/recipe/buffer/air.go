@@ -45,6 +45,45 @@ func Gas(r table.Reagent, ph float64, temp chem.Celsius) (share float64, gas str
 	return 0, ""
 }
 
+// Last is what goes in last, once the pH is set.
+type Last struct {
+	Words string // which, and why
+	Gas   bool   // acid makes a poisonous gas of it, whether a pH is set or not
+}
+
+// Waits says which of reagents go in last: what the table says so of, and what would leave as a
+// poisonous gas at a lower pH on the way, but not at the end.
+func Waits(list []table.Reagent, onTheWay, end float64, temp chem.Celsius) (out []Last) {
+	for _, r := range list {
+		atEnd, gas := Gas(r, end, temp)
+		if atEnd >= GasShare {
+			continue // it has its share in the pH, whenever it goes in
+		}
+		switch share, _ := Gas(r, onTheWay, temp); {
+		case r.Late != "":
+			out = append(out, Last{fmt.Sprintf("%s: %s", r.Name, r.Late), gas != ""})
+		case share >= GasShare:
+			out = append(out, Last{fmt.Sprintf("%s: before, at pH %.1f, %s %% of it is %s", r.Name, onTheWay, chem.Digits(100*share, 2), gas), true})
+		}
+	}
+	return out
+}
+
+// Condensing says which of reagents an aldehyde takes away.
+func Condensing(list []table.Reagent) (out []string) {
+	for _, r := range list {
+		for _, p := range r.Parts {
+			if p.System == nil {
+				continue
+			}
+			if t, ok := table.TraitOf(p.System.Name, table.Aldehydes); ok && t.Grade == table.Yes {
+				out = append(out, fmt.Sprintf("the aldehyde condenses with the primary amine of %s, which takes both away and sets acid free: phosphate, cacodylate, PIPES and HEPES do not (common practice, no source)", p.System.Name))
+			}
+		}
+	}
+	return out
+}
+
 // InAir says what the air does to reagents at a pH, while they are used: iron(II)
 // becomes iron(III), which precipitates and leaves two protons for each; and what
 // poisonous gas goes into it.

@@ -50,3 +50,25 @@ func TestWhatPoisonousGasesLeave(t *testing.T) {
 	share, _ := buffer.Gas(salt, 1, 25)
 	assert.Zero(t, share)
 }
+
+// What acid makes a gas of goes in last, and so does what water decomposes; what is the gas at
+// the end has its share in the pH, and what never comes near it may go in at once.
+func TestWhatGoesInLast(t *testing.T) {
+	say := func(name string, onTheWay, end float64) (out []string) {
+		r, err := table.ByAmount(name)
+		require.NoError(t, err)
+		for _, x := range buffer.Waits([]table.Reagent{r}, onTheWay, end, 25) {
+			assert.Equal(t, name != "SDS", x.Gas, name)
+			out = append(out, x.Words)
+		}
+		return out
+	}
+	assert.Equal(t, []string{"sodium azide: acid turns it into a poisonous, explosive gas: never acidify it"}, say("sodium azide", 8, 8))
+	require.Len(t, say("SDS", 8, 8), 1)
+	assert.Contains(t, say("SDS", 8, 8)[0], "clogs its junction")
+	assert.Empty(t, say("sodium azide", 4.5, 4.5))
+	assert.Empty(t, say("sodium fluoride", 6, 8))
+	require.Len(t, say("sodium fluoride", 3.17, 7), 1)
+	assert.Regexp(t, `before, at pH 3\.2, (49|50|51) % of it is hydrofluoric acid`, say("sodium fluoride", 3.17, 7)[0])
+	assert.Empty(t, say("NaCl", 1, 7))
+}

@@ -27,6 +27,8 @@ type Exam struct {
 	FixedAtBench, FixedStronger *solved.Result
 	Diluted                     *solved.Result // what a recipe of a stock gives once it is diluted Fold times, at the temperature of use; nil without that
 	Fold                        float64
+	BySample                    *Finished           // what brings a recipe that is too strong to the target once it is diluted Fold times; nil without that
+	Waits                       []Last              // what goes in last, once the pH is set, and why
 	mixed, final                chem.Solution       // in use, as mixed and after that
 	First                       error               // what does not dissolve before it is brought to its pH; nil for nothing
 	Weak                        *Weakness           // why the pH will not hold; nil where it does, or no target is said
@@ -74,6 +76,7 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 	if !math.IsNaN(d.PH) {
 		e.Weak = weakness(use, last)
 	}
+	e.Waits = Waits(list, math.Min(e.InUse.PH, last.PH), last.PH, d.Use)
 	// What is not dissolved as mixed may be so when it has its pH.
 	if err = table.CheckDissolved(list, strongest, dissolved); err != nil {
 		return nil, d.tooStrong(err)
@@ -99,6 +102,21 @@ func (e *Exam) Dilute(times float64, brought bool) error {
 		return err
 	}
 	e.Diluted, e.Fold = x, times
+	return nil
+}
+
+// GoBySample computes what brings a recipe to its target once it is diluted as many times as its
+// heading says, where it is too strong itself for that to be said.
+func (e *Exam) GoBySample(d Demand, content chem.Solution) error {
+	d.Times, d.With = e.Fold, nil
+	acid, base, err := d.titrants(0.1)
+	if err != nil || e.Diluted == nil || e.Diluted.Strength > chem.StrongLimit {
+		return err
+	}
+	var f Finished
+	if f.Titrate(&d, content, acid, base) == nil {
+		e.BySample = &f
+	}
 	return nil
 }
 

@@ -24,9 +24,11 @@ type Slow struct {
 func (x *Draft) clear() error {
 	d := &x.Demand
 	var list []table.Reagent
+	late := map[string]bool{}
 	for _, m := range x.Measures {
 		if m.Bottle == nil {
 			list = append(list, m.Reagent)
+			late[m.Reagent.FullName()] = m.Late
 		}
 	}
 	titrant := x.Titrants[0].Reagent
@@ -38,6 +40,12 @@ func (x *Draft) clear() error {
 			add.Volume = chem.Volume(part) * x.Titrants[0].Volume
 			s = chem.Mix(s, add)
 		}
+		if part == 1 {
+			late := x.Setup.Later().At(d.Bench)
+			late.Volume = x.Setup.Final
+			late.Volume = late.Solutes()
+			s = chem.Mix(s, late)
+		}
 		s = s.MadeUpTo(v)
 		r, err := solved.Describe(s)
 		return s, r, err
@@ -46,10 +54,19 @@ func (x *Draft) clear() error {
 	if err != nil {
 		return err
 	}
+	if _, first, err := with(0, 0); err == nil {
+		x.StartSD = first.Spread
+	}
 	weighed, _ := x.warming()
 	chill := chem.Celsius(min(-weighed, float64(d.Bench))) // what it cools by as it dissolves
 	for _, reagent := range list {
 		one := []table.Reagent{reagent}
+		if late[reagent.FullName()] { // into what it is at the end
+			if err := table.CheckDissolved(one, end, r); err != nil {
+				return err
+			}
+			continue
+		}
 		start, r0, err := with(0, 0)
 		if err != nil {
 			return err

@@ -37,6 +37,7 @@ type Draft struct {
 	AmountSD  chem.Amount    // its standard deviation
 	Base      bool           // the titrant is the base
 	StartUse  float64        // pH of the one form alone, way ByTitrant
+	StartSD   float64        // one standard deviation of the pH that the beaker has first
 	Other     *Recipe        // the other way, for comparison
 	OtherErr  error          // why there is none
 	Slow      []Slow         // what does not dissolve at once
@@ -56,19 +57,7 @@ type Recipe struct {
 	acid, base table.Reagent // to titrate or correct with
 }
 
-// Aim is what the meter is to show at the bench, and why it is not the target.
-type Aim struct {
-	Target, Shown float64
-	MadeUp        float64 // at the bench, after making up to the mark
-	Temperature   float64 // part of Shown − Target
-	Strength      float64 // part: it is made stronger than it is used
-	Dilution      float64 // the last part: it is still to be made up to the mark
-	// One standard deviation of what strength and temperature do, the pH in use held: a
-	// stock that reads Shown is off by so much where it is used.
-	StrengthSD, TemperatureSD float64
-}
-
-// DraftFor turns a demand and a buffer of Rank into a recipe and a plan. The
+// For turns a demand and a buffer of Rank into a recipe and a plan. The
 // error is of type Problems and says what is possible instead.
 func For(d buffer.Demand, c buffer.Candidate) (*Draft, error) {
 	out, err := draftFor(d, c)
@@ -210,8 +199,19 @@ func formOf(x buffer.Ingredient) buffer.Form {
 	return f
 }
 
-// plan chooses the titrants and writes the plan that the coach works from.
+// plan chooses the titrants and writes the plan that the coach works from: what would be in
+// the beaker on the way decides what waits, and is then not in it.
 func (x *Draft) plan(r Recipe) error {
+	if err := x.planned(r); err != nil {
+		return err
+	}
+	if x.sort() {
+		return x.planned(r)
+	}
+	return nil
+}
+
+func (x *Draft) planned(r Recipe) error {
 	d := &x.Demand
 	start, err := beakerVolume(d, r.Measures)
 	if err != nil {
@@ -247,6 +247,7 @@ func (x *Draft) plan(r Recipe) error {
 		return err
 	}
 	x.Forecast = b.Forecast()
+	x.Aim.Later = b.Target - d.PH
 	for i, v := range x.Forecast.Need {
 		if x.Titrants[i].Volume = chem.Volume(v); math.IsNaN(v) || x.Titrants[i].Role == Back {
 			x.Titrants[i].Volume = 0
@@ -307,32 +308,9 @@ func nearAim(d *buffer.Demand, p recipe.Plan, r Recipe) (*near, float64, error) 
 		return nil, 0, err
 	}
 	n := &near{capacity: b.Model.Capacity(&c, e), ph: e.PH, medium: md, model: b.Model, temp: d.Bench,
-		drop: s.Stocks[0].Drop, tol: d.Tolerance, final: s.Final, room: s.Final - s.Start}
+		drop: s.Stocks[0].Drop, tol: d.Tolerance, final: s.Final, room: s.Final - s.Start - (volumes(r.Measures) - volumes(early(r.Measures)))}
 	return n, charge, nil
 }
-
-// aim splits the difference between the aim and the target into its reasons.
-func (x *Draft) aim(r Recipe) {
-	d := &x.Demand
-	x.Aim = Aim{Target: d.PH, Shown: x.Forecast.Aim, MadeUp: d.PH}
-	inUse := d.PH
-	if m, err := solved.Describe(r.Solution.At(d.Bench)); err == nil {
-		inUse = m.PH
-	}
-	if m, err := solved.Describe(d.AsStock(r.Solution).At(d.Bench)); err == nil {
-		x.Aim.MadeUp = m.PH
-		if d.Times > 1 { // what is off in both, as a pK, is not off between them
-			x.Aim.StrengthSD = math.Sqrt(math.Max(0, m.Spread*m.Spread-r.Result.Spread*r.Result.Spread))
-		}
-	}
-	x.Aim.TemperatureSD = r.Result.Doubts.PerDegree * math.Abs(float64(d.Bench-d.Use))
-	x.Aim.Temperature = inUse - x.Aim.Target
-	x.Aim.Strength = x.Aim.MadeUp - inUse
-	x.Aim.Dilution = x.Aim.Shown - x.Aim.MadeUp
-}
-
-// Diluted is what the meter shows of a stock that was diluted, at the bench.
-func (a Aim) Diluted() float64 { return a.Target + a.Temperature }
 
 // asProblems is an error on the way to a draft as problems of its demand.
 func asProblems(d *buffer.Demand, err error) error {

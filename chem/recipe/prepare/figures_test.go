@@ -201,3 +201,18 @@ func TestWeightsOfTheRanking(t *testing.T) {
 	_, x = points(d, "citrate", "of the magnesium")
 	assert.InDelta(t, 2, x, 0.3, "it takes nearly all")
 }
+
+// Formic and lactic acid are sold with water in them: the mass is that of the jar, as the volume
+// is. By hand: 20 mmol of 46.03 g/mol are 0.9205 g, in 90 % of it 1.023 g, and 0.85 mL of 1.20 g/mL.
+func TestALiquidWithWaterInItIsWeighedAsItIs(t *testing.T) {
+	x := draft(t, demanded(t, "formate", 3.5, 0.02, 1, ""))
+	m := x.Measures[0]
+	require.Equal(t, "formic acid", m.Reagent.Name)
+	assert.InDelta(t, 1.023, m.Mass.Grams(), 0.001)
+	assert.InDelta(t, m.Mass.Grams()/1.20, m.Volume.Millilitres(), 0.01)
+	require.NotNil(t, x.Plan.Weighed[0].Grams)
+	assert.InDelta(t, 90, *x.Plan.Weighed[0].PurityPct, 1e-9)
+	assert.InDelta(t, 20, x.Setup.Weighed[0].Amount.Millimoles(), 0.01)
+	acetic := draft(t, demanded(t, "acetate", 4.5, 0.02, 1, ""))
+	assert.InDelta(t, 0.02*60.05, acetic.Measures[0].Mass.Grams(), 0.001, "as good as pure")
+}

@@ -58,7 +58,7 @@ func heatWords(kelvin float64) string {
 // titrant afterwards.
 func (x *Draft) warming() (weighed, titrated float64) {
 	kg := x.Setup.StartKg(x.Demand.Bench)
-	for _, m := range x.Measures {
+	for _, m := range early(x.Measures) {
 		if m.Bottle == nil {
 			k, _ := Rise(m.Reagent, m.Amount, kg)
 			weighed += k

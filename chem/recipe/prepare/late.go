@@ -7,13 +7,35 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 )
 
-// Late reports whether a measure waits until the pH is set, which it must not move then: what
+// sort tells apart what waits, and reports whether anything does.
+func (x *Draft) sort() (some bool) {
+	for i, m := range x.Measures {
+		x.Measures[i].Late = x.waits(m)
+		some = some || x.Measures[i].Late
+	}
+	o := x.Other
+	if o == nil {
+		return some
+	}
+	for i, m := range o.Measures {
+		o.Measures[i].Late = x.waits(m)
+	}
+	if list := early(o.Measures); len(list) < len(o.Measures) {
+		if r, err := solved.Describe(contentOf(list).At(x.Demand.Use).MadeUpTo(x.Demand.InUse())); err == nil {
+			o.Start = r.PH
+		}
+	}
+	return some
+}
+
+// waits reports whether a measure waits until the pH is set, which it must not move then: what
 // the table says so of, and what would leave as a poisonous gas on the way there. What does
 // so at the target itself has its share in the pH, whenever it goes in.
-func (x *Draft) Late(m Measure) bool {
+func (x *Draft) waits(m Measure) bool {
 	if gas, _ := x.gas(m, x.Demand.PH); gas {
 		return false
 	}

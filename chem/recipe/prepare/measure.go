@@ -24,6 +24,7 @@ type Measure struct {
 	Volume  chem.Volume    // with Bottle, or of a liquid or a concentrate as sold
 	AsSold  string         // with Volume and no Bottle: which concentrate
 	Why     string         // "the buffer", "ionic strength"
+	Late    bool           // it waits until the pH is set
 }
 
 // OtherMass is the mass of another hydrate.
@@ -31,6 +32,10 @@ type OtherMass struct {
 	Reagent table.Reagent
 	Mass    chem.Mass
 }
+
+// asPure is the percentage from which a liquid as it is sold counts as pure: less than it is
+// weighed and measured to. Our own choice.
+const asPure = 99.0
 
 // measured is how an amount of a form is measured out: from a bottle at hand,
 // else weighed, else by volume of what is sold.
@@ -42,8 +47,11 @@ func measured(d *buffer.Demand, f buffer.Form, n chem.Amount, why string) Measur
 			return m
 		}
 	}
+	if f.Form == "liquid" && len(f.Stocks) > 0 && m.Purity == 1 && f.Stocks[0].MassPercent < asPure {
+		m.Purity = f.Stocks[0].MassPercent / 100 // what is weighed is what would be measured out
+	}
 	if f.Solid() {
-		m.Mass = f.MolarMass.Of(n) / chem.Mass(d.Purity)
+		m.Mass = f.MolarMass.Of(n) / chem.Mass(m.Purity)
 	}
 	if len(f.Stocks) > 0 && (f.Form == "liquid" || !f.Solid()) {
 		st := f.Stocks[0]
@@ -64,6 +72,12 @@ func measured(d *buffer.Demand, f buffer.Form, n chem.Amount, why string) Measur
 // weighed is the entry in the plan. A mass goes into it only where it is
 // certain which hydrate is weighed; the amounts are those a balance shows.
 func (m Measure) weighed() recipe.Weighed {
+	w := m.amount()
+	w.Late = m.Late
+	return w
+}
+
+func (m Measure) amount() recipe.Weighed {
 	if m.Bottle == nil && m.Mass > 0 && len(m.Others) == 0 && m.Purity < 1 {
 		g, pct := chem.Rounded(m.Mass.Grams(), 4), chem.Rounded(100*m.Purity, 4)
 		return recipe.Weighed{Reagent: m.Reagent.FullName(), Grams: &g, PurityPct: &pct}
@@ -108,6 +122,11 @@ func volumes(list []Measure) chem.Volume {
 	return v
 }
 
+// early are those of a list that do not wait until the pH is set.
+func early(list []Measure) []Measure {
+	return slices.DeleteFunc(slices.Clone(list), func(m Measure) bool { return m.Late })
+}
+
 // contentOf is what a list of measures brings, without water.
 func contentOf(list []Measure) chem.Solution {
 	var s chem.Solution
@@ -117,10 +136,13 @@ func contentOf(list []Measure) chem.Solution {
 	return s
 }
 
-// beakerVolume is how much stands in the beaker at the start.
-func beakerVolume(d *buffer.Demand, list []Measure) (chem.Volume, error) {
-	start, liquid := chem.Volume(d.Fill)*d.Volume, leastVolume(d, list)
-	most := 0.95 * d.Volume
+// beakerVolume is how much stands in the beaker at the start; what is poured in once the pH
+// is set has its room under the mark.
+func beakerVolume(d *buffer.Demand, all []Measure) (chem.Volume, error) {
+	list := early(all)
+	waits := volumes(all) - volumes(list)
+	most := 0.95 * (d.Volume - waits)
+	start, liquid := min(chem.Volume(d.Fill)*d.Volume, most), leastVolume(d, list)
 	if liquid <= start {
 		// What is poured and takes up most of it leaves too little water for a pH: more water then.
 		for s := contentOf(list).At(d.Bench); start < most; start = min(start+d.Volume/20, most) {
@@ -134,7 +156,7 @@ func beakerVolume(d *buffer.Demand, list []Measure) (chem.Volume, error) {
 		return roundVolume(start), nil
 	}
 	if liquid > most {
-		return 0, fmt.Errorf("what goes in takes up %s mL by itself, and the mark is at %s mL", chem.Digits(liquid.Millilitres(), 3), chem.Digits(d.Volume.Millilitres(), 4))
+		return 0, fmt.Errorf("what goes in takes up %s mL by itself, and the mark is at %s mL", chem.Digits((liquid+waits).Millilitres(), 3), chem.Digits(d.Volume.Millilitres(), 4))
 	}
 	return chem.Volume(math.Ceil(liquid.Millilitres())) * chem.Millilitre, nil
 }
@@ -144,7 +166,7 @@ func beakerVolume(d *buffer.Demand, list []Measure) (chem.Volume, error) {
 // crystals and what comes as solutions.
 func waterFor(d *buffer.Demand, list []Measure, s *recipe.Setup) chem.Volume {
 	kg := s.StartKg(d.Bench)
-	for _, m := range list {
+	for _, m := range early(list) {
 		switch {
 		case m.Volume > 0 && m.Mass == 0:
 			p := m.Reagent.Dissolved(m.Amount).At(d.Bench)

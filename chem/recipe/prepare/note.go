@@ -48,6 +48,9 @@ func (x *Draft) notes(r Recipe) []string {
 	if x.Way == buffer.ByTitrant && !x.Base && slices.ContainsFunc(r.acid.Parts, func(p table.Part) bool { return p.Ion.Name == "Cl-" }) && r.Measures[0].Reagent.Cations() != "" && chloride(d.With) < x.Amount {
 		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the metal ion; two salts or another acid leave less", buffer.Short(r.acid), chem.Digits(x.Amount.Millimoles(), 3)))
 	}
+	if b := x.back(); b != nil && evaporates(x.Buffer.System.Name) && volatile(x.Titrants[0].Reagent) && !volatile(b.Reagent) {
+		out = append(out, fmt.Sprintf("back-titration with %s leaves a salt that does not evaporate with the rest: where it is to be evaporated, another volatile acid or base in its place", b.Name()))
+	}
 	if n, by := x.brought(r); n > 0 {
 		bring := "brings"
 		if len(by) > 1 {
@@ -92,6 +95,17 @@ func (x *Draft) notes(r Recipe) []string {
 		out = append(out, fmt.Sprintf("%s: %s (%s)", x.Buffer.System.Name, h.Words, h.Source))
 	}
 	return out
+}
+
+// evaporates reports whether a buffer does.
+func evaporates(system string) bool {
+	t, ok := table.TraitOf(system, table.Volatile)
+	return ok && t.Grade == table.Yes
+}
+
+// volatile reports whether all of a titrant does: acetic acid, ammonia.
+func volatile(r table.Reagent) bool {
+	return !slices.ContainsFunc(r.Parts, func(p table.Part) bool { return p.System == nil || !evaporates(p.System.Name) })
 }
 
 // brought is how much of the buffer comes with what else is in it and with what it is

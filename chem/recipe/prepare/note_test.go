@@ -104,7 +104,8 @@ func TestChlorideIsSaidWhereThereIsNone(t *testing.T) {
 }
 
 // A sample buffer, four times as strong as it is used, holds a fifth of thiol and two fifths of
-// glycerol: there is water enough for a pH in a beaker that is filled more than is usual.
+// glycerol: there is water enough for a pH in a beaker that is filled more than is usual;
+// the detergent waits until the pH is set.
 func TestAStockWithLittleWaterIsFilledMore(t *testing.T) {
 	d := buffer.NewDemand(6.8)
 	d.Buffer, d.Molar, d.Volume, d.Times, d.Anyway = "Tris", 0.0625, 50*chem.Millilitre, 4, true
@@ -112,6 +113,26 @@ func TestAStockWithLittleWaterIsFilledMore(t *testing.T) {
 	require.NoError(t, err)
 	d.With = r.Ingredients()
 	x := draft(t, d)
-	assert.InDelta(t, 45, x.Setup.Start.Millilitres(), 0.1)
+	assert.InDelta(t, 42.5, x.Setup.Start.Millilitres(), 0.1)
 	assert.InDelta(t, 12.5, x.Setup.Weighed[0].Amount.Millimoles(), 0.01)
+}
+
+// What is to evaporate is titrated back with what does as well: hydrochloric acid leaves ammonium
+// chloride in ammonium formate (common practice, no source). Tris acetate is not evaporated.
+func TestWhatIsToEvaporate(t *testing.T) {
+	note := func(name string, ph float64, acid, base string) string {
+		d := demanded(t, name, ph, 0.05, 0.5, "")
+		if acid != "" {
+			d.Acid = acid
+		}
+		d.Base = base
+		return strings.Join(draft(t, d).Notes, "\n")
+	}
+	const says = "leaves a salt that does not evaporate"
+	assert.Regexp(t, `back-titration with HCl \S+ M `+says, note("formate", 3.5, "", "NH3"))
+	assert.Regexp(t, `back-titration with NaOH \S+ M `+says, note("pyridine", 5.5, "acetic acid", ""))
+	assert.NotContains(t, note("pyridine", 5.5, "acetic acid", "NH3"), says)
+	assert.NotContains(t, note("formate", 4.2, "formic acid", "NH3"), says)
+	assert.NotContains(t, note("Tris", 8, "acetic acid", ""), says)
+	assert.NotContains(t, note("acetate", 4.7, "", ""), says, "sodium acetate stays in any case")
 }

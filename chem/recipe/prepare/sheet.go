@@ -31,7 +31,7 @@ func (x *Draft) Sheet(do Doing) []Step {
 	out = append(out, x.waterStep())
 	var late []Step
 	for _, m := range x.Measures {
-		if x.Late(m) {
+		if m.Late {
 			late = append(late, x.lateStep(m))
 			continue
 		}
@@ -126,7 +126,7 @@ func (x *Draft) waterStep() Step {
 	room := (x.Setup.Final - start).Millilitres()
 	s := Step{Text: fmt.Sprintf("Put %s of water into %s, with a stir bar.", ml(x.Water), x.vessel())}
 	note := fmt.Sprintf("Once everything is in, the beaker will hold %s, %.0f %% of the mark", ml(start), pct)
-	if solids := start - x.Water - volumes(x.Measures); solids > 0.01*start {
+	if solids := start - x.Water - volumes(early(x.Measures)); solids > 0.01*start {
 		note += fmt.Sprintf(": the solids take up %s", ml(roundVolume(solids)))
 	}
 	note += fmt.Sprintf("; %s mL are left", chem.Digits(room, 3))
@@ -175,7 +175,7 @@ func (m Measure) step(late bool) Step {
 		into = " into the water"
 	}
 	if late {
-		weigh, measure, into = "Now that the pH is set: weigh", "Now that the pH is set: measure", "; add it"
+		weigh, measure, into = "Now that the pH is set: weigh", "Now that the pH is set: measure", "; add it and stir until it is dissolved"
 	}
 	name := m.Reagent.FullName()
 	if m.Reagent.Definite() {
@@ -242,7 +242,11 @@ func (x *Draft) dissolveStep() Step {
 	}
 	if x.Way == buffer.ByTitrant && len(x.Slow) == 0 {
 		first := fmt.Sprintf("The meter will show about pH %.1f. Far from that? Check the jar before adding anything: the other form of the substance is the usual reason.", x.Forecast.Start)
-		if x.InUse.Spread > vague {
+		sd := math.Max(x.InUse.Spread, x.StartSD)
+		if sd > saidAtFirst {
+			first = strings.Replace(first, ". Far", fmt.Sprintf(", known to ± %s. Farther", chem.Digits(sd, 1)), 1)
+		}
+		if sd > vague && (x.InUse.Spread > vague || sd > vagueAtFirst) {
 			first = "What the meter will show first is not known well enough to tell one jar from another by it: look at the label twice."
 		}
 		s.Details = append(s.Details, first)
@@ -256,6 +260,13 @@ func (x *Draft) dissolveStep() Step {
 // vague is the spread of a prediction from which a first reading far from it says nothing
 // of the jar; our own choice.
 const vague = 0.5
+
+// saidAtFirst is how well the first reading is foretold where nothing is said of it; our own choice.
+const saidAtFirst = 0.1
+
+// vagueAtFirst is the same as vague, of the first reading alone: jars of one substance are two pH
+// apart and more. Our own choice.
+const vagueAtFirst = 1.0
 
 // Standards are the labels, at 25 °C, of two usual calibration standards that
 // bracket a pH: 1.68, 4.01, 7.00, 10.01, 12.45.

@@ -206,3 +206,82 @@ func TestTheStepThatGivesOffGasSaysSo(t *testing.T) {
 	_, late = of("Tris", 8, "NaF 5 mM", "sodium fluoride")
 	assert.False(t, late, "into a base: nothing leaves")
 }
+
+// What waits is not in the beaker: neither in the pH that the meter shows first, nor in the
+// aim, and the plan says so. By hand: MES alone, pK 6.1 and 25 mM
+// at first, begins at half of 6.1 + 1.6, pH 3.9; with azide in it, at 5.4.
+func TestWhatWaitsIsNotInTheBeaker(t *testing.T) {
+	x := draft(t, demanded(t, "MES", 6.8, 0.02, 1, "NaN3 15 mM"))
+	assert.InDelta(t, 3.9, x.Forecast.Start, 0.1)
+	require.Len(t, x.Plan.Weighed, 2)
+	assert.False(t, x.Plan.Weighed[0].Late)
+	assert.True(t, x.Plan.Weighed[1].Late)
+
+	d := demanded(t, "phosphate", 7.4, 0.05, 1, "NaF 50 mM")
+	d.Way = buffer.BySalts
+	x = draft(t, d)
+	require.NotNil(t, x.Other)
+	assert.InDelta(t, 4.5, x.Other.Start, 0.1, "of the other way as well: half of 7.2 and 2 less what ions do")
+
+	x = draft(t, demanded(t, "phosphate", 7.4, 0.05, 1, "NaF 50 mM"))
+	assert.InDelta(t, 0.05, x.Aim.Later, 0.015)
+	assert.InDelta(t, x.Aim.Shown, x.Aim.Target+x.Aim.Temperature+x.Aim.Strength+x.Aim.Later+x.Aim.Dilution, 1e-9)
+	assert.Regexp(t, `\+0\.0[456] because of what goes in once the pH is set`, x.Aim.Words(25, 25))
+}
+
+// A stock solution that is poured in once the pH is set has its room under the mark.
+func TestWhatIsPouredLateHasItsRoom(t *testing.T) {
+	d := demanded(t, "Tris", 8, 0.05, 1, "NaN3 3 mM")
+	r, err := table.ByAmount("sodium azide")
+	require.NoError(t, err)
+	d.Bottles = []buffer.Bottle{{Reagent: r, Molar: 0.01}}
+	x := draft(t, d)
+	assert.InDelta(t, 300, x.Measures[1].Volume.Millilitres(), 0.1)
+	assert.LessOrEqual(t, float64(x.Setup.Start+x.Titrants[0].Volume+x.Measures[1].Volume), float64(x.Setup.Final))
+}
+
+// What a stock is to read is not promised better than it is known: twenty-fold citrate in salt
+// is checked by a diluted sample, and its first reading has its uncertainty beside it.
+func TestAStockIsCheckedByWhatIsKnownOfIt(t *testing.T) {
+	d := demanded(t, "citrate", 7, 0.015, 0.5, "")
+	r, err := written.Read("NaCl 150 mM", 10)
+	require.NoError(t, err)
+	d.With, d.Times, d.Anyway = r.Ingredients(), 20, true
+	x := draft(t, d)
+	require.Greater(t, x.StartSD, 0.3)
+	text := ""
+	for _, s := range x.Sheet(prepare.Doing{}) {
+		text += s.Text + " " + strings.Join(s.Details, " ") + "\n"
+	}
+	assert.Contains(t, text, "What the meter will show first is not known well enough")
+	assert.Contains(t, text, "Check: a diluted sample, 1 mL made up to 20 mL, should show pH 7.00 ± 0.05 at 25 °C.")
+	assert.NotContains(t, text, "Check: the meter should show")
+
+	// A solution of a hydrogen carbonate alone loses carbon dioxide to the air, and goes up.
+	text = ""
+	for _, s := range draft(t, demanded(t, "carbonate", 9.6, 0.05, 1, "")).Sheet(prepare.Doing{}) {
+		text += strings.Join(s.Details, " ") + "\n"
+	}
+	assert.Regexp(t, `about pH 8\.\d, known to ± 0\.\d\. Farther from that\?`, text)
+
+	x = draft(t, demanded(t, "Tris", 8, 0.05, 1, ""))
+	assert.Less(t, x.StartSD, 0.05)
+	text = ""
+	for _, s := range x.Sheet(prepare.Doing{}) {
+		text += s.Text + " " + strings.Join(s.Details, " ") + "\n"
+	}
+	assert.Regexp(t, `about pH 10\.\d\. Far from that\?`, text)
+	assert.Contains(t, text, "Check: the meter should show pH 8.00 ± 0.05")
+}
+
+// What has no hydrate is not called anhydrous, and is found by that name all the same.
+func TestBoricAcidIsNotCalledAnhydrous(t *testing.T) {
+	for _, name := range []string{"boric acid", "sodium hydrogen carbonate"} {
+		r, err := table.ByAmount(name + " anhydrous")
+		require.NoError(t, err)
+		assert.Equal(t, name, r.FullName())
+	}
+	r, err := table.ByAmount("trisodium citrate anhydrous")
+	require.NoError(t, err)
+	assert.Equal(t, "trisodium citrate anhydrous", r.FullName())
+}

@@ -45,6 +45,9 @@ func (x *Draft) diluted() float64 {
 
 func (x *Draft) checkStep() Step {
 	s := Step{Text: fmt.Sprintf("Check: the meter should show pH %.2f ± %s at %s °C.", x.Aim.MadeUp, chem.Digits(x.Demand.Tolerance, 2), chem.Digits(float64(x.Demand.Bench), 3))}
+	if x.surer() != "" { // the stock itself says too little
+		s.Text = fmt.Sprintf("Check: a diluted sample, 1 mL made up to %s mL, should show pH %.2f ± %s at %s °C.", chem.Digits(x.Demand.Times, 3), x.Aim.Diluted(), chem.Digits(x.Demand.Tolerance, 2), chem.Digits(float64(x.Demand.Bench), 3))
+	}
 	if x.Demand.Use != x.Demand.Bench && x.Demand.Times == 1 {
 		s.Details = append(s.Details, fmt.Sprintf("At %s °C it is then pH %s. To check it there, calibrate the meter there.", chem.Digits(float64(x.Demand.Use), 3), phText(x.Demand.PH)))
 	}

@@ -145,7 +145,7 @@ func (a Aim) Words(bench, use chem.Celsius) string {
 		by, sd float64
 		what   string
 	}{{a.Temperature, a.TemperatureSD, "because the pH changes with temperature"}, {a.Strength, a.StrengthSD, "because it is made stronger than it is used"},
-		{a.Dilution, 0, "because it is still to be made up to the mark"}} {
+		{a.Later, 0, "because of what goes in once the pH is set"}, {a.Dilution, 0, "because it is still to be made up to the mark"}} {
 		if math.Abs(part.by) >= 0.005 {
 			why = append(why, fmt.Sprintf("%+.2f%s %s", part.by, known(part.sd), part.what))
 			rest -= hundredths(part.by)

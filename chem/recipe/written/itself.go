@@ -67,7 +67,7 @@ func (r *Reading) forget(x *Part) {
 		}
 	}
 	if x.titrates {
-		r.Titrant, r.Guessed = "", false
+		r.Titrant, r.Guessed, r.Implied = "", false, false
 	}
 	x.Taken = ""
 }

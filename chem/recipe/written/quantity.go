@@ -157,6 +157,16 @@ func ReadBottle(text string) (buffer.Bottle, error) {
 	switch {
 	case err != nil:
 		bad.Add("stock", fmt.Sprintf("%q: %s", text, err), recipe.Hint(err))
+	case len(got) == 1 && gramsPerLitre(name, got) > 0:
+		r, n, err := table.FromMass(name, chem.Mass(gramsPerLitre(name, got)), 1)
+		if err == nil {
+			err = table.StaysDissolved(r, n)
+		}
+		if err != nil {
+			bad.Add("stock", fmt.Sprintf("%q: %s", text, recipe.Message(err)), recipe.Hint(err))
+			return buffer.Bottle{}, bad
+		}
+		return buffer.Bottle{Reagent: r, Molar: chem.Molarity(n), Known: known}, nil
 	case len(got) == 1 && got[ofShare] > 0:
 		return bottleOf(name, 100*got[ofShare], text, known)
 	case !ok || len(got) != 1 || !(molar > 0):
@@ -171,6 +181,16 @@ func ReadBottle(text string) (buffer.Bottle, error) {
 		return buffer.Bottle{}, bad
 	}
 	return buffer.Bottle{Reagent: r, Molar: chem.Molarity(molar), Known: known}, nil
+}
+
+// gramsPerLitre is the strength of a bottle that is said by mass, "NaN3 2 %", "SDS 100 g/L"; 0
+// where it is not, or the percentage is that of an acid or base as it is sold.
+func gramsPerLitre(name string, got map[kind]float64) float64 {
+	share := got[ofShare]
+	if r, err := table.ByAmount(name); err != nil || r.Form == "liquid" || len(r.Stocks) > 0 {
+		share = 0
+	}
+	return got[ofMassConc] + 1e3*(got[ofWeightShare]+share)
 }
 
 // bottleOf is a bottle as it is sold, by its percentage of mass.

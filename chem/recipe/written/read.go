@@ -29,23 +29,25 @@ type Part struct {
 
 // Reading is a recipe as somebody wrote it.
 type Reading struct {
-	Parts   []Part
-	PH      float64     // it is to have; NaN where none is said
-	Temp    float64     // °C at which; NaN where none is said
-	Titrant string      // what brings it there: "HCl"; "" where nothing is said
-	Guessed bool        // the titrant is what is usual for the salt that is named
-	Volume  chem.Volume // it is made up to; 0 where nothing is said
-	Loose   bool        // Volume is only that in which it is dissolved, for want of another
-	Times   float64     // how many times stronger than in use its heading says that it is, "10x PBS"; 0 where nothing is said
-	Amounts bool        // some part is an amount, and not one per volume
-	others  []float64   // pH it is to have as well
-	Poured  chem.Volume // what is poured, all together, where nothing is weighed
-	Notes   []string    // how it was understood
-	Apart   []string    // what is left out of account, as written, with why; it is in Notes too
-	water   chem.Volume // that is said without saying whether it is made up to it
-	title   string      // what the heading names to bring it to its pH
-	beside  chem.Volume // of what is left out of account
-	digest  string      // a part that buffers and cannot be computed
+	Parts    []Part
+	PH       float64     // it is to have; NaN where none is said
+	Temp     float64     // °C at which; NaN where none is said
+	Titrant  string      // what brings it there: "HCl"; "" where nothing is said
+	Guessed  bool        // the titrant is what is usual for the salt that is named
+	Implied  bool        // it is, and the name does not say it: "sodium phosphate"
+	Volume   chem.Volume // it is made up to; 0 where nothing is said
+	Loose    bool        // Volume is only that in which it is dissolved, for want of another
+	Times    float64     // how many times stronger than in use its heading says that it is, "10x PBS"; 0 where nothing is said
+	Amounts  bool        // some part is an amount, and not one per volume
+	others   []float64   // pH it is to have as well
+	Poured   chem.Volume // what is poured, all together, where nothing is weighed
+	Notes    []string    // how it was understood
+	Aldehyde bool        // an aldehyde is to be in it, which is left out of account
+	Apart    []string    // what is left out of account, as written, with why; it is in Notes too
+	water    chem.Volume // that is said without saying whether it is made up to it
+	title    string      // what the heading names to bring it to its pH
+	beside   chem.Volume // of what is left out of account
+	digest   string      // a part that buffers and cannot be computed
 }
 
 // Remarks are the notes on how it was read that no sheet of it shows by itself, as it does
@@ -164,11 +166,14 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		if r.Titrant == "" && !r.ItsOwn() {
 			r.Titrant = r.title
 		}
+		if r.Aldehyde {
+			r.Notes = append(r.Notes, buffer.Condensing(r.reagents())...)
+		}
 	}
 	if len(r.others) > 0 {
 		bad.Add("", fmt.Sprintf("it is to have pH %s and pH %s", chem.Digits(r.PH, 3), chem.Digits(r.others[0], 3)), "give one; a stock with a pH of its own has its strength and its volume beside it")
 	}
-	if len(bad) == 0 && len(r.Parts) == 0 {
+	if len(bad) == 0 && len(r.Parts) == 0 && len(r.Apart) == 0 {
 		bad.Add("", "no reagent in it", `write parts separated by semicolons, as in "Tris 6.06 g; HCl 29 mmol" or "50 mM Tris; 150 mM NaCl"`)
 	}
 	if len(bad) > 0 {
@@ -308,21 +313,8 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 	return []Part{x}, nil
 }
 
-// figureAndWord is a figure with a word behind it, which may be a unit.
-var figureAndWord = regexp.MustCompile(`(\s[-−])?\s*([0-9]+(?:[.,][0-9]+)?)\s*([\pL°%/]+)`)
-
-// strangeAmount says of a reagent that is known what is wrong with its figure: it is below
-// zero, or in a unit that no amount has.
-func strangeAmount(text string) error {
-	m := figureAndWord.FindStringSubmatch(text)
-	if m == nil || !isReagent(strings.TrimSpace(strings.Replace(text, m[0], " ", 1))) {
-		return nil
-	}
-	if m[1] != "" {
-		return &recipe.FieldError{What: fmt.Sprintf("−%s %s: an amount is above zero", m[2], m[3]), Hint: "leave out the minus; what is not in it is left out altogether"}
-	}
-	return &recipe.FieldError{What: fmt.Sprintf("%q is no unit of an amount here", m[3]), Hint: "M, mM, µM, mol, mmol, g, mg, g/L, mg/mL, mL of a liquid, or %"}
-}
+// saysWhich is a name that says what it is brought to its pH with: "Tris-HCl", "HEPES/KOH".
+var saysWhich = regexp.MustCompile(`(?i)hcl|oh\b|[-/·](?:cl|acetate|phosphate|sul(?:f|ph)ate|formate|tris|k|na|li)$|^(?:na|k|li)-`)
 
 // meaning is the reagent that a name stands for: beside a pH "Tris-HCl" is Tris.
 // What is weighed is what the jar says.
@@ -333,10 +325,11 @@ func (r *Reading) meaning(name string, got map[kind]float64, x *Part) string {
 				if r.Titrant == "" {
 					_, said, _ := table.Brought(n)
 					r.Titrant, x.titrates, r.Guessed = titrant, true, titrant != said
+					r.Implied = !saysWhich.MatchString(n) && (reagent == n || strings.HasSuffix(titrant, "OH") || !strings.HasPrefix(strings.ToLower(n), strings.ToLower(reagent)))
 				}
 				x.brought = n
 				if reagent != name {
-					if x.Taken = reagent + ", brought to its pH"; !r.Guessed {
+					if x.Taken = reagent + ", brought to its pH"; !r.Guessed && r.Titrant == titrant {
 						x.Taken += " with " + titrant
 					}
 					r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, x.Taken))

@@ -1,7 +1,9 @@
 package written_test
 
 import (
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"example.org/halfdrop/chem"
@@ -87,7 +89,84 @@ func TestWhatStandsBeforeThePH(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 12.1, float64(b.Molar), 0.05)
 	_, err = written.ReadBottle("NaCl 37 %")
-	assert.Error(t, err)
+	require.ErrorContains(t, err, "only about", "more than dissolves")
+
+	// By mass in a volume: 20 g of 65.01 g/mol, and 100 g of 288.4 g/mol.
+	for text, molar := range map[string]float64{"NaN3 2 %": 0.3076, "SDS 10 % w/v": 0.3468, "SDS 100 g/L": 0.3468, "NaN3 20 mg/mL": 0.3076} {
+		b, err := written.ReadBottle(text)
+		require.NoError(t, err, text)
+		assert.InEpsilon(t, molar, float64(b.Molar), 0.001, text)
+	}
+	_, err = written.ReadBottle("MgCl2 10 %")
+	require.ErrorContains(t, err, "say which", "of which hydrate")
+}
+
+// Water with its volume or mass, and nothing else.
+func TestWaterAlone(t *testing.T) {
+	v, byMass, ok := written.Water("water 1 L")
+	assert.True(t, ok && !byMass)
+	assert.InDelta(t, 1, v.Litres(), 1e-12)
+	v, byMass, ok = written.Water("H2O 500 g")
+	assert.True(t, ok && byMass)
+	assert.InDelta(t, 0.5, v.Litres(), 1e-12)
+	_, _, ok = written.Water("NaOH 1 M 10 mL")
+	assert.False(t, ok)
+}
+
+// Two forms in one name, a base with the anion of its acid, and what a name implies without
+// saying it: none of these names its own amount of acid or base.
+func TestNamesOfTwo(t *testing.T) {
+	for text, want := range map[string][3]string{ // the reagent, the titrant, implied
+		"0.1 M sodium acetate-acetic acid pH 5":           {"acetic acid", "NaOH", "true"},
+		"0.1 M citric acid-sodium citrate pH 4.5":         {"citric acid", "NaOH", "true"},
+		"0.1 M K2HPO4-KH2PO4, pH 7.5":                     {"monopotassium phosphate", "KOH", "true"},
+		"0.1 M NH3-NH4Cl pH 10":                           {"ammonia", "HCl", "true"},
+		"0.2 M boric acid-borax pH 8.4":                   {"boric acid", "NaOH", "true"},
+		"0.05 M HCl-KCl pH 1.5":                           {"potassium chloride", "HCl", "false"},
+		"imidazole-acetate 50 mM pH 7":                    {"imidazole", "acetic acid", "false"},
+		"20 mM histidine acetate pH 6.0":                  {"L-histidine", "acetic acid", "false"},
+		"piperazine-phosphate 20 mM pH 6":                 {"piperazine", "phosphoric acid", "false"},
+		"Bis-Tris-acetate 20 mM pH 6.0":                   {"Bis-Tris", "acetic acid", "false"},
+		"TEAA 0.1 M pH 7.0":                               {"triethylamine", "acetic acid", "true"},
+		"50 mM pyridine acetate pH 5.5":                   {"pyridine", "acetic acid", "false"},
+		"20 mM ammonium formate pH 3.5":                   {"ammonium formate", "formic acid", "true"},
+		"20 mM sodium phosphate pH 7.4":                   {"monosodium phosphate", "NaOH", "true"},
+		"20 mM HEPES-KOH pH 7.4":                          {"HEPES", "KOH", "false"},
+		"2-amino-2-methyl-1-propanol-HCl 50 mM pH 9.5":    {"2-amino-2-methyl-1-propanol", "HCl", "false"},
+		"50 mM Tris-HCl pH 7.5":                           {"Tris", "HCl", "false"},
+		"100 mM sodium acetate, 20 mM HEPES-NaOH, pH 7.5": {"sodium acetate", "NaOH", "false"},
+	} {
+		r, err := written.Read(text, chem.Litre)
+		require.NoError(t, err, text)
+		assert.Equal(t, want, [3]string{r.Parts[0].Reagent.Name, r.Titrant, fmt.Sprint(r.Implied)}, text)
+	}
+}
+
+// What cannot be computed and kills is not answered with a name that is spelt like it.
+func TestWhatKillsIsNotASlip(t *testing.T) {
+	for text, gas := range map[string]string{"10 mM KCN": "hydrogen cyanide", "sodium sulfide 5 mM": "hydrogen sulfide", "0.1 % NaOCl": "chlorine"} {
+		_, err := written.Read("50 mM Tris pH 8; "+text, chem.Litre)
+		require.ErrorContains(t, err, gas, text)
+		assert.NotContains(t, err.Error(), "did you mean")
+		assert.Contains(t, err.Error(), "leave it out")
+	}
+}
+
+// An aldehyde is left out of account, with its hazard; of a primary amine it is said that it is
+// taken away.
+func TestAnAldehydeBesideAnAmine(t *testing.T) {
+	say := func(text string) string {
+		r, err := written.Read(text, chem.Litre)
+		require.NoError(t, err, text)
+		assert.True(t, r.Aldehyde)
+		return strings.Join(r.Notes, "\n")
+	}
+	assert.Regexp(t, `(?s)toxic, and so is its vapour.*condenses with the primary amine of Tris`, say("4 % PFA, 50 mM Tris-HCl pH 7.4"))
+	assert.NotContains(t, say("4 % paraformaldehyde in 0.1 M phosphate buffer pH 7.4"), "condenses")
+	r, err := written.Read("4 % PFA", chem.Litre)
+	require.NoError(t, err, "beside a buffer that is named apart")
+	assert.Empty(t, r.Parts)
+	assert.Len(t, r.Apart, 1)
 }
 
 // The pH in a stock is not that of the whole.
@@ -127,4 +206,15 @@ func TestWhatARecipeLeavesUnsaid(t *testing.T) {
 		require.NoError(t, err, text)
 		assert.Equal(t, own, r.ItsOwn(), text)
 	}
+}
+
+// What a recipe says that it is brought to its pH with is not said otherwise of a part of it.
+func TestWhatBringsItIsSaidOnce(t *testing.T) {
+	r, err := written.Read("25 mM ammonium phosphate pH 2.5 with phosphoric acid", chem.Litre)
+	require.NoError(t, err)
+	assert.Equal(t, "phosphoric acid", r.Titrant)
+	assert.Contains(t, strings.Join(r.Notes, "\n"), "is taken as ammonium dihydrogen phosphate, brought to its pH")
+	assert.NotContains(t, strings.Join(r.Notes, "\n"), "NH3")
+	_, err = written.Read("sodium lactate 3.1 g; NaCl 6 g", chem.Litre)
+	require.ErrorContains(t, err, "112.1 g of it without water are 1 mol")
 }

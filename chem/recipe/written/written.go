@@ -107,33 +107,6 @@ var uncounted = regexp.MustCompile(`(?i)\b(?:tablets?|(?:prote(?:in)?ase|phospha
 // traceOf is what goes in without an amount: "trace bromophenol blue".
 var traceOf = regexp.MustCompile(`(?i)^(?:a\s+)?(?:traces?|dash|pinch|few\s+(?:grains|crystals|drops\s+of\s+dye))\b`)
 
-// leaveOut notes what is left out of account, if a part is such a thing.
-func (r *Reading) leaveOut(p string) bool {
-	words := "it is in no table here"
-	switch {
-	case traceOf.MatchString(p):
-		words = "too little of it to move a pH"
-	case !uncounted.MatchString(p):
-		name, _, err := quantities(p)
-		var ok bool
-		if words, ok = table.Apart(name); err != nil {
-			return false
-		}
-		if !ok {
-			if words, ok = table.Digest(name); !ok {
-				return false
-			}
-			r.digest = p
-		}
-	}
-	r.Notes = append(r.Notes, fmt.Sprintf("%q is left out of account: %s", p, words))
-	r.Apart = append(r.Apart, fmt.Sprintf("%s (%s)", p, words))
-	if _, got, err := quantities(p); err == nil {
-		r.beside += chem.Volume(got[ofVolume])
-	}
-	return true
-}
-
 // besideDigest is how much buffer there must be beside 10 g/L of a digest before what the
 // digest does is small: it takes up about 5 mM of acid or base per pH (from memory), which
 // is a quarter of 33 mM of a buffer near its pK. Our own choice.
@@ -241,6 +214,21 @@ func (r *Reading) pourWater(p string) bool {
 	return true
 }
 
+// Water is what a text says that is a volume or a mass of water and nothing else; mL and g are as
+// good as one another.
+func Water(text string) (v chem.Volume, byMass, ok bool) {
+	m := plainWater.FindStringSubmatch(strings.TrimSpace(text))
+	if m == nil {
+		return 0, false, false
+	}
+	unit := strings.ToLower(m[2] + m[4])
+	l := number(m[1] + m[3])
+	if unit == "ml" || unit == "g" {
+		l /= 1e3
+	}
+	return chem.Volume(l), strings.HasSuffix(unit, "g"), true
+}
+
 // settleWater decides what the water is by which of the two is the round number:
 // 28 mL of stocks with 72 mL of water are 100 mL, and with 100 mL of water they
 // are made up to that. The error is a question.
@@ -279,7 +267,8 @@ func (r *Reading) settleWater(parts []string) error {
 }
 
 // allPoured takes the sum of what is poured for the whole where nothing else is said and all
-// of it is poured together: "50 mL 0.1 M NaH2PO4 + 50 mL 0.1 M Na2HPO4".
+// of it is poured together: "50 mL 0.1 M NaH2PO4 + 50 mL 0.1 M Na2HPO4". Tables of buffers say
+// "49 mL of A and 51 mL of B" of what is made up to 200 mL: that is asked.
 func (r *Reading) allPoured(text string, parts []string, madeUp bool) {
 	if madeUp || r.Volume > 0 || !together.MatchString(text) || strings.ContainsAny(text, ";\n") {
 		return
