@@ -33,7 +33,7 @@ func (s State) Look(now float64) view.View {
 	v := view.View{
 		T: now, Version: s.version, Name: s.Setup.Plan.Name,
 		Target: s.Setup.Target, Tolerance: s.Setup.Tolerance, UseTemp: s.Setup.UseTemp,
-		BenchTemp: s.benchTemp, Start: s.Setup.Start, Final: s.Setup.Final, Volume: s.Setup.Start,
+		BenchTemp: s.benchTemp, Waiting: s.Setup.Waiting(), Start: s.Setup.Start, Final: s.Setup.Final, Volume: s.Setup.Start,
 		Entries: s.entries, Link: s.link.State, LinkNote: s.link.Note,
 		Refused: s.refused + s.badLines, Refusal: s.refusal, Noted: s.noted,
 	}

@@ -29,9 +29,10 @@ type Bench struct {
 	sends Sends
 
 	systems []*chem.System
-	model   *chem.Model // at the temperature now
-	use     *chem.Model // at the temperature of use
-	finalKg float64     // water at the mark, kg
+	model   *chem.Model      // at the temperature now
+	use     *chem.Model      // at the temperature of use
+	finalKg float64          // water at the mark, kg
+	later   chem.Composition // what goes in once the pH is set
 	bottles []chem.Composition
 
 	t       float64
@@ -147,6 +148,10 @@ func (b *Bench) fill(content chem.Solution, temp chem.Celsius) error {
 	b.total = chem.Composition{Water: water * math.Exp(b.truth.LnVolume)}
 	dry.Water = 0
 	b.total = b.total.Plus(math.Exp(b.truth.LnAmount), dry)
+	if b.later, err = b.use.Compose(b.setup.Later()); err != nil {
+		return fmt.Errorf("sim: %w", err)
+	}
+	b.later.Water = 0
 	b.total.Charge += b.truth.Excess * buffer
 	b.total.Strength += math.Abs(b.truth.Excess) * buffer
 	for _, st := range b.setup.Stocks {
@@ -263,9 +268,15 @@ func (b *Bench) MadeUp() float64 { return b.meter(b.Real()) }
 func (b *Bench) Real() float64 {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	c := b.total
+	return b.settled(b.use, b.madeUp(b.total))
+}
+
+// madeUp is a beaker with what goes in once its pH is set, made up to the mark; one filled past
+// it is left as it is.
+func (b *Bench) madeUp(c chem.Composition) chem.Composition {
+	c = c.Plus(1, b.later)
 	c.Water = math.Max(c.Water, b.finalKg)
-	return b.settled(b.use, c)
+	return c
 }
 
 // meter is what the meter makes of a pH at the electrode.

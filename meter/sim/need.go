@@ -50,8 +50,7 @@ func (b *Bench) balance(ph float64, bottle *chem.Composition) float64 {
 	var md chem.Medium
 	v := 0.0
 	for range 50 {
-		c := b.total.Plus(v, *bottle)
-		c.Water = math.Max(c.Water, b.finalKg)
+		c := b.madeUp(b.total.Plus(v, *bottle))
 		bal := b.use.BalanceIn(ph, &md, &c)
 		per, _ := b.use.ChargeIn(ph, &md, bottle)
 		dv := -bal.Charge / per

@@ -225,6 +225,9 @@ func (v View) then() string {
 	if v.Unweighed {
 		words = "check and label"
 	}
+	if len(v.Waiting) > 0 {
+		words = "add " + strings.Join(v.Waiting, " and ") + ", " + words
+	}
 	if v.Doubtful != "" { // what is made up cannot be taken back
 		return "check the calibration first, then " + words
 	}

@@ -25,6 +25,10 @@ func TestDoneIsRead(t *testing.T) {
 	assert.Contains(t, v.Why(), "make up to the mark, check and label: read at rest, within ±0.02 of the aim")
 	v.Share = 0.003
 	assert.Contains(t, v.Why(), "read at rest, within ±0.02 of the aim (the calibration takes the rest of ±0.023)")
+	v.Waiting = []string{"0.05 g of sodium azide"}
+	assert.Contains(t, v.Why(), "add 0.05 g of sodium azide, make up to the mark, check and label: read at rest", "before it is made up")
+	v.Waiting = append(v.Waiting, "1 g of SDS")
+	assert.Contains(t, v.Why(), "add 0.05 g of sodium azide and 1 g of SDS, make up to the mark")
 }
 
 // A landing has the digits that its width has, and says on which side of the aim it is.
