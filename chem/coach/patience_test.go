@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/coach/coachtest"
 )
 
 // TestPatienceGoesWithTheWay: a reading is waited for while its spread counts beside the way
@@ -49,7 +50,7 @@ func TestTypedValuesThatAreAsGoodAsTheyGet(t *testing.T) {
 	}{
 		{1.08, 54, coach.Add}, {1.08, 38, coach.Wait}, {1.25, 54, coach.Wait}, {1.25, 200, coach.Wait},
 	} {
-		b, shown := fine(t, 0.1, 1e-6)
+		b, shown := coachtest.Fine(0.1, 1e-6)
 		a := b.Advise(coach.Request{Now: coach.Present{PH: shown, Shown: shown, SD: 0.012 * c.times, FinalSD: 0.012, Age: c.age, Settled: true, Typed: true}})
 		assert.Equal(t, c.do, a.Do, "%+v: %v", c, a.Reason)
 	}

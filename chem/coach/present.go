@@ -3,6 +3,9 @@ package coach
 import (
 	"math"
 	"slices"
+
+	"example.org/halfdrop/chem/coach/belief"
+	"example.org/halfdrop/chem/coach/normal"
 )
 
 // Present is the reading to decide on.
@@ -164,7 +167,7 @@ const stillFor = 40.0
 // inside is the chance that the reading ends within the tolerance, by itself.
 func (p Present) inside(aim, tolerance float64) float64 {
 	sd := math.Max(p.SD, 1e-6)
-	return phi((aim+tolerance-p.PH)/sd) - phi((aim-tolerance-p.PH)/sd)
+	return normal.Phi((aim+tolerance-p.PH)/sd) - normal.Phi((aim-tolerance-p.PH)/sd)
 }
 
 // restShare is how far a reading at rest may still have to go, as part of the tolerance.
@@ -194,7 +197,7 @@ func (r Request) accuses() float64 {
 	if r.Asked {
 		return stillAt
 	}
-	return mistakeAt
+	return belief.NamedAt
 }
 
 // allConfirmed reports whether a person has already looked at the likeliest of

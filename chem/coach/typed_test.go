@@ -3,8 +3,9 @@ package coach_test
 import (
 	"testing"
 
-	"example.org/halfdrop/chem/coach"
 	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/coach"
 )
 
 // Far from the aim a vague value that was typed is waited on for longer than one

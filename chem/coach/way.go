@@ -1,12 +1,17 @@
 package coach
 
-// room is the volume left under the mark, L.
-func (b *Bench) room(adds []Addition) float64 {
+import (
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach/account"
+)
+
+// room is the volume left under the mark.
+func (b *Bench) room(adds []Addition) chem.Volume {
 	v := b.Start
 	for _, a := range adds {
 		v += a.Volume
 	}
-	return max(0, (b.Final - v).Litres())
+	return max(0, b.Final-v)
 }
 
 // isWayBack reports whether going in direction dir undoes the last addition, which went past an
@@ -26,6 +31,5 @@ func isWayBack(b *Bench, h *History, aim, dir float64) bool {
 
 // pull is the direction in which a stock as labelled moves the pH near the target.
 func (b *Bench) pull(stock int) float64 {
-	q := b.LabelledCharge(Addition{Stock: stock, Volume: 1})
-	return sign(q)
+	return account.Sign(b.LabelledCharge(Addition{Stock: stock, Volume: 1}))
 }
