@@ -56,13 +56,13 @@ func (b *Bench) stronger(m *Mistake) bool {
 	return is*label > label*label
 }
 
-// learned is what is remembered of a stock under an account, nil when it goes by
+// learned is what is remembered of a stock, nil when it goes by
 // the labels alone.
-func (a *Account) learned(stock int) *Learned {
-	if a.Care.Fresh {
+func (c *Care) learned(b *Bench, stock int) *Learned {
+	if c.Fresh {
 		return nil
 	}
-	return a.bench.Stocks[stock].Learned
+	return b.Stocks[stock].Learned
 }
 
 // remembers reports whether anything is remembered of the stocks.

@@ -52,16 +52,27 @@ func (a *Account) LevelOf(lv *Level, adds []Addition, x []float64, f *Factors, c
 		if add.Drops > 0 {
 			lv.Grad[firstDropper+b.Stocks[add.Stock].Dropper] += q
 		}
-		lv.Scat[k] = q * a.ScatterOf(add)
+		lv.Scat[k] = q * a.Care.scatterOf(b, add)
 	}
 }
 
-// ScatterOf is the relative standard deviation of the volume of an addition that was made:
-// what was read off in mL was read to a part of a step, which is much of a small volume.
-func (a *Account) ScatterOf(add *Addition) float64 {
-	s := a.Scatter(add.Stock, add.Drops)
+// ScatterOf is the relative standard deviation of the volume of an addition that careful hands have
+// made: what was read off in mL was read to a part of a step, which is much of a small volume.
+func (b *Bench) ScatterOf(add *Addition) float64 { return cares[0].scatterOf(b, add) }
+
+// Scatter is the relative standard deviation of the volume of drops by careful hands; of one that
+// is measured in mL where there are none.
+func (b *Bench) Scatter(stock int, drops float64) float64 { return cares[0].scatter(b, stock, drops) }
+
+// Scatter is that of the hands of an account.
+func (a *Account) Scatter(stock int, drops float64) float64 {
+	return a.Care.scatter(a.bench, stock, drops)
+}
+
+func (c *Care) scatterOf(b *Bench, add *Addition) float64 {
+	s := c.scatter(b, add.Stock, add.Drops)
 	if add.Drops <= 0 {
-		s = math.Hypot(s, readPart*float64(a.bench.Stocks[add.Stock].Drop/add.Volume))
+		s = math.Hypot(s, readPart*float64(b.Stocks[add.Stock].Drop/add.Volume))
 	}
 	return s
 }
@@ -70,20 +81,18 @@ func (a *Account) ScatterOf(add *Addition) float64 {
 // (common practice, no source: to a third of a division).
 const readPart = 0.3
 
-// Scatter is the relative standard deviation of the volume of drops; of one that is measured
-// in mL where there are none.
-func (a *Account) Scatter(stock int, drops float64) float64 {
+func (c *Care) scatter(b *Bench, stock int, drops float64) float64 {
 	if drops <= 0 {
-		if l := a.learned(stock); l != nil { // what is known of a drop is not known of a mL
+		if l := c.learned(b, stock); l != nil { // what is known of a drop is not known of a mL
 			return math.Hypot(pouredSD, l.PouredSD)
 		}
 		return pouredSD
 	}
-	s := a.bench.Stocks[stock].ScatterSD
+	s := b.Stocks[stock].ScatterSD
 	if s == 0 {
 		s = scatterSD
 	}
-	s *= a.Care.Scatter / math.Sqrt(drops)
+	s *= c.Scatter / math.Sqrt(drops)
 	if drops < 1 {
 		s = math.Hypot(s, halfSD)
 	}

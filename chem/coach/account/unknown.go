@@ -62,7 +62,7 @@ func (a *Account) Priors() []float64 {
 	}
 	for j, s := range b.Stocks {
 		sd, st := s.DropSD, s.StrengthSD
-		if l := a.learned(j); l != nil {
+		if l := a.Care.learned(b, j); l != nil {
 			sd, st = l.SharedSD, l.OwnSD
 		}
 		sd, st = sd*a.Care.Drop, st*a.Care.Strength
@@ -83,7 +83,7 @@ func (a *Account) Factors(x []float64) (f Factors) {
 	for j := range b.Stocks {
 		f.poured[j] = math.Exp(x[firstDropper+d+j])
 		f.drops[j] = f.poured[j] * math.Exp(x[firstDropper+b.Stocks[j].Dropper])
-		if l := a.learned(j); l != nil {
+		if l := a.Care.learned(b, j); l != nil {
 			f.poured[j] *= math.Exp(l.LnPoured)
 			f.drops[j] *= math.Exp(l.LnFactor)
 		}

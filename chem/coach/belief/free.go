@@ -41,11 +41,10 @@ func read(b *account.Bench, h account.History, n *nameless.Account) *nameless.Ac
 		return n
 	}
 	var steps []nameless.Step
-	acc := b.AsPlanned()
 	for i := 1; i < len(h.Observations); i++ {
 		a, o := h.Observations[i-1], h.Observations[i]
 		if h.Jump == 0 || a.After >= h.Jump || o.After < h.Jump {
-			steps = append(steps, step(b, &acc, h.Additions[a.After:o.After], i, a, o))
+			steps = append(steps, step(b, h.Additions[a.After:o.After], i, a, o))
 		}
 	}
 	n.Read(shown(h.Observations[len(h.Observations)-1]), steps)
@@ -53,13 +52,13 @@ func read(b *account.Bench, h account.History, n *nameless.Account) *nameless.Ac
 }
 
 // step is what was added between reading number i and the one before.
-func step(b *account.Bench, acc *account.Account, adds []account.Addition, i int, a, o account.Observation) nameless.Step {
+func step(b *account.Bench, adds []account.Addition, i int, a, o account.Observation) nameless.Step {
 	s := nameless.Step{Before: shown(a), After: shown(o), At: i}
 	scatter, most := 0.0, 0.0
 	for _, d := range adds {
 		q := b.LabelledCharge(d)
 		s.Charge += chem.Amount(q)
-		scatter += math.Pow(q*acc.ScatterOf(&d), 2)
+		scatter += math.Pow(q*b.ScatterOf(&d), 2)
 		if math.Abs(q) > most {
 			most, s.Stock = math.Abs(q), d.Stock
 		}

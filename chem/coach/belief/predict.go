@@ -44,13 +44,15 @@ func (p *posterior) cov(a, b predicted) float64 {
 
 // factor is ln of the factor of the drops of a stock, that of what is labelled left aside.
 func (p *posterior) factor(b *account.Bench, adds, stock int) predicted {
-	u := predicted{grad: make([]float64, len(p.x)), scat: make([]float64, adds), w: make([]float64, len(p.v))}
+	m, n := len(p.x), len(p.v)
+	room := make([]float64, m+adds+n)
+	u := predicted{grad: room[:m:m], scat: room[m : m+adds : m+adds], w: room[m+adds:]}
 	for _, i := range b.DropUnknowns(stock) {
 		u.grad[i] = 1
 		u.mean += p.x[i]
 	}
 	for i := range u.w {
-		u.w[i] = linalg.Dot(p.w[i*len(p.x):(i+1)*len(p.x)], u.grad)
+		u.w[i] = linalg.Dot(p.w[i*m:(i+1)*m], u.grad)
 	}
 	return u
 }

@@ -13,7 +13,6 @@ import (
 type Dosing struct {
 	b     *account.Bench
 	bel   *belief.Belief
-	hands account.Account // careful ones
 	stock int
 	dir   float64
 	limit []view      // at aim + tolerance
@@ -33,9 +32,11 @@ const shortOf = 0.05
 
 // Of is the dosing of a stock in a direction of pH, 1 for up and -1 for down, on a belief.
 func Of(bel *belief.Belief, stock int, dir float64) Dosing {
-	d := Dosing{b: bel.Bench, bel: bel, hands: bel.Bench.AsPlanned(), stock: stock, dir: dir}
-	for _, v := range bel.Views(stock, d.past(1)) {
-		d.limit = append(d.limit, view{v, v.Chance(dir, 0, 0)})
+	d := Dosing{b: bel.Bench, bel: bel, stock: stock, dir: dir}
+	views := bel.Views(stock, d.past(1))
+	d.limit = make([]view, len(views))
+	for i, v := range views {
+		d.limit[i] = view{v, v.Chance(dir, 0, 0)}
 	}
 	if !d.b.Unweighed {
 		d.mid, d.near = bel.Goal(stock, 0), bel.Goal(stock, d.past(-shortOf))
@@ -71,7 +72,7 @@ func (d *Dosing) Chance(n float64) float64 {
 	}
 	if f := d.bel.Free; f.Weight > belief.LeastWeight {
 		to := f.Aim + d.past(1)
-		given := f.Beyond(d.dir, to, chem.Amount(d.charge(n)), d.stock, d.hands.Scatter(d.stock, n))
+		given := f.Beyond(d.dir, to, chem.Amount(d.charge(n)), d.stock, d.b.Scatter(d.stock, n))
 		total += f.Weight * math.Max(0, given-f.Beyond(d.dir, to, 0, d.stock, 0))
 	}
 	return total
