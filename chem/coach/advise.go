@@ -65,7 +65,7 @@ func (a Advice) falls(better Advice) bool {
 
 // hits is the chance that the addition lands within the tolerance.
 func (a Advice) hits() float64 {
-	return normal.Between(a.Low, a.High).Within(a.After-a.Aim, a.Tolerance)
+	return normal.Quantity{Mean: a.After - a.Aim, SD: normal.SDOf(a.High - a.Low)}.Within(a.Tolerance)
 }
 
 // How far an order that stands may come to be wrong: times the chance of a fresh

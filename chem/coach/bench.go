@@ -81,28 +81,28 @@ func (b *Bench) Landing(r Request, a Addition) (after, low, high float64) {
 	return bel.Landing(a.Stock, n)
 }
 
-// DropsBetween is how many drops of a stock, as labelled, lead from one reading, pH,
+// DropsBetween is how many drops of a stock, as labelled, lead from one reading
 // to another, from what is believed after a history; below 0 when they lead the
 // other way, NaN when it cannot be told.
-func (b *Bench) DropsBetween(h History, stock int, from, to float64) float64 {
+func (b *Bench) DropsBetween(h History, stock int, from, to chem.PH) float64 {
 	if b.Guide != nil {
 		return b.Guide.DropsBetween(h, stock, from, to)
 	}
-	bel := b.Believe(h.With(chem.PH(from), betweenSD))
-	return bel.DropsTo(stock, chem.PH(from), chem.PH(to))
+	bel := b.Believe(h.With(from, betweenSD))
+	return bel.DropsTo(stock, from, to)
 }
 
 // betweenSD is how well, pH, a reading is known that drops are to lead from; a choice.
 const betweenSD = 0.02
 
 // Curve is the titration curve as believed after a history, from a labelled
-// charge, mol, of from to one of to, in n points. With no observation it is the plan's.
-func (b *Bench) Curve(h History, from, to float64, n int) []CurvePoint {
+// charge of from to one of to, in n points. With no observation it is the plan's.
+func (b *Bench) Curve(h History, from, to chem.Amount, n int) []CurvePoint {
 	if b.Guide != nil {
 		return b.Guide.Curve(h, from, to, n)
 	}
 	bel := b.Believe(h)
-	return bel.Curve(chem.Amount(from), chem.Amount(to), n)
+	return bel.Curve(from, to, n)
 }
 
 // Learn is what a history that has ended well says of the drops of its stocks. ok

@@ -32,11 +32,11 @@ func TestPatienceGoesWithTheWay(t *testing.T) {
 		{"3.55 away it is no more than a wait", 3.55 * tolerance, 0.03, 30, false, true},
 	} {
 		p := coach.Present{PH: aim - c.way, Shown: aim - c.way, SD: c.sd, FinalSD: c.sd / 2, Age: c.age, Typed: c.typed}
-		assert.Equal(t, c.waits, p.Unripe(aim, tolerance), c.what)
+		assert.Equal(t, c.waits, p.Unripe(coach.Advice{Aim: aim, Tolerance: tolerance}), c.what)
 	}
 	for tau, waits := range map[float64]bool{0: false, 9: false, 13: false, 16: true, 30: true} { // a viscous beaker, after 70 s
 		p := coach.Present{PH: 7, Shown: 7, SD: 0.018, FinalSD: 0.009, Age: 70, Tau: tau}
-		assert.Equal(t, waits, p.Unripe(aim, tolerance), "%g s", tau)
+		assert.Equal(t, waits, p.Unripe(coach.Advice{Aim: aim, Tolerance: tolerance}), "%g s", tau)
 	}
 }
 

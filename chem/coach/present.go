@@ -66,10 +66,10 @@ func (p Present) gain() float64 {
 	return waitGain
 }
 
-// Unripe reports whether the reading is so vague, and so far from the aim, that
+// Unripe reports whether the reading is so vague, and so far from the aim of an advice, that
 // nothing could be advised on it but to wait.
-func (p Present) Unripe(aim, tolerance float64) bool {
-	return math.Abs(p.PH-aim) > unripeFrom*tolerance && p.patient(aim, tolerance)
+func (p Present) Unripe(a Advice) bool {
+	return math.Abs(p.PH-a.Aim) > unripeFrom*a.Tolerance && p.patient(a.Aim, a.Tolerance)
 }
 
 // unripeFrom is how far from the aim, in tolerances, an exact aim does not matter.

@@ -15,7 +15,7 @@ import (
 // spreadAt is the standard deviation of the predicted pH where so many drops have been given.
 func spreadAt(t *testing.T, b *coach.Bench, h coach.History, charge float64) float64 {
 	t.Helper()
-	pts := b.Curve(h, charge, charge+1e-6, 2)
+	pts := b.Curve(h, chem.Amount(charge), chem.Amount(charge)+1e-6, 2)
 	require.Len(t, pts, 2)
 	return (pts[0].High - pts[0].Low) / (2 * 1.96)
 }

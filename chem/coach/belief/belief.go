@@ -166,5 +166,5 @@ func (bel *Belief) Inside() float64 {
 		total += p.weight * (above - p.above(bel.History.Additions, p.aim.Shown+tolerance))
 	}
 	f := bel.Free
-	return total + f.Weight*normal.Spread(math.Max(f.Now.SD, 1e-6)).Within(f.Now.PH-float64(f.Aim), tolerance)
+	return total + f.Weight*normal.Quantity{Mean: f.Now.PH - float64(f.Aim), SD: f.Now.SD}.Within(tolerance)
 }

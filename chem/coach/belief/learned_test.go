@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/coach/coachtest"
 )
@@ -63,7 +64,7 @@ func TestExchangedBottleIsFoundOut(t *testing.T) {
 	b.Stocks[0].Learned = &coach.Learned{SharedSD: 0.015, OwnSD: 0.01, Seen: true}
 	n := len(h.Observations) - 1
 	now := h.Observations[n]
-	left := b.DropsBetween(coach.History{Additions: h.Additions, Observations: h.Observations[:n]}, 0, now.PH, 7.4)
+	left := b.DropsBetween(coach.History{Additions: h.Additions, Observations: h.Observations[:n]}, 0, chem.PH(now.PH), 7.4)
 	h2 := h
 	h2.Observations = h.Observations[:n]
 	a := b.Advise(coach.Request{History: h2, Now: coach.Present{PH: now.PH, Shown: now.PH, SD: 0.004, FinalSD: 0.004, Settled: true, Age: 300}})

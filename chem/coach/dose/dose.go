@@ -141,7 +141,7 @@ func (d *Dosing) within(safe, most, limit float64) float64 {
 // further addition is needed, as the likeliest account has it.
 func (d *Dosing) ends(n float64) float64 {
 	after, low, high := d.Landing(n)
-	return normal.Between(low, high).Within(after-d.bel.Aim(), endsWithin*d.b.Tolerance)
+	return normal.Quantity{Mean: after - d.bel.Aim(), SD: normal.SDOf(high - low)}.Within(endsWithin * d.b.Tolerance)
 }
 
 // Landing is the settled reading, pH, to expect after n drops, with its central 95 %.

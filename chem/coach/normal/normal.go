@@ -12,19 +12,20 @@ const Central = 1.96
 // Phi is the standard normal distribution function, 0 to 1.
 func Phi(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
 
-// Spread is a standard deviation, in the unit of its quantity, that is never none: what is
-// divided by it stays a number.
-type Spread float64
+// Quantity is one that is normal, with its mean and standard deviation in its own unit.
+type Quantity struct{ Mean, SD float64 }
 
-// Between is the spread of which the central 95 % go from low to high.
-func Between(low, high float64) Spread { return Spread(max((high-low)/(2*Central), 1e-6)) }
-
-// Within is the chance that a quantity of this spread, the mean of which is off from an aim,
-// is within half of it to either side.
-func (s Spread) Within(off, half float64) float64 {
-	sd := float64(s)
-	return Phi((half-off)/sd) - Phi((-half-off)/sd)
+// Within is the chance, 0 to 1, that it is no further than half from 0.
+func (q Quantity) Within(half float64) float64 {
+	sd := max(q.SD, leastSD)
+	return Phi((half-q.Mean)/sd) - Phi((-half-q.Mean)/sd)
 }
+
+// leastSD is what a standard deviation counts as at least: what is divided by it stays a number.
+const leastSD = 1e-6
+
+// SDOf is the standard deviation of a quantity of which the central 95 % are so wide.
+func SDOf(width float64) float64 { return width / (2 * Central) }
 
 // Near is Phi to 2e-9, for sums over many z: a cubic between points at which value and
 // slope are known (Hermite). Beyond the last point it is 0 or 1, 1e-11 off.
