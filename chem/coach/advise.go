@@ -108,27 +108,32 @@ func (a Advice) effect(b *Bench) float64 {
 	return math.Abs(b.Stocks[a.Stock].PerLitre.Charge) * a.Volume.Litres()
 }
 
+// decide is the advice on a belief: what is wrong, the next step, or how it ends.
 func (b *Bench) decide(bel *belief.Belief, r Request) Advice {
 	adv := Advice{Aim: bel.Aim(), Tolerance: b.Tolerance}
-	if ms, w := bel.Suspects(); w >= r.accuses() && !r.allConfirmed(ms) && (r.Now.clear() || !r.Now.GoOn) {
+	off := r.Now.PH - adv.Aim
+	switch ms, w := bel.Suspects(); {
+	case w >= r.accuses() && !r.allConfirmed(ms) && (r.Now.clear() || !r.Now.GoOn):
 		if !r.Now.clear() { // soon it will be
 			return b.unclear(bel, r, adv)
 		}
-		if r.Now.Age < nameAge && r.Now.patient(adv.Aim, b.Tolerance) {
-			adv.Do, adv.Reason, adv.Mistakes, adv.Weight = Wait, Settling, ms, w
-			return adv
-		}
 		adv.Do, adv.Reason, adv.Mistakes, adv.Weight = Check, Mistaken, ms, w
+		if r.Now.Age < nameAge && r.Now.patient(adv.Aim, b.Tolerance) {
+			adv.Do, adv.Reason = Wait, Settling
+		}
 		return adv
+	case math.Abs(off) > b.Tolerance:
+		return b.step(bel, r, adv, -account.Sign(off))
 	}
-	off := r.Now.PH - adv.Aim
-	dir := -account.Sign(off)
-	if math.Abs(off) > b.Tolerance {
-		return b.step(bel, r, adv, dir)
-	}
+	return b.ending(bel, r, adv, off)
+}
+
+// ending is the advice on a reading that will end within the tolerance, off the aim by off.
+func (b *Bench) ending(bel *belief.Belief, r Request, adv Advice, off float64) Advice {
 	in, rests := bel.Inside(), r.Now.rests(adv.Aim, b.Tolerance)
+	long, alone := r.Now.worn() >= doneAge, r.Now.inside(adv.Aim, b.Tolerance) >= handsOff // by the reading alone
 	switch {
-	case r.Now.atRest(b.Tolerance) && rests && !r.Now.onTheEdge(adv.Aim, b.Tolerance) && in >= sureInside && (r.Now.inside(adv.Aim, b.Tolerance) >= handsOff || r.Now.worn() >= doneAge): // a coarse display may stand on the edge
+	case r.Now.atRest(b.Tolerance) && rests && !r.Now.onTheEdge(adv.Aim, b.Tolerance) && in >= sureInside && (alone || long): // a coarse display may stand on the edge
 		adv.Do, adv.Reason = Stop, InTolerance
 	case !r.Now.Stands && (in >= sureInside || !rests && in >= handsOff):
 		adv.Do, adv.Reason = Wait, HandsOff
@@ -137,13 +142,15 @@ func (b *Bench) decide(bel *belief.Belief, r Request) Advice {
 	case r.Now.patient(adv.Aim, b.Tolerance):
 		adv.Do, adv.Reason = Wait, HandsOff
 	default:
+		dir := -account.Sign(off)
 		if math.Abs(off) > edgeShare*b.Tolerance && !isWayBack(b, &r.History, adv.Aim, dir) {
 			if better := b.step(bel, r, adv, dir); better.Do == Add && better.hits() > in+hitGain {
 				return better
 			}
 		}
 		adv.Do, adv.Reason = Stop, InTolerance
-		if !rests || !r.Now.still(b.Tolerance) && r.Now.worn() < doneAge || r.Now.inside(adv.Aim, b.Tolerance) < handsOff && r.Now.worn() < doneAge && (!r.Now.Stands || r.Now.SD > lateSDs*r.Now.FinalSD) {
+		moves := !r.Now.still(b.Tolerance) || !alone && (!r.Now.Stands || r.Now.SD > lateSDs*r.Now.FinalSD)
+		if !rests || moves && !long {
 			adv.Do, adv.Reason = Wait, HandsOff
 		}
 	}

@@ -50,6 +50,9 @@ func (p Present) worn() float64 {
 	return p.Age + math.Min(wornMost, math.Max(0, p.Waited-wornFrom))
 }
 
+// Longest is for how long, s, a better reading is waited for at most.
+func (p Present) Longest() float64 { return math.Max(0, longAge-p.worn()) }
+
 // Of the waits of a run, together, s: from which on they make the next one shorter, each
 // second by one, and by how much at the most.
 const (

@@ -7,8 +7,8 @@ import (
 	"example.org/halfdrop/chem"
 )
 
-// MaxStocks is how many titrants a bench may have.
-const MaxStocks = 8
+// maxStocks is how many titrants a bench may have.
+const maxStocks = 8
 
 // Stock is a titrant as labelled, and the dropper it is given with.
 type Stock struct {
@@ -43,8 +43,8 @@ type Bench struct {
 	Mistakes  []Mistake // gross mistakes to keep an eye on, besides "as planned"
 }
 
-// Droppers is how many droppers there are, by the highest of their numbers.
-func (b *Bench) Droppers() int {
+// droppers is how many droppers there are, by the highest of their numbers.
+func (b *Bench) droppers() int {
 	n := 0
 	for i := range b.Stocks {
 		n = max(n, b.Stocks[i].Dropper+1)

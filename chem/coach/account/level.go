@@ -31,14 +31,14 @@ func (a *Account) LevelOf(lv *Level, adds []Addition, x []float64, f *Factors, c
 	ph := float64(shown) - x[Shift]
 	lv.Value, lv.Slope = b.Model.ChargeIn(ph, md, c)
 	content, _ := b.Model.ChargeIn(ph, md, &a.Weighed)
-	lv.Grad[Weighing] = math.Exp(x[Weighing]) * content
+	lv.Grad[weighing] = math.Exp(x[weighing]) * content
 	lv.Grad[Excess] = a.buffer
 	lv.Grad[Shift] = -lv.Slope
 	if a.jump > 0 && len(adds) >= a.jump {
 		lv.Grad[len(x)-1] = 1
 	}
-	d := b.Droppers()
-	var per [MaxStocks]float64 // charge of a litre of each stock there
+	d := b.droppers()
+	var per [maxStocks]float64 // charge of a litre of each stock there
 	for j := range a.Stocks {
 		per[j], _ = b.Model.ChargeIn(ph, md, &a.Stocks[j])
 	}

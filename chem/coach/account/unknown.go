@@ -9,12 +9,12 @@ import (
 // The unknowns of every account: these three, then one per dropper, then one per stock, ln of
 // what is true over what is labelled, and last the charge of what was added without being logged.
 const (
-	Weighing     = iota // ln(true amount weighed / plan)
+	weighing     = iota // ln(true amount weighed / plan)
 	Excess              // starting strong base excess, fraction of the buffer
 	Shift               // pH shown minus pH of the model, at the aim
 	firstDropper        // the first of the droppers
 	// MaxUnknowns is how many there are at the most.
-	MaxUnknowns = firstDropper + 2*MaxStocks + 1
+	MaxUnknowns = firstDropper + 2*maxStocks + 1
 )
 
 // Linear reports whether charge is linear in an unknown of so many.
@@ -23,7 +23,7 @@ func Linear(unknown, of int) bool { return unknown == Excess || unknown == of-1 
 // DropUnknowns are the numbers of the unknowns that make a drop of a stock: that of its
 // dropper and that of its strength.
 func (b *Bench) DropUnknowns(stock int) [2]int {
-	return [2]int{firstDropper + b.Stocks[stock].Dropper, firstDropper + b.Droppers() + stock}
+	return [2]int{firstDropper + b.Stocks[stock].Dropper, firstDropper + b.droppers() + stock}
 }
 
 // Prior spreads for ordinary care, as standard deviations (design figures,
@@ -50,9 +50,9 @@ func (b *Bench) amountSD() float64 {
 // Priors are the prior variances of the unknowns.
 func (a *Account) Priors() []float64 {
 	b := a.bench
-	d := b.Droppers()
+	d := b.droppers()
 	p := make([]float64, firstDropper+d+len(b.Stocks)+1)
-	p[Weighing], p[Excess] = a.amount*a.amount+b.DoubtLn*b.DoubtLn, excessSD*excessSD
+	p[weighing], p[Excess] = a.amount*a.amount+b.DoubtLn*b.DoubtLn, excessSD*excessSD
 	if a.begun {
 		p[Excess] = begunSD * begunSD
 	}
@@ -74,12 +74,12 @@ func (a *Account) Priors() []float64 {
 
 // Factors are what nominal volumes have to be multiplied with, per stock:
 // counted in drops, and measured in mL.
-type Factors struct{ drops, poured [MaxStocks]float64 }
+type Factors struct{ drops, poured [maxStocks]float64 }
 
 // Factors are those of values of the unknowns.
 func (a *Account) Factors(x []float64) (f Factors) {
 	b := a.bench
-	d := b.Droppers()
+	d := b.droppers()
 	for j := range b.Stocks {
 		f.poured[j] = math.Exp(x[firstDropper+d+j])
 		f.drops[j] = f.poured[j] * math.Exp(x[firstDropper+b.Stocks[j].Dropper])
@@ -109,7 +109,7 @@ func (a *Account) Beaker(adds []Addition, x []float64) chem.Composition {
 
 // Untouched is the beaker before any addition.
 func (a *Account) Untouched(x []float64) chem.Composition {
-	c := a.bench.Water.Plus(math.Exp(x[Weighing]), a.Weighed)
+	c := a.bench.Water.Plus(math.Exp(x[weighing]), a.Weighed)
 	c.Charge += x[Excess] * a.buffer
 	return c
 }

@@ -49,9 +49,9 @@ func (d *Dosing) past(tolerances float64) chem.PH {
 	return chem.PH(d.dir * tolerances * d.b.Tolerance)
 }
 
-// Leads reports whether the stock moves the pH in the direction wanted: as the
+// leads reports whether the stock moves the pH in the direction wanted: as the
 // likeliest account has it, or by its label when none of the list counts.
-func (d *Dosing) Leads() bool {
+func (d *Dosing) leads() bool {
 	if d.bel.Unnamed() {
 		return d.dir*d.charge(1) > 0
 	}

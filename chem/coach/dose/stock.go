@@ -37,7 +37,7 @@ func Among(bel *belief.Belief, dir float64, room chem.Volume, aside []int) *Choi
 			continue
 		}
 		d := Of(bel, j, dir)
-		if !d.Leads() {
+		if !d.leads() {
 			continue
 		}
 		most := math.Floor(room.Litres() / s.Drop.Litres())
