@@ -90,7 +90,7 @@ func (b *Bench) Stands(r Request, stock int, drops float64) bool {
 	}
 	off := aim - r.Now.PH
 	dir := account.Sign(off)
-	if b.pull(stock) != dir {
+	if b.Pull(stock) != dir {
 		return math.Abs(off) <= b.Tolerance/2 // it may be its first drops that show
 	}
 	d := dose.Of(&bel, stock, dir)
@@ -189,6 +189,9 @@ func (b *Bench) step(bel *belief.Belief, r Request, adv Advice, dir float64) Adv
 	}
 	c.Finest(agreed, math.Abs(r.Now.PH-adv.Aim))
 	o, d := c.Best()
+	if o.Drops <= 0 && c.Contradicted() {
+		return b.byReading(bel, r, adv, dir)
+	}
 	if o.Drops <= 0 {
 		return stuck(adv, r, c.Cramped)
 	}

@@ -10,25 +10,33 @@ import (
 // did: one that has led the other way twice is none.
 func (b *Bench) labelled(dir float64, r Request) bool {
 	for j := range b.Stocks {
-		if b.pull(j) == dir && !slices.Contains(r.Aside, j) && b.ledOtherWay(r, j) < 2 {
+		if b.Pull(j) == dir && !slices.Contains(r.Aside, j) && b.ledOtherWay(r, j) < misledMost {
 			return true
 		}
 	}
 	return false
 }
 
-// ledOtherWay is how many times, in the readings, a bottle has led the other way than its label.
+// ledOtherWay is how many times, in the readings, a bottle has led the other way than its label:
+// in one step, or in several of it in a row.
 func (b *Bench) ledOtherWay(r Request, stock int) (n int) {
 	obs := r.with(r.Now.SD).Observations
+	from := obs[0].PH
 	for i := 1; i < len(obs); i++ {
 		between := r.History.Additions[obs[i-1].After:obs[i].After]
 		other := func(a Addition) bool { return a.Stock != stock }
-		if len(between) > 0 && !slices.ContainsFunc(between, other) && (obs[i].PH-obs[i-1].PH)*b.pull(stock) < -surelyOff {
-			n++
+		switch led := (obs[i].PH - from) * b.Pull(stock); {
+		case slices.ContainsFunc(between, other) || led > 0:
+			from = obs[i].PH
+		case len(between) > 0 && led < -surelyOff:
+			n, from = n+1, obs[i].PH
 		}
 	}
 	return n
 }
+
+// misledMost is how often a bottle that has led the other way is given again on a person's word.
+const misledMost = 2
 
 // surelyOff is by how much, pH, a reading has to have gone the other way for that.
 const surelyOff = 0.1
@@ -44,8 +52,7 @@ func (b *Bench) misled(bel *belief.Belief, r Request, adv Advice, dir float64, b
 			adv.Reason = NoWayBack
 		}
 	case r.allConfirmed(ms):
-		open := bel.Nameless()
-		return b.step(&open, r, adv, dir)
+		return b.byReading(bel, r, adv, dir)
 	default:
 		adv.Do, adv.Reason, adv.Mistakes, adv.Weight = Check, Mistaken, ms, w
 		if !r.Now.clear() {
@@ -53,4 +60,17 @@ func (b *Bench) misled(bel *belief.Belief, r Request, adv Advice, dir float64, b
 		}
 	}
 	return adv
+}
+
+// byReading is the step by the account without a name alone, with the bottles that have not led
+// the other way.
+func (b *Bench) byReading(bel *belief.Belief, r Request, adv Advice, dir float64) Advice {
+	r.Aside = slices.Clone(r.Aside)
+	for j := range b.Stocks {
+		if b.ledOtherWay(r, j) >= misledMost {
+			r.Aside = append(r.Aside, j)
+		}
+	}
+	open := bel.Nameless()
+	return b.step(&open, r, adv, dir)
 }

@@ -34,8 +34,8 @@ func TestABottleThatIsSaidToBeAnother(t *testing.T) {
 	assert.Equal(t, 0, a.Stock, "the acid, by its label")
 	a = looked(2, 0.5, 12.05, 12.11) // nor is 0.06
 	assert.NotEqual(t, coach.NoTitrant, a.Reason)
-	a = looked(2, 1, 12.05, 12.22)
-	assert.Equal(t, coach.NoTitrant, a.Reason, "0.17 the other way is")
+	a = looked(2, 0.8, 12.05, 12.19)
+	assert.Equal(t, coach.NoTitrant, a.Reason, "0.14 the other way is")
 	a = looked(2, 2, 12.05, 12.35)
 	assert.Equal(t, coach.NoTitrant, a.Reason, "it has led the other way twice, whatever its label says")
 }

@@ -1,9 +1,6 @@
 package coach
 
-import (
-	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/coach/account"
-)
+import "example.org/halfdrop/chem"
 
 // room is the volume left under the mark.
 func (b *Bench) room(adds []Addition) chem.Volume {
@@ -18,7 +15,7 @@ func (b *Bench) room(adds []Addition) chem.Volume {
 // aim: with the bottle that was taken by mistake it is the same, and was never past.
 func isWayBack(b *Bench, h *History, aim, dir float64) bool {
 	n := len(h.Additions)
-	if n == 0 || b.pull(h.Additions[n-1].Stock) == dir {
+	if n == 0 || b.Pull(h.Additions[n-1].Stock) == dir {
 		return false
 	}
 	for _, o := range h.Observations {
@@ -27,9 +24,4 @@ func isWayBack(b *Bench, h *History, aim, dir float64) bool {
 		}
 	}
 	return len(h.Observations) == 0 // nobody knows where it was before
-}
-
-// pull is the direction in which a stock as labelled moves the pH near the target.
-func (b *Bench) pull(stock int) float64 {
-	return account.Sign(b.LabelledCharge(Addition{Stock: stock, Volume: 1}))
 }

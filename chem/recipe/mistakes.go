@@ -202,12 +202,17 @@ func bottles(st *coach.Stock, j int) []coach.Mistake {
 			Name: st.Name + " " + f.words, Code: strengthCode(st.Name, f.factor), Prior: f.prior, Stock: j + 1, PerLitre: &c,
 		})
 	}
+	return append(out, otherKind(st, j))
+}
+
+// otherKind is an acid in the bottle of a base, or a base in that of an acid.
+func otherKind(st *coach.Stock, j int) coach.Mistake {
 	kind := chem.Composition{Water: st.PerLitre.Water, Charge: -math.Copysign(float64(st.Molarity), st.PerLitre.Charge), Strength: float64(st.Molarity)}
 	word := "an acid"
 	if kind.Charge > 0 {
 		word = "a base"
 	}
-	return append(out, coach.Mistake{
+	return coach.Mistake{
 		Name: fmt.Sprintf("%s in the bottle labelled %s", word, st.Name), Code: kindCode(st.Name), Prior: kindPrior, Stock: j + 1, PerLitre: &kind,
-	})
+	}
 }

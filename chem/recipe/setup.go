@@ -146,7 +146,10 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 			b.DoubtPH, b.DoubtLn = d.PH, d.LnCapacity
 		}
 	}
-	if b.Unweighed { // there is nothing that could have been mistaken
+	if b.Unweighed { // there is nothing that could have been mistaken, but for a bottle
+		for j := range b.Stocks {
+			b.Mistakes = append(b.Mistakes, otherKind(&b.Stocks[j], j))
+		}
 		return b, nil
 	}
 	if b.Mistakes, err = s.mistakes(m, b, extra); err != nil {

@@ -54,7 +54,7 @@ type Given struct {
 // one with nothing on record belongs to it.
 func (k Tracker) Give(a Addition) (Tracker, Given) {
 	k, g := k.give(a)
-	k.level = g.Before.End
+	k.level, k.found = g.Before.End, g
 	return k, g
 }
 
@@ -64,6 +64,10 @@ func (k Tracker) give(a Addition) (Tracker, Given) {
 	switch {
 	case a.Before != nil && (k.typed || k.bank != nil):
 		k.ref = nil
+		k.takes(&a)
+		if k.free {
+			k.rests(&a)
+		}
 		return k, Given{From: a.From, Before: *a.Before}
 	case k.typed:
 		return k.giveRead(a)
@@ -85,16 +89,7 @@ func (k Tracker) give(a Addition) (Tracker, Given) {
 	case k.ref != nil && k.first.sum > seemsZ:
 		k.cut(k.first.since)
 	}
-	g := Given{From: math.NaN()}
-	k.moves = slices.Clone(k.moves)
-	for i := range k.moves {
-		if m := &k.moves[i]; m.Owner == a.Seq || m.of(&a) {
-			m.Owner = a.Seq
-			if math.IsNaN(g.From) {
-				g = Given{From: m.From, Before: m.Before}
-			}
-		}
-	}
+	g := k.takes(&a)
 	switch {
 	case math.IsNaN(g.From): // nothing shows, or it is not to be told from the noise
 		g = Given{From: a.T, Before: k.untouched(a)}
@@ -103,12 +98,33 @@ func (k Tracker) give(a Addition) (Tracker, Given) {
 		k.awaits(&a, k.lacks(&a, g.Before))
 		k.restsAt(a.T)
 	case k.free:
-		k.bank, k.free, k.rest = k.bank.loosened(), false, nil
-		k.restsAt(a.T)
-		k.anchor()
+		k.rests(&a)
 	}
 	k.ref = nil
 	return k, g
+}
+
+// takes lets an addition own the movements that it may have made, and returns what the first of
+// them found; From is NaN for none.
+func (k *Tracker) takes(a *Addition) Given {
+	g := Given{From: math.NaN()}
+	k.moves = slices.Clone(k.moves)
+	for i := range k.moves {
+		if m := &k.moves[i]; m.Owner == a.Seq || m.of(a) {
+			m.Owner = a.Seq
+			if math.IsNaN(g.From) {
+				g = Given{From: m.From, Before: m.Before}
+			}
+		}
+	}
+	return g
+}
+
+// rests ends a movement by the word that all of an addition is in.
+func (k *Tracker) rests(a *Addition) {
+	k.bank, k.free, k.rest = k.bank.loosened(), false, nil
+	k.restsAt(a.T)
+	k.anchor()
 }
 
 // awaits expects of the readings to come a step that an addition does, or may not do.
@@ -164,13 +180,18 @@ func (m *Move) of(a *Addition) bool { return m.free() || m.Owner == 0 && m.From 
 // free reports whether nothing on record explains the movement.
 func (m *Move) free() bool { return m.Owner == 0 && !m.Back }
 
-// Release notes that an addition was withdrawn: what it explained is open again.
+// Release notes that the latest addition was withdrawn: what it explained is open again, also
+// what came after it was put on record, where no movement was looked for.
 func (k Tracker) Release(seq int64) Tracker {
 	k.moves = slices.Clone(k.moves)
+	owned := false
 	for i := range k.moves {
-		if k.moves[i].Owner == seq {
-			k.moves[i].Owner = 0
+		if m := &k.moves[i]; m.Owner == seq {
+			m.Owner, owned = 0, true
 		}
+	}
+	if !owned && k.owner == seq && !k.typed && k.found.Before.State != Empty {
+		k.moves = append(k.moves, Move{From: k.found.From, Before: k.found.Before, To: k.said, Rested: k.said})
 	}
 	return k
 }

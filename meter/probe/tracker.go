@@ -89,6 +89,7 @@ type Tracker struct {
 	falls      float64 // s, until when it may still fall: what moves its way does, too
 	way        float64 // direction in which it moves the reading
 	level      float64 // pH, of the end value before it; NaN for not known
+	found      Given   // what it found
 	putIn      float64 // s, when somebody said last that the electrode is in the beaker now
 	wild       int     // readings left out
 	wildAt     float64 // s, of the last of them

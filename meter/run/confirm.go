@@ -89,7 +89,7 @@ func (s State) wentBy(a coach.Advice) State {
 func (s State) agreedToDrop(est probe.Estimate) State {
 	for range 2 {
 		s.said = s.said.Agree(coach.DropTooBig.String())
-		if a := s.bench.Advise(s.request(est)); a.Reason != coach.DropTooBig {
+		if a := s.bench.Advise(s.request(est)); a.Reason != coach.DropTooBig && !a.Asking {
 			break
 		}
 	}

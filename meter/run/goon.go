@@ -20,7 +20,14 @@ func (s *State) held(a coach.Advice, est probe.Estimate) *view.Offer {
 	if !a.Held() || s.bench.Guide != nil || s.age() < offerAge {
 		return nil
 	}
-	wait := s.request(est).Now.Longest()
+	r := s.request(est)
+	wait := r.Now.Longest()
+	if a.Asking { // not one drop is safe on this reading; one may be for who does not wait for a better
+		r.Now.GoOn = true
+		if b := s.bench.Advise(r); b.Do == coach.Add {
+			a = b
+		}
+	}
 	many := s.uncountable(a)
 	if many && s.counts() {
 		a, many = s.portion(est, a), false

@@ -117,8 +117,11 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 	if on, _ := s.track.Pickup(); on && v.Note == "" {
 		v.Note = view.PickupWords
 	}
-	if _, bad := view.Unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 {
+	if _, bad := view.Unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 && !(v.Advice.Reason == coach.Moved && v.Spotted[0].Fault == spot.Unlogged) { // that is asked
 		v.Note = v.Spotted[0].Words()
+	}
+	if v.Advice.Reason == coach.Moved {
+		v.Withdrawn = s.withdrawn()
 	}
 	s.lookAtCheck(v, est)
 	v.Offer = s.held(v.Advice, est)
@@ -272,4 +275,13 @@ func (s *State) unexplained(est probe.Estimate) bool {
 	}
 	before := moves[i].Before
 	return math.Abs(est.End-before.End) > order.MovedSDs*math.Hypot(est.SD, before.SD)
+}
+
+// withdrawn is the latest addition in words, where a person has withdrawn it; empty where it counts.
+func (s *State) withdrawn() string {
+	if len(s.entries) == 0 || !s.entries[len(s.entries)-1].Undone {
+		return ""
+	}
+	e := s.entries[len(s.entries)-1]
+	return view.Amount(e.Drops, e.Volume) + " of " + s.Setup.Stocks[e.Stock].Name
 }

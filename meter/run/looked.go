@@ -26,13 +26,13 @@ func (s *State) stillAsked(est probe.Estimate, a coach.Advice) coach.Advice {
 	}
 	r := s.request(est)
 	r.Now.Settled, r.Now.Stands = true, true
-	if b := s.bench.Advise(r); b.Do == coach.Check && b.Reason.String() == s.advice.Reason {
+	if b := s.countable(est, s.bench.Advise(r)); b.Do == coach.Check && b.Reason.String() == s.advice.Reason {
 		return b
 	}
 	if s.T-s.asks.t >= asksFor || s.track.Changing() {
 		return a
 	}
-	if b := s.bench.Advise(s.request(s.asks.est)); b.Do == coach.Check && b.Reason.String() == s.advice.Reason {
+	if b := s.countable(s.asks.est, s.bench.Advise(s.request(s.asks.est))); b.Do == coach.Check && b.Reason.String() == s.advice.Reason {
 		return b
 	}
 	return a

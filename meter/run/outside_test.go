@@ -159,6 +159,19 @@ func TestTheElectrodeIsNeverPutIn(t *testing.T) {
 // the beaker again. That says something of readings and nothing of the order, which went
 // under the hand: the next one was for a tenth, and what was given was refused as senseless.
 func TestTheElectrodeIsRinsedWhileDropsFall(t *testing.T) {
+	rinsed(t, 0)
+}
+
+// The same, and whoever counts stands about for a while before the other half: what moved then was
+// called "nothing on record" in the moment it was put on record.
+func TestTheElectrodeIsRinsedAndTheRestFallsLater(t *testing.T) {
+	rinsed(t, 15)
+}
+
+// rinsed is an order of which half falls before the electrode is rinsed, and half so many seconds
+// after somebody has said that it is in again.
+func rinsed(t *testing.T, later int) {
+	t.Helper()
 	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
 	was := b.order()
 	drops := was.Advice.Drops
@@ -171,6 +184,7 @@ func TestTheElectrodeIsRinsedWhileDropsFall(t *testing.T) {
 	require.NotNil(t, v.Falling, v.Sentence())
 	b.shown(6.2, 0.002, 8)
 	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Immersed}))
+	b.seconds(later)
 	for range int(drops) - int(drops)/2 {
 		require.NoError(t, b.sim.Dispense(was.Titrant, 1, 0))
 		v = b.second()
@@ -183,6 +197,11 @@ func TestTheElectrodeIsRinsedWhileDropsFall(t *testing.T) {
 	require.Nil(t, b.keep.State.Doubt(a, nil))
 	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Added, Added: &a}))
 	assert.InDelta(t, was.Settling.End, b.keep.Look(b.sec).Entries[0].Before.End, 0.02, "what is known of before is what it was ordered on")
+	for range 20 {
+		v = b.second()
+		require.NotEqual(t, coach.Moved, v.Advice.Reason)
+		require.NotContains(t, v.Why(), "nothing on record")
+	}
 	next := b.order()
 	assert.InDelta(t, was.Advice.After, next.Settling.End, 0.35)
 	assert.Equal(t, was.Titrant, next.Titrant)

@@ -73,7 +73,7 @@ func TestNeverStuck(t *testing.T) {
 		})
 	}
 	if seed == 1 {
-		for _, s := range []uint64{1038, 3152, 10891, 11316, 11456} { // waited for ever once, asked twice, or flickered
+		for _, s := range []uint64{1038, 3152, 10891, 11316, 11456, 720299, 721046, 721436, 722054, 722249, 722570, 722872, 723880} { // waited for ever once, asked twice, or flickered
 			work <- s
 		}
 	}

@@ -65,6 +65,12 @@ func (b *Bench) LabelledDrops(stock int, drops float64) float64 {
 	return drops * b.LabelledCharge(Addition{Stock: stock, Volume: b.Stocks[stock].Drop})
 }
 
+// Pull is the direction in which a stock as labelled moves the pH near the target: 1 for up,
+// -1 for down.
+func (b *Bench) Pull(stock int) float64 {
+	return Sign(b.LabelledCharge(Addition{Stock: stock, Volume: 1}))
+}
+
 // waterCharge is the least uncertainty of a charge balance, mol per kg of
 // water: what CO₂ of the air brings into plain water (1.4e-5 mol/kg at
 // 420 ppm, from Henry's constant of Plummer & Busenberg, 1982).

@@ -24,6 +24,12 @@ const (
 func (bel *Belief) Suspects() ([]account.Mistake, float64) {
 	var list []suspect
 	total := 0.0
+	if bel.Bench.Unweighed {
+		if m := bel.mishap(); m != nil {
+			return []account.Mistake{*m}, unplannedSure
+		}
+		return nil, 0
+	}
 	if m, w := bel.absent(); w >= NamedAt {
 		return []account.Mistake{*m}, w
 	}

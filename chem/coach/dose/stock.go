@@ -60,6 +60,12 @@ func (c *Choice) OneDrop() float64 {
 	return least / c.bel.Capacity(c.opts[0].Stock)
 }
 
+// Contradicted reports whether the likeliest account has the beaker on the other side of the
+// aim than the reading: it is the last that is left of the list, and no drop is too large for it.
+func (c *Choice) Contradicted() bool {
+	return !c.bel.Unnamed() && !slices.ContainsFunc(c.all, func(d Dosing) bool { return d.most() >= 0 })
+}
+
 // coarseDrops is a figure of judgement: of fewer drops than this of a stock, the weaker one is
 // taken.
 const coarseDrops = 4

@@ -139,6 +139,9 @@ func (v View) reason() string {
 		if v.Turned != "" {
 			return v.Turned + ": put the electrode back and press i; u: it was another bottle, record that; c: carry on from here"
 		}
+		if v.Withdrawn != "" {
+			return "enter what fell, if anything did, or put the electrode back and press i, or c: carry on from here"
+		}
 		return "nothing is on record since: enter what was added, or put the electrode back and press i, or c: carry on from here"
 	}
 	return ""
