@@ -1,7 +1,6 @@
 package coach
 
 import (
-	"math"
 	"slices"
 
 	"example.org/halfdrop/chem"
@@ -154,9 +153,6 @@ type Advice struct {
 func (a Advice) Held() bool {
 	return a.Do == Wait && a.Reason == Settling && (a.Drops > 0 || len(a.Mistakes) > 0 || a.Asking)
 }
-
-// Longest is for how long, s, a better reading is waited for at most.
-func (p Present) Longest() float64 { return math.Max(0, longAge-p.worn()) }
 
 // Codes name what a Check is about, for a confirmation to refer to.
 func (a Advice) Codes() []string {

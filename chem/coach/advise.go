@@ -2,16 +2,17 @@ package coach
 
 import (
 	"math"
-	"slices"
-	"sort"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach/account"
+	"example.org/halfdrop/chem/coach/belief"
+	"example.org/halfdrop/chem/coach/dose"
+	"example.org/halfdrop/chem/coach/normal"
 )
 
 // Figures of judgement, a choice of this project.
 const (
-	coarseDrops = 4   // fewer drops than this of a stock: take the weaker one
-	waitGain    = 0.9 // dose now when at least this share of the dose on a final reading is safe
+	waitGain = 0.9 // dose now when at least this share of the dose on a final reading is safe
 	// Wait when a dose now would leave more of the way to the aim than one on a
 	// final reading: by this share of it, and by this part of the tolerance.
 	waitShare = 0.25
@@ -25,10 +26,7 @@ const (
 	surePast   = 0.975
 	sureInside = 0.95
 	handsOff   = 0.8  // chance to end within the tolerance from which on it is left alone
-	mistakeAt  = 0.86 // probability of any mistake at which it is named
-	stillAt    = 0.65 // and down to which it is asked about still: a question does not come and go
-	// A mistake is named beside the likeliest one from this share of its probability.
-	suspectShare = 0.15
+	stillAt    = 0.65 // probability of any mistake down to which it is asked about still: a question does not come and go
 	// Probability of any mistake from which a small step is called a probe.
 	probeAt = 0.2
 )
@@ -67,9 +65,7 @@ func (a Advice) falls(better Advice) bool {
 
 // hits is the chance that the addition lands within the tolerance.
 func (a Advice) hits() float64 {
-	sd := math.Max((a.High-a.Low)/(2*1.96), 1e-6)
-	off := a.After - a.Aim
-	return phi((a.Tolerance-off)/sd) - phi((-a.Tolerance-off)/sd)
+	return normal.Quantity{Mean: a.After - a.Aim, SD: normal.SDOf(a.High - a.Low)}.Within(a.Tolerance)
 }
 
 // How far an order that stands may come to be wrong: times the chance of a fresh
@@ -88,57 +84,56 @@ func (b *Bench) Stands(r Request, stock int, drops float64) bool {
 		return b.Guide.Stands(r, stock, drops)
 	}
 	bel := b.Believe(r.with(r.Now.SD))
-	lead := &bel.posts[0]
-	if ms, w := bel.suspects(); w >= mistakeAt && !r.allConfirmed(ms) && r.Now.clear() && !r.Now.patient(lead.aim.shown, b.Tolerance) {
+	aim := bel.Aim()
+	if ms, w := bel.Suspects(); w >= belief.NamedAt && !r.allConfirmed(ms) && r.Now.clear() && !r.Now.patient(aim, b.Tolerance) {
 		return false
 	}
-	off := lead.aim.shown - r.Now.PH
-	dir := sign(off)
-	if b.pull(stock) != dir {
+	off := aim - r.Now.PH
+	dir := account.Sign(off)
+	if b.Pull(stock) != dir {
 		return math.Abs(off) <= b.Tolerance/2 // it may be its first drops that show
 	}
-	d := bel.dosing(stock, dir)
+	d := dose.Of(&bel, stock, dir)
 	drop := b.Stocks[stock].Drop.Litres()
-	after, _, _ := d.landing(drops)
-	past := dir * (after - lead.aim.shown)
-	return past <= standPast*b.Tolerance && drops*drop <= b.room(r.History.Additions) && (r.Begun || d.chance(drops) <= standChance*bel.limit(stock))
+	after, _, _ := d.Landing(drops)
+	past := dir * (after - aim)
+	return past <= standPast*b.Tolerance && drops*drop <= b.room(r.History.Additions).Litres() && (r.Begun || d.Chance(drops) <= standChance*d.Limit())
 }
 
 // with is the history closed by the present reading with a given spread.
-func (r Request) with(sd float64) History {
-	h := r.History
-	now := Observation{After: len(h.Additions), PH: r.Now.PH, SD: sd}
-	h.Observations = append(append([]Observation(nil), h.Observations...), now)
-	return h
-}
+func (r Request) with(sd float64) History { return r.History.With(chem.PH(r.Now.PH), sd) }
 
 // effect is the labelled charge of the advised addition, to compare two.
 func (a Advice) effect(b *Bench) float64 {
 	return math.Abs(b.Stocks[a.Stock].PerLitre.Charge) * a.Volume.Litres()
 }
 
-func (b *Bench) decide(bel *Belief, r Request) Advice {
-	lead := &bel.posts[0]
-	adv := Advice{Aim: lead.aim.shown, Tolerance: b.Tolerance}
-	if ms, w := bel.suspects(); w >= r.accuses() && !r.allConfirmed(ms) && (r.Now.clear() || !r.Now.GoOn) {
+// decide is the advice on a belief: what is wrong, the next step, or how it ends.
+func (b *Bench) decide(bel *belief.Belief, r Request) Advice {
+	adv := Advice{Aim: bel.Aim(), Tolerance: b.Tolerance}
+	off := r.Now.PH - adv.Aim
+	switch ms, w := bel.Suspects(); {
+	case w >= r.accuses() && !r.allConfirmed(ms) && (r.Now.clear() || !r.Now.GoOn):
 		if !r.Now.clear() { // soon it will be
 			return b.unclear(bel, r, adv)
 		}
-		if r.Now.Age < nameAge && r.Now.patient(adv.Aim, b.Tolerance) {
-			adv.Do, adv.Reason, adv.Mistakes, adv.Weight = Wait, Settling, ms, w
-			return adv
-		}
 		adv.Do, adv.Reason, adv.Mistakes, adv.Weight = Check, Mistaken, ms, w
+		if r.Now.Age < nameAge && r.Now.patient(adv.Aim, b.Tolerance) {
+			adv.Do, adv.Reason = Wait, Settling
+		}
 		return adv
+	case math.Abs(off) > b.Tolerance:
+		return b.step(bel, r, adv, -account.Sign(off))
 	}
-	off := r.Now.PH - adv.Aim
-	dir := -sign(off)
-	if math.Abs(off) > b.Tolerance {
-		return b.step(bel, r, adv, dir)
-	}
-	in, rests := bel.inside(), r.Now.rests(adv.Aim, b.Tolerance)
+	return b.ending(bel, r, adv, off)
+}
+
+// ending is the advice on a reading that will end within the tolerance, off the aim by off.
+func (b *Bench) ending(bel *belief.Belief, r Request, adv Advice, off float64) Advice {
+	in, rests := bel.Inside(), r.Now.rests(adv.Aim, b.Tolerance)
+	long, alone := r.Now.worn() >= doneAge, r.Now.inside(adv.Aim, b.Tolerance) >= handsOff // by the reading alone
 	switch {
-	case r.Now.atRest(b.Tolerance) && rests && !r.Now.onTheEdge(adv.Aim, b.Tolerance) && in >= sureInside && (r.Now.inside(adv.Aim, b.Tolerance) >= handsOff || r.Now.worn() >= doneAge): // a coarse display may stand on the edge
+	case r.Now.atRest(b.Tolerance) && rests && !r.Now.onTheEdge(adv.Aim, b.Tolerance) && in >= sureInside && (alone || long): // a coarse display may stand on the edge
 		adv.Do, adv.Reason = Stop, InTolerance
 	case !r.Now.Stands && (in >= sureInside || !rests && in >= handsOff):
 		adv.Do, adv.Reason = Wait, HandsOff
@@ -147,13 +142,15 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 	case r.Now.patient(adv.Aim, b.Tolerance):
 		adv.Do, adv.Reason = Wait, HandsOff
 	default:
+		dir := -account.Sign(off)
 		if math.Abs(off) > edgeShare*b.Tolerance && !isWayBack(b, &r.History, adv.Aim, dir) {
 			if better := b.step(bel, r, adv, dir); better.Do == Add && better.hits() > in+hitGain {
 				return better
 			}
 		}
 		adv.Do, adv.Reason = Stop, InTolerance
-		if !rests || !r.Now.still(b.Tolerance) && r.Now.worn() < doneAge || r.Now.inside(adv.Aim, b.Tolerance) < handsOff && r.Now.worn() < doneAge && (!r.Now.Stands || r.Now.SD > lateSDs*r.Now.FinalSD) {
+		moves := !r.Now.still(b.Tolerance) || !alone && (!r.Now.Stands || r.Now.SD > lateSDs*r.Now.FinalSD)
+		if !rests || moves && !long {
 			adv.Do, adv.Reason = Wait, HandsOff
 		}
 	}
@@ -162,117 +159,63 @@ func (b *Bench) decide(bel *Belief, r Request) Advice {
 
 // unclear waits for a reading that is good enough to accuse somebody by. What is safe by
 // all accounts is held back meanwhile, for who wants to go on.
-func (b *Bench) unclear(bel *Belief, r Request, adv Advice) Advice {
+func (b *Bench) unclear(bel *belief.Belief, r Request, adv Advice) Advice {
 	if off := adv.Aim - r.Now.PH; math.Abs(off) > b.Tolerance {
-		adv = b.step(bel, r, adv, sign(off))
+		adv = b.step(bel, r, adv, account.Sign(off))
 	}
 	adv.Do, adv.Reason = Wait, Settling
 	return adv
 }
 
 // step chooses the addition that leads from outside the tolerance to the aim.
-func (b *Bench) step(bel *Belief, r Request, adv Advice, dir float64) Advice {
+func (b *Bench) step(bel *belief.Belief, r Request, adv Advice, dir float64) Advice {
 	room := b.room(r.History.Additions)
 	if r.agreed(NoRoom) > 0 { // a larger volume, and a thinner buffer
-		room = math.Max(room, moreRoom*b.Final.Litres())
+		room = max(room, moreRoom*b.Final)
 	}
 	back := isWayBack(b, &r.History, adv.Aim, dir)
-	if back && !r.Now.Settled && phi((math.Abs(r.Now.PH-adv.Aim)-b.Tolerance)/r.Now.SD) < surePast {
+	if back && !r.Now.Settled && normal.Phi((math.Abs(r.Now.PH-adv.Aim)-b.Tolerance)/r.Now.SD) < surePast {
 		adv.Do, adv.Reason = Wait, Settling
 		return adv
 	}
-	var all []dosing
-	var opts []option
-	cramped := false
-	for j, s := range b.Stocks {
-		if slices.Contains(r.Aside, j) {
-			continue
-		}
-		d := bel.dosing(j, dir)
-		if !d.leads() {
-			continue
-		}
-		most := math.Floor(room / s.Drop.Litres())
-		o := d.safe(math.Min(most, math.Floor(b.whole(&bel.posts[0])/math.Abs(d.charge(1)))))
-		cramped = cramped || o.drops >= most
-		all, opts = append(all, d), append(opts, o)
+	c := dose.Among(bel, dir, room, r.Aside)
+	if c.None() {
+		return b.misled(bel, r, adv, dir, back)
 	}
-	if len(opts) == 0 && !bel.unnamed() && b.labelled(dir, r) {
-		return b.against(bel, r, adv, dir)
-	}
-	if len(opts) == 0 {
-		adv.Do, adv.Reason = Check, NoTitrant
-		if back {
-			adv.Reason = NoWayBack
-		}
-		return adv
-	}
-	adv.OneDrop = oneDrop(bel, opts)
+	adv.OneDrop = c.OneDrop()
 	agreed := r.agreed(DropTooBig)
 	if agreed == 0 && (r.Now.best() || r.Now.GoOn) && adv.small() {
 		agreed = 1 // it is the reading that is not better known, and will not be
 	}
-	finest(all, opts, room, agreed, math.Abs(r.Now.PH-adv.Aim))
-	k := choose(opts)
-	o := opts[k]
-	if o.drops <= 0 && contradicted(all) {
+	c.Finest(agreed, math.Abs(r.Now.PH-adv.Aim))
+	o, d := c.Best()
+	if o.Drops <= 0 && c.Contradicted() {
 		return b.byReading(bel, r, adv, dir)
 	}
-	if o.drops <= 0 {
-		return b.stuck(adv, r, cramped)
+	if o.Drops <= 0 {
+		return stuck(adv, r, c.Cramped)
 	}
-	adv.Do, adv.Stock, adv.Drops, adv.Chance = Add, o.stock, o.drops, o.chance
-	adv.Volume = chem.Volume(o.drops) * b.Stocks[o.stock].Drop
-	adv.After, adv.Low, adv.High = all[k].landing(o.drops)
-	adv.Reason = b.why(bel, adv, opts, back)
-	if back {
-		adv.Salt = o.charge * o.drops
+	adv.Do, adv.Stock, adv.Drops, adv.Chance = Add, o.Stock, o.Drops, o.Chance
+	adv.Volume = chem.Volume(o.Drops) * b.Stocks[o.Stock].Drop
+	adv.After, adv.Low, adv.High = d.Landing(o.Drops)
+	switch {
+	case back:
+		adv.Reason, adv.Salt = Past, o.Charge*o.Drops
+	case math.Abs(adv.After-adv.Aim) <= b.Tolerance:
+		adv.Reason = Near
+	case c.Finer(o):
+		adv.Reason = Finer
+	default:
+		adv.Reason = Far
+		if _, doubt := bel.Suspects(); doubt > probeAt {
+			adv.Reason = Probe
+		}
 	}
 	return adv
 }
 
-// whole is the charge, mol, that leads the plan from one end of what anybody titrates to the
-// other. Nothing that is believed of a beaker is worth an order of more: it may be an electrode
-// that stands elsewhere.
-func (b *Bench) whole(lead *posterior) float64 {
-	if b.Unweighed {
-		return math.Inf(1)
-	}
-	h := b.hypothesis(nil, cares[0], 1)
-	c := b.beaker(&h, nil, 0, make([]float64, len(b.priors(&h))))
-	low, _ := b.Model.ChargeIn(wholeFrom, lead.aim.medium, &c)
-	high, _ := b.Model.ChargeIn(wholeTo, lead.aim.medium, &c)
-	return math.Abs(high - low)
-}
-
-// The ends of that, pH.
-const (
-	wholeFrom = 2.0
-	wholeTo   = 12.0
-)
-
-// choose takes the strongest stock of which enough drops are safe, else the
-// weakest that allows one at all.
-func choose(opts []option) int {
-	order := make([]int, len(opts))
-	for i := range order {
-		order[i] = i
-	}
-	sort.SliceStable(order, func(a, c int) bool { return opts[order[a]].charge > opts[order[c]].charge })
-	last := order[len(order)-1]
-	for _, i := range order {
-		if opts[i].drops >= coarseDrops {
-			return i
-		}
-		if opts[i].drops > 0 {
-			last = i
-		}
-	}
-	return last
-}
-
 // stuck is the advice when not one drop is safe.
-func (b *Bench) stuck(adv Advice, r Request, cramped bool) Advice {
+func stuck(adv Advice, r Request, cramped bool) Advice {
 	switch {
 	case !r.Now.Settled && !r.Now.best() && !r.Now.GoOn && r.Now.worn() < longAge:
 		adv.Do, adv.Reason, adv.Asking = Wait, Settling, true
@@ -288,50 +231,4 @@ func (b *Bench) stuck(adv Advice, r Request, cramped bool) Advice {
 
 // small reports whether half a drop moves the pH by so little that its size is no
 // reason not to give it.
-func (a Advice) small() bool { return math.Abs(a.OneDrop)*half <= a.Tolerance/2 }
-
-func (b *Bench) why(bel *Belief, adv Advice, opts []option, back bool) Reason {
-	switch {
-	case back:
-		return Past
-	case math.Abs(adv.After-adv.Aim) <= b.Tolerance:
-		return Near
-	case len(opts) > 1 && adv.Drops > 0 && b.weaker(adv.Stock, opts):
-		return Finer
-	}
-	if _, w := bel.suspects(); w > probeAt {
-		return Probe
-	}
-	return Far
-}
-
-// weaker reports whether a stronger stock was at hand than the one chosen.
-func (b *Bench) weaker(stock int, opts []option) bool {
-	mine := 0.0
-	for _, o := range opts {
-		if o.stock == stock {
-			mine = o.charge
-		}
-	}
-	for _, o := range opts {
-		if o.charge > 1.5*mine {
-			return true
-		}
-	}
-	return false
-}
-
-// oneDrop is the change of pH by one drop of the weakest option at the aim.
-func oneDrop(bel *Belief, opts []option) float64 {
-	least := math.Inf(1)
-	for _, o := range opts {
-		least = min(least, o.charge)
-	}
-	if bel.unnamed() {
-		return least / bel.free.capacityNear(bel.free.aim, opts[0].stock)
-	}
-	p := &bel.posts[0]
-	adds := bel.hist.Additions
-	lv := bel.bench.levelAt(p.hyp, adds, len(adds), p.x, p.aim.shown, p.aim.medium)
-	return least / -lv.slope
-}
+func (a Advice) small() bool { return math.Abs(a.OneDrop)*dose.Half <= a.Tolerance/2 }

@@ -8,18 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/coach/coachtest"
 )
-
-// fine is the plain beaker so far below the aim, with a bottle of which a drop does a
-// hundredth of the tolerance and which is known to so much.
-func fine(t *testing.T, way, known float64) (b *coach.Bench, shown float64) {
-	t.Helper()
-	x := 1 / (1 + math.Pow(10, way)) // that far below the pK
-	b, shown = plain(t, x, 0.5)
-	b.Stocks[0] = plainStock("base", 0.0002*plainCapacity(0.5))
-	b.Stocks[0].DropSD = known
-	return b, shown
-}
 
 // TestWaitsWhereItPays: whether a vague reading is waited for is whether that changes what
 // would be given: by a tenth of the dose, or by leaving a quarter more of the way and a quarter
@@ -41,7 +31,7 @@ func TestWaitsWhereItPays(t *testing.T) {
 			enough, few = 0.970, 0.984
 		}
 		for k := range 24 {
-			b, shown := fine(t, c.way, c.known)
+			b, shown := coachtest.Fine(c.way, c.known)
 			now := coach.Present{PH: shown, Shown: shown, SD: 0.003 * math.Pow(1.11, float64(k)), Age: 265, Typed: c.typed}
 			now.FinalSD = math.Min(0.004, now.SD/1.6)
 			at := func(sd float64) coach.Advice { // what would be given on a reading so good

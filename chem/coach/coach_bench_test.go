@@ -5,28 +5,14 @@ import (
 	"testing"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/coach/coachtest"
 	"example.org/halfdrop/chem/recipe"
 )
-
-func ptr(v float64) *float64 { return &v }
-
-func demo() recipe.Plan {
-	return recipe.Plan{
-		Target:  recipe.Target{PH: ptr(7.40), Tolerance: ptr(0.02)},
-		Beaker:  recipe.Beaker{StartML: ptr(400), FinalML: ptr(500), TempC: ptr(22)},
-		Weighed: []recipe.Weighed{{Reagent: "HEPES", MMol: ptr(12.5)}},
-		Titrants: []recipe.Titrant{
-			{Name: "NaOH 1 M", Reagent: "NaOH", Molar: ptr(1), DropUL: ptr(50)},
-			{Name: "NaOH 0.1 M", Reagent: "NaOH", Molar: ptr(0.1), DropUL: ptr(50)},
-			{Name: "HCl 0.1 M", Reagent: "HCl", Molar: ptr(0.1), DropUL: ptr(50)},
-		},
-	}
-}
 
 // BenchmarkAdviseAfter20 is a decision with twenty additions behind it, each time on
 // another reading of the same composition.
 func BenchmarkAdviseAfter20(b *testing.B) {
-	s, err := recipe.Compile(demo())
+	s, err := recipe.Compile(coachtest.Demo())
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -52,7 +38,7 @@ func BenchmarkAdviseAfter20(b *testing.B) {
 func wavers(i int) float64 { return 0.002 * math.Sin(float64(i)) }
 
 func BenchmarkAdviseFirst(b *testing.B) {
-	s, _ := recipe.Compile(demo())
+	s, _ := recipe.Compile(coachtest.Demo())
 	bench, _ := s.Bench(22)
 	r := coach.Request{Now: coach.Present{PH: 5.3, SD: 0.004, FinalSD: 0.004, Settled: true}}
 	b.ReportAllocs()
@@ -63,7 +49,7 @@ func BenchmarkAdviseFirst(b *testing.B) {
 }
 
 func BenchmarkSetupBench(b *testing.B) {
-	s, _ := recipe.Compile(demo())
+	s, _ := recipe.Compile(coachtest.Demo())
 	for b.Loop() {
 		s.Bench(22)
 	}

@@ -1,11 +1,8 @@
-// Package coach holds a belief about what is in the beaker and turns it into
-// the next addition.
+// Package coach turns what is believed of a beaker into the next addition: add so many drops of
+// this, wait, done, or look what is wrong. It knows no clock, no meter and no words: reasons are
+// values.
 //
-// Everything is done in charge: a reading y says that the net charge of the
-// composition held at pH y is zero. That charge is linear in every amount in
-// the beaker and nearly linear in what the coach does not know, so a Gaussian
-// belief is updated in one or two steps, the evidence of a hypothesis is a
-// normal density, and the dose that reaches a pH is explicit.
-//
-// The package knows no clock, no meter and no words: reasons are values.
+// Begin reading at advise.go; present.go has when a reading is good enough. What is asked for is
+// computed in the rooms below: the accounts that there are of a beaker (account), what readings
+// make of them (belief, nameless), and how many drops are safe (dose).
 package coach

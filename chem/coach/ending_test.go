@@ -7,18 +7,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/coach/coachtest"
 )
-
-// nearby is a bench that has had a dose of which little was known, so that where it is now
-// is known by the reading alone; at is what a meter shows there, so much off the aim.
-func nearby(t *testing.T, off float64) (b *coach.Bench, h coach.History, at float64) {
-	t.Helper()
-	b, shown := fine(t, 0.3, 0.3)
-	h = coach.History{Additions: []coach.Addition{plainDose(1500)}, Observations: []coach.Observation{{PH: shown, SD: 0.003}}}
-	return b, h, b.Target + off
-}
 
 // TestDoneIsSaidOfWhatIsKnown: where the reading is likely to end is what DONE rests on. It is said
 // at once of a reading that will be inside with nineteen chances in twenty; a vaguer one is
@@ -42,7 +33,7 @@ func TestDoneIsSaidOfWhatIsKnown(t *testing.T) {
 		{"76 %, as good as a display that stands", 0.76, 325, true, 1.34, coach.Stop},
 		{"76 %, and another look would tell more", 0.76, 325, true, 1.88, coach.Wait},
 	} {
-		b, h, y := nearby(t, 0)
+		b, h, y := coachtest.Nearby(0)
 		sd := sdFor(c.inside)
 		a := b.Advise(coach.Request{History: h, Now: coach.Present{PH: y, Shown: y, SD: sd, FinalSD: sd / c.better, Age: c.age, Stands: c.stands}})
 		assert.Equal(t, c.do, a.Do, "%s: %v %v", c.what, a.Do, a.Reason)
@@ -54,8 +45,8 @@ func TestDoneIsSaidOfWhatIsKnown(t *testing.T) {
 func TestWayBackIsSureOfHavingPassed(t *testing.T) {
 	for z, do := range map[float64]coach.Action{1.85: coach.Wait, 2.08: coach.Add} {
 		const sd = 0.01
-		b, h, y := nearby(t, 0.02+z*sd)
-		acid := plainStock("acid", 0.0002*plainCapacity(0.5))
+		b, h, y := coachtest.Nearby(0.02 + z*sd)
+		acid := coachtest.Stock("acid", 0.0002*coachtest.Capacity(0.5))
 		acid.PerLitre.Charge *= -1
 		b.Stocks = append(b.Stocks, acid)
 		a := b.Advise(coach.Request{History: h, Now: coach.Present{PH: y, Shown: y, SD: sd, FinalSD: sd, Age: 60, GoOn: true}})
@@ -70,7 +61,7 @@ func TestFromTheEdgeItGoesOn(t *testing.T) {
 	kinds := map[string]int{}
 	for _, off := range []float64{0.30, 0.42, 0.58, 0.66, 0.74, 0.82} {
 		for k := range 14 {
-			b, h, y := nearby(t, -off*0.02)
+			b, h, y := coachtest.Nearby(-off * 0.02)
 			sd := 0.003 * math.Pow(1.12, float64(k))
 			now := coach.Present{PH: y, Shown: y, SD: sd, FinalSD: sd, Settled: true, Age: 250}
 			a := b.Advise(coach.Request{History: h, Now: now})
@@ -96,30 +87,16 @@ func TestFromTheEdgeItGoesOn(t *testing.T) {
 	}
 }
 
-// TestFreshAdviceLeavesRoomToWaver: in the mean an addition ends a little short of the aim, by a twentieth of
-// the tolerance, so that the next readings do not at once make it one too many.
-func TestFreshAdviceLeavesRoomToWaver(t *testing.T) {
-	nearest := math.Inf(-1)
-	for k := range 12 {
-		b, shown := fine(t, 0.1+0.0013*float64(k), 1e-6)
-		a := b.Advise(coach.Request{Now: settled(shown, 0.001)})
-		require.Equal(t, coach.Add, a.Do)
-		nearest = max(nearest, (a.After-a.Aim)/a.Tolerance)
-	}
-	assert.Greater(t, nearest, -0.064)
-	assert.Less(t, nearest, -0.038)
-}
-
 // TestOrderStandsUntilItIsRisky: an order that was fresh with 15 chances in a thousand to pass
 // stands while the reading wanders until it has five times that.
 func TestOrderStandsUntilItIsRisky(t *testing.T) {
 	told := map[bool]int{}
 	for k := range 60 {
-		b, h, y := nearby(t, -0.1)
+		b, h, y := coachtest.Nearby(-0.1)
 		h.Observations[0].SD = 0.001
-		now := settled(y, 0.008)
+		now := coachtest.Settled(y, 0.008)
 		order := math.Round(640 + 4*float64(k)) // some 0.1 pH: a drop did less than planned
-		a := plainDose(order)
+		a := coachtest.Dose(order)
 		after, low, high := b.Landing(coach.Request{History: h, Now: now}, a)
 		z := (b.Target + 0.02 - after) / ((high - low) / (2 * 1.96))
 		chance := math.Erfc(z/math.Sqrt2) / 2
@@ -137,72 +114,17 @@ func TestOrderStandsUntilItIsRisky(t *testing.T) {
 	require.Greater(t, told[false], 2)
 }
 
-// TestStrongBottleFromFourDrops: a few drops of the strong bottle are left to the weaker one,
-// of which nobody has to count more than fifty.
-func TestStrongBottleFromFourDrops(t *testing.T) {
-	fewest, most := math.Inf(1), 0.0
-	for k := range 50 {
-		b, shown := fine(t, 0.02+0.004*float64(k), 1e-6)
-		weak := plainStock("weak", 0.001*plainCapacity(0.5))
-		strong := plainStock("strong", 0.01*plainCapacity(0.5))
-		strong.Dropper = 1
-		b.Stocks = []coach.Stock{weak, strong}
-		a := b.Advise(coach.Request{Now: settled(shown, 0.001)})
-		if a.Do != coach.Add {
-			continue
-		}
-		if a.Stock == 1 {
-			fewest = min(fewest, a.Drops)
-		} else {
-			most = max(most, a.Drops)
-		}
-	}
-	assert.GreaterOrEqual(t, fewest, 4.0)
-	assert.Less(t, fewest, 6.0)
-	assert.Greater(t, most, 25.0)
-	assert.LessOrEqual(t, most, 50.0)
-}
-
 // TestLargerVolumeHasABound: who agrees to a larger volume gets what fits into a tenth more,
 // and is asked again.
 func TestLargerVolumeHasABound(t *testing.T) {
-	b, shown := fine(t, 0.3, 1e-6)
+	b, shown := coachtest.Fine(0.3, 1e-6)
 	b.Final = b.Start
-	b.Stocks[0] = plainStock("base", 1e-6*plainCapacity(0.5)) // 300,000 drops would not be enough
-	a := b.Advise(coach.Request{Now: settled(shown, 0.001), Confirmed: []string{"no_room"}})
+	b.Stocks[0] = coachtest.Stock("base", 1e-6*coachtest.Capacity(0.5)) // 300,000 drops would not be enough
+	a := b.Advise(coach.Request{Now: coachtest.Settled(shown, 0.001), Confirmed: []string{"no_room"}})
 	require.Equal(t, coach.Add, a.Do, "%v", a.Reason)
 	over := a.Volume.Litres() / b.Final.Litres()
 	assert.Greater(t, over, 0.082)
 	assert.Less(t, over, 0.12)
-}
-
-// TestSingleDropsThatWereAgreedTo: where half a drop is safe, a whole one that lands nearer is
-// given to whoever has agreed, unless it passes the tolerance with more than a chance in ten
-// or its mean the aim by more than half of the tolerance.
-func TestSingleDropsThatWereAgreedTo(t *testing.T) {
-	for _, c := range []struct {
-		missing, drop, sd, gives float64
-	}{
-		{0.05, 0.054, 0.0109, 1},   // 0.016 before the edge, 1.47 spreads: 0.07
-		{0.05, 0.054, 0.0135, 0.5}, // 1.19 spreads: 0.118
-		{0.05, 0.0585, 0.0003, 1},  // 0.0085 past the aim
-		{0.05, 0.0627, 0.0003, 0.5},
-	} {
-		b, h, y := nearby(t, -c.missing)
-		h.Observations[0].SD = 0.0003
-		big := plainStock("large", c.drop*plainCapacity(0.49))
-		big.Dropper = 1
-		b.Stocks = append(b.Stocks, big)
-		b.Stocks[0], b.Stocks[1] = b.Stocks[1], b.Stocks[0]
-		b.Stocks[0].Dropper, b.Stocks[1].Dropper = 0, 1
-		h.Additions[0].Stock = 1
-		now := settled(y, c.sd)
-		one, _, _ := b.Landing(coach.Request{History: h, Now: now}, coach.Addition{Stock: 0, Volume: chem.Volume(1) * drop, Drops: 1})
-		b.Stocks[1].Drop = 10 // nothing of the other fits
-		a := b.Advise(coach.Request{History: h, Now: now, Confirmed: []string{"drop_too_big"}})
-		assert.Equal(t, coach.Add, a.Do, "%+v: %v", c, a.Reason)
-		assert.Equal(t, c.gives, a.Drops, "%+v: would land at %+.4f", c, one-a.Aim)
-	}
 }
 
 // At the very edge of the tolerance done is not said before minutes have passed: the next digit
@@ -222,7 +144,7 @@ func TestDoneAtTheVeryEdge(t *testing.T) {
 		{"done was said", 0.97, 100, coach.Present{Done: true}, coach.InTolerance},
 		{"a person says that it stands", 0.97, 100, coach.Present{Stands: true}, coach.InTolerance},
 	} {
-		b, h, y := nearby(t, 0)
+		b, h, y := coachtest.Nearby(0)
 		c.now.PH, c.now.Shown, c.now.SD, c.now.FinalSD, c.now.Age, c.now.Settled = y, y+c.part*b.Tolerance, 0.002, 0.002, c.age, true
 		c.now.PH += (c.part - 0.45) * b.Tolerance
 		a := b.Advise(coach.Request{History: h, Now: c.now})

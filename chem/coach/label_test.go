@@ -8,16 +8,17 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/coach/coachtest"
 )
 
 // Where the readings say that the acid is a base, no bottle leads down: that is asked, and not
 // whether there is an acid, which stands there. Who has looked at its label goes on with it.
 func TestABottleThatIsSaidToBeAnother(t *testing.T) {
-	b := planOf(t, "Tris", 20, 8)
+	b := coachtest.PlanOf("Tris", 20, 8)
 	looked := func(first, second float64, up ...float64) coach.Advice {
 		h := coach.History{Additions: []coach.Addition{{Volume: chem.Volume(first) * chem.Millilitre, Drops: 20 * first}, {Volume: chem.Volume(second) * chem.Millilitre, Drops: 20 * second}},
 			Observations: []coach.Observation{{PH: b.Forecast().Start, SD: 0.01}, {After: 1, PH: up[0], SD: 0.01}}}
-		r := atRest(h, up[1])
+		r := coachtest.AtRest(h, up[1])
 		a := b.Advise(r)
 		require.Equal(t, coach.Mistaken, a.Reason)
 		assert.Contains(t, a.Codes(), "kind:HCl 1 M")
@@ -42,16 +43,16 @@ func TestABottleThatIsSaidToBeAnother(t *testing.T) {
 // The wrong bottle leads further away, and was never past the aim: what follows is no way back,
 // with its caution and its salt.
 func TestTheWrongBottleIsNoOvershoot(t *testing.T) {
-	b := planOf(t, "Tris", 20, 8)
+	b := coachtest.PlanOf("Tris", 20, 8)
 	start := b.Forecast().Start
 	h := coach.History{Additions: []coach.Addition{{Stock: 1, Volume: 0.5 * chem.Millilitre, Drops: 10}}, Observations: []coach.Observation{{PH: start, SD: 0.02}}}
-	wrong := b.Advise(atRest(h, start+0.45))
+	wrong := b.Advise(coachtest.AtRest(h, start+0.45))
 	require.Equal(t, coach.Add, wrong.Do, wrong.Reason.String())
 	assert.NotEqual(t, coach.Past, wrong.Reason)
 	assert.Zero(t, wrong.Salt)
 
 	over := coach.History{Additions: []coach.Addition{{Volume: 13.2 * chem.Millilitre, Drops: 264}}, Observations: []coach.Observation{{PH: start, SD: 0.02}}}
-	a := b.Advise(atRest(over, 7.8))
+	a := b.Advise(coachtest.AtRest(over, 7.8))
 	require.Equal(t, coach.Past, a.Reason, a.Do.String())
 	assert.InEpsilon(t, a.Volume.Litres(), a.Salt, 0.2, "as much as goes back, 1 M")
 }

@@ -1,7 +1,6 @@
 package coach_test
 
 import (
-	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -9,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/coach/coachtest"
 )
 
 // TestNobodyWaitsForEver: a vague reading is waited for while that would change the
@@ -24,15 +24,15 @@ func TestNobodyWaitsForEver(t *testing.T) {
 		r := rand.New(rand.NewPCG(13, 14))
 		waits, adds := 0, 0
 		for range 40 {
-			v := newVirtual(r)
-			h, last, _, _ := v.titrate(t)
-			y := last.Aim - v.up*0.1 // somewhat short of the aim
+			v := coachtest.NewVirtual(r)
+			h, last, _ := v.Titrate(nil)
+			y := last.Aim - v.Up*0.1 // somewhat short of the aim
 			now := coach.Present{PH: y, Shown: y, SD: 0.012 * c.share, FinalSD: 0.012, Age: 60}
-			if v.bench.Advise(coach.Request{History: h, Now: now}).Do != coach.Wait {
+			if v.Bench.Advise(coach.Request{History: h, Now: now}).Do != coach.Wait {
 				continue // a better reading would change nothing
 			}
 			now.Age = c.age
-			switch v.bench.Advise(coach.Request{History: h, Now: now}).Do {
+			switch v.Bench.Advise(coach.Request{History: h, Now: now}).Do {
 			case coach.Wait:
 				waits++
 			case coach.Add:
@@ -50,22 +50,22 @@ func TestLikelyHitIsNotWaitedFor(t *testing.T) {
 	r := rand.New(rand.NewPCG(75, 85))
 	likely, unlikely := 0, 0
 	for range 110 {
-		v := newVirtual(r)
-		h, last, _, _ := v.titrate(t)
-		y, sd := last.Aim-v.up*(0.03+0.05*r.Float64()), 0.006+0.008*r.Float64()
+		v := coachtest.NewVirtual(r)
+		h, last, _ := v.Titrate(nil)
+		y, sd := last.Aim-v.Up*(0.03+0.05*r.Float64()), 0.006+0.008*r.Float64()
 		now := coach.Present{PH: y, Shown: y, SD: sd, FinalSD: sd, Settled: true, Age: 300}
-		late := v.bench.Advise(coach.Request{History: h, Now: now})
+		late := v.Bench.Advise(coach.Request{History: h, Now: now})
 		if late.Do != coach.Add {
 			continue
 		}
 		now.Age = 50
-		early := v.bench.Advise(coach.Request{History: h, Now: now})
-		switch p := v.lands(late); {
+		early := v.Bench.Advise(coach.Request{History: h, Now: now})
+		switch p := v.Lands(late); {
 		case p > 0.83:
 			likely++
 			assert.Equal(t, coach.Add, early.Do, "%.2f", p)
 			now.Age = 40 // the last of the drops may not have mixed
-			assert.Equal(t, coach.Wait, v.bench.Advise(coach.Request{History: h, Now: now}).Do, "%.2f", p)
+			assert.Equal(t, coach.Wait, v.Bench.Advise(coach.Request{History: h, Now: now}).Do, "%.2f", p)
 		case p < 0.77:
 			unlikely++
 			assert.Equal(t, coach.Wait, early.Do, "%.2f", p)
@@ -73,11 +73,4 @@ func TestLikelyHitIsNotWaitedFor(t *testing.T) {
 	}
 	assert.Greater(t, likely, 5)
 	assert.Greater(t, unlikely, 5)
-}
-
-// lands is the chance that an advised addition ends in tolerance, from its central 95 %.
-func (v *virtual) lands(a coach.Advice) float64 {
-	sd := (a.High - a.Low) / (2 * 1.96) * math.Sqrt2
-	off, tol := a.After-a.Aim, v.bench.Tolerance
-	return (math.Erf((tol-off)/sd) - math.Erf((-tol-off)/sd)) / 2
 }

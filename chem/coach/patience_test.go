@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/coach/coachtest"
 )
 
 // TestPatienceGoesWithTheWay: a reading is waited for while its spread counts beside the way
@@ -31,11 +32,11 @@ func TestPatienceGoesWithTheWay(t *testing.T) {
 		{"3.55 away it is no more than a wait", 3.55 * tolerance, 0.03, 30, false, true},
 	} {
 		p := coach.Present{PH: aim - c.way, Shown: aim - c.way, SD: c.sd, FinalSD: c.sd / 2, Age: c.age, Typed: c.typed}
-		assert.Equal(t, c.waits, p.Unripe(aim, tolerance), c.what)
+		assert.Equal(t, c.waits, p.Unripe(coach.Advice{Aim: aim, Tolerance: tolerance}), c.what)
 	}
 	for tau, waits := range map[float64]bool{0: false, 9: false, 13: false, 16: true, 30: true} { // a viscous beaker, after 70 s
 		p := coach.Present{PH: 7, Shown: 7, SD: 0.018, FinalSD: 0.009, Age: 70, Tau: tau}
-		assert.Equal(t, waits, p.Unripe(aim, tolerance), "%g s", tau)
+		assert.Equal(t, waits, p.Unripe(coach.Advice{Aim: aim, Tolerance: tolerance}), "%g s", tau)
 	}
 }
 
@@ -49,7 +50,7 @@ func TestTypedValuesThatAreAsGoodAsTheyGet(t *testing.T) {
 	}{
 		{1.08, 54, coach.Add}, {1.08, 38, coach.Wait}, {1.25, 54, coach.Wait}, {1.25, 200, coach.Wait},
 	} {
-		b, shown := fine(t, 0.1, 1e-6)
+		b, shown := coachtest.Fine(0.1, 1e-6)
 		a := b.Advise(coach.Request{Now: coach.Present{PH: shown, Shown: shown, SD: 0.012 * c.times, FinalSD: 0.012, Age: c.age, Settled: true, Typed: true}})
 		assert.Equal(t, c.do, a.Do, "%+v: %v", c, a.Reason)
 	}

@@ -3,6 +3,9 @@ package coach
 import (
 	"math"
 	"slices"
+
+	"example.org/halfdrop/chem/coach/belief"
+	"example.org/halfdrop/chem/coach/normal"
 )
 
 // Present is the reading to decide on.
@@ -47,6 +50,9 @@ func (p Present) worn() float64 {
 	return p.Age + math.Min(wornMost, math.Max(0, p.Waited-wornFrom))
 }
 
+// Longest is for how long, s, a better reading is waited for at most.
+func (p Present) Longest() float64 { return math.Max(0, longAge-p.worn()) }
+
 // Of the waits of a run, together, s: from which on they make the next one shorter, each
 // second by one, and by how much at the most.
 const (
@@ -63,10 +69,10 @@ func (p Present) gain() float64 {
 	return waitGain
 }
 
-// Unripe reports whether the reading is so vague, and so far from the aim, that
+// Unripe reports whether the reading is so vague, and so far from the aim of an advice, that
 // nothing could be advised on it but to wait.
-func (p Present) Unripe(aim, tolerance float64) bool {
-	return math.Abs(p.PH-aim) > unripeFrom*tolerance && p.patient(aim, tolerance)
+func (p Present) Unripe(a Advice) bool {
+	return math.Abs(p.PH-a.Aim) > unripeFrom*a.Tolerance && p.patient(a.Aim, a.Tolerance)
 }
 
 // unripeFrom is how far from the aim, in tolerances, an exact aim does not matter.
@@ -164,7 +170,7 @@ const stillFor = 40.0
 // inside is the chance that the reading ends within the tolerance, by itself.
 func (p Present) inside(aim, tolerance float64) float64 {
 	sd := math.Max(p.SD, 1e-6)
-	return phi((aim+tolerance-p.PH)/sd) - phi((aim-tolerance-p.PH)/sd)
+	return normal.Phi((aim+tolerance-p.PH)/sd) - normal.Phi((aim-tolerance-p.PH)/sd)
 }
 
 // restShare is how far a reading at rest may still have to go, as part of the tolerance.
@@ -194,7 +200,7 @@ func (r Request) accuses() float64 {
 	if r.Asked {
 		return stillAt
 	}
-	return mistakeAt
+	return belief.NamedAt
 }
 
 // allConfirmed reports whether a person has already looked at the likeliest of

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/coach/coachtest"
 )
 
 // TestAtRestIsAMatterOfTheTolerance: done is said when the reading has come so near to
@@ -26,15 +27,15 @@ func TestAtRestIsAMatterOfTheTolerance(t *testing.T) {
 			r := rand.New(rand.NewPCG(30, 3))
 			done, runs := 0, 0
 			for range 12 {
-				v := newVirtual(r)
-				v.bench.Tolerance = tol
-				h, last, _, _ := v.titrate(t)
+				v := coachtest.NewVirtual(r)
+				v.Bench.Tolerance = tol
+				h, last, _ := v.Titrate(nil)
 				if last.Do != coach.Stop {
 					continue
 				}
 				runs++
-				now := coach.Present{PH: last.Aim, SD: c.sd * tol, FinalSD: 0.05 * tol, Shown: last.Aim - v.up*c.gap*tol, Settled: c.settled, Age: 40}
-				if a := v.bench.Advise(coach.Request{History: h, Now: now}); a.Do == coach.Stop {
+				now := coach.Present{PH: last.Aim, SD: c.sd * tol, FinalSD: 0.05 * tol, Shown: last.Aim - v.Up*c.gap*tol, Settled: c.settled, Age: 40}
+				if a := v.Bench.Advise(coach.Request{History: h, Now: now}); a.Do == coach.Stop {
 					done++
 				} else {
 					assert.Equal(t, coach.Wait, a.Do)
@@ -57,9 +58,9 @@ func TestNotDoneOnTheEdgeAtOnce(t *testing.T) {
 	r := rand.New(rand.NewPCG(30, 3))
 	runs := 0
 	for range 12 {
-		v := newVirtual(r)
-		v.bench.Tolerance = 0.05
-		h, last, _, _ := v.titrate(t)
+		v := coachtest.NewVirtual(r)
+		v.Bench.Tolerance = 0.05
+		h, last, _ := v.Titrate(nil)
 		if last.Do != coach.Stop {
 			continue
 		}
@@ -69,8 +70,8 @@ func TestNotDoneOnTheEdgeAtOnce(t *testing.T) {
 			stands  bool
 			do      coach.Action
 		}{{0.7, 20, false, coach.Stop}, {0.8, 20, false, coach.Wait}, {0.8, 44, false, coach.Wait}, {0.8, 46, false, coach.Stop}, {0.8, 20, true, coach.Stop}} {
-			now := coach.Present{PH: last.Aim - v.up*0.55*0.05, Shown: last.Aim - v.up*c.at*0.05, SD: 0.004, FinalSD: 0.004, Settled: true, Age: c.age, Stands: c.stands}
-			a := v.bench.Advise(coach.Request{History: h, Now: now})
+			now := coach.Present{PH: last.Aim - v.Up*0.55*0.05, Shown: last.Aim - v.Up*c.at*0.05, SD: 0.004, FinalSD: 0.004, Settled: true, Age: c.age, Stands: c.stands}
+			a := v.Bench.Advise(coach.Request{History: h, Now: now})
 			require.Equal(t, c.do, a.Do, "%+v", c)
 			if a.Do == coach.Wait {
 				require.Equal(t, coach.HandsOff, a.Reason)
@@ -88,15 +89,15 @@ func TestDoneIsNotSaidOfADisplayThatMayClimb(t *testing.T) {
 			r := rand.New(rand.NewPCG(31, 3))
 			runs := 0
 			for range 6 {
-				v := newVirtual(r)
-				v.bench.Tolerance = tol
-				h, last, _, _ := v.titrate(t)
+				v := coachtest.NewVirtual(r)
+				v.Bench.Tolerance = tol
+				h, last, _ := v.Titrate(nil)
 				if last.Do != coach.Stop {
 					continue
 				}
 				runs++
 				now := coach.Present{PH: last.Aim, SD: 0.1 * tol, FinalSD: 0.1 * tol, Shown: last.Aim, Settled: true, Age: 60, Creep: share * tol / 40}
-				assert.Equal(t, done, v.bench.Advise(coach.Request{History: h, Now: now}).Do == coach.Stop, "%g at ±%g", share, tol)
+				assert.Equal(t, done, v.Bench.Advise(coach.Request{History: h, Now: now}).Do == coach.Stop, "%g at ±%g", share, tol)
 			}
 			require.Greater(t, runs, 2)
 		}

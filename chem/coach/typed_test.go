@@ -3,8 +3,9 @@ package coach_test
 import (
 	"testing"
 
-	"example.org/halfdrop/chem/coach"
 	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem/coach"
 )
 
 // Far from the aim a vague value that was typed is waited on for longer than one
@@ -22,10 +23,10 @@ func TestPatienceWithValuesThatAreTyped(t *testing.T) {
 		{10, true, true, false},
 	} {
 		p := coach.Present{PH: 7, SD: 0.05, FinalSD: 0.01, Age: tt.age, Typed: tt.typed, Stands: tt.stands}
-		require.Equal(t, tt.waits, p.Unripe(8, 0.02), "%+v", tt)
+		require.Equal(t, tt.waits, p.Unripe(coach.Advice{Aim: 8, Tolerance: 0.02}), "%+v", tt)
 	}
 	near := coach.Present{PH: 7.9, SD: 0.02, FinalSD: 0.004, Age: 10}
-	require.True(t, near.Unripe(8, 0.02))
+	require.True(t, near.Unripe(coach.Advice{Aim: 8, Tolerance: 0.02}))
 	near.Typed = true
-	require.False(t, near.Unripe(8, 0.02), "near the aim it is asked what another value would change")
+	require.False(t, near.Unripe(coach.Advice{Aim: 8, Tolerance: 0.02}), "near the aim it is asked what another value would change")
 }

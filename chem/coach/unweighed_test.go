@@ -4,17 +4,19 @@ import (
 	"math"
 	"testing"
 
+	"github.com/stretchr/testify/require"
+
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/coach/coachtest"
 	"example.org/halfdrop/chem/recipe"
-	"github.com/stretchr/testify/require"
 )
 
 // unknown is the demo plan without what was weighed in, and the beaker as it truly
 // is: so many times the amount of the plan.
 func unknown(t *testing.T, times float64) (b, truth *coach.Bench, c chem.Composition) {
 	t.Helper()
-	p := demo()
+	p := coachtest.Demo()
 	s, err := recipe.Compile(p)
 	require.NoError(t, err)
 	truth, err = s.Bench(22)

@@ -8,25 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/coach/coachtest"
 )
-
-// second is a bench after its first addition, the history with the reading before it, and
-// what the meter shows now; ok is false where it is not one to wait at: too near the aim, or
-// too far from it.
-func second(t *testing.T, r *rand.Rand) (v *virtual, h coach.History, y, aim float64, ok bool) {
-	v = newVirtual(r)
-	v.bench.Tolerance = 0.02
-	y = v.reading(t)
-	a := v.bench.Advise(coach.Request{Now: coach.Present{PH: y, SD: 0.005, FinalSD: 0.005, Shown: y, Settled: true, Age: 200}})
-	if a.Do != coach.Add {
-		return v, h, y, a.Aim, false
-	}
-	h = coach.History{Additions: []coach.Addition{{Stock: a.Stock, Volume: a.Volume, Drops: a.Drops}}, Observations: []coach.Observation{{PH: y, SD: 0.005}}}
-	v.add(a)
-	y = v.reading(t)
-	way := math.Abs(y - a.Aim)
-	return v, h, y, a.Aim, way > 0.1 && way < 0.35
-}
 
 // TestLongWaitsMakeTheNextShorter: a vague reading is waited for up to four minutes, and
 // for less where the earlier ones of the run took long already: on electrodes with a large
@@ -35,7 +18,7 @@ func TestLongWaitsMakeTheNextShorter(t *testing.T) {
 	r := rand.New(rand.NewPCG(11, 26))
 	runs := 0
 	for range 90 {
-		v, h, y, _, ok := second(t, r)
+		v, h, y, _, ok := coachtest.Second(r)
 		if !ok {
 			continue
 		}
@@ -48,7 +31,7 @@ func TestLongWaitsMakeTheNextShorter(t *testing.T) {
 			{110, 2000, coach.Wait}, {125, 2000, coach.Add},
 		} {
 			now := coach.Present{PH: y, Shown: y, SD: 0.014, FinalSD: 0.014, Age: c.age, Waited: c.waited}
-			a := v.bench.Advise(coach.Request{History: h, Now: now})
+			a := v.Bench.Advise(coach.Request{History: h, Now: now})
 			if a.Do == coach.Add && c.do == coach.Wait {
 				t.Errorf("%+v: %g drops", c, a.Drops)
 			}
@@ -68,12 +51,12 @@ func TestFirstDropsAreNoReasonToChangeAnOrder(t *testing.T) {
 	r := rand.New(rand.NewPCG(11, 27))
 	runs := 0
 	for range 90 {
-		v, h, y, aim, ok := second(t, r)
+		v, h, y, aim, ok := coachtest.Second(r)
 		if !ok {
 			continue
 		}
 		now := coach.Present{PH: y, Shown: y, SD: 0.008, FinalSD: 0.008, Settled: true, Age: 100}
-		a := v.bench.Advise(coach.Request{History: h, Now: now})
+		a := v.Bench.Advise(coach.Request{History: h, Now: now})
 		if a.Do != coach.Add || math.Abs(a.After-a.Aim) > 0.02 {
 			continue
 		}
@@ -81,7 +64,7 @@ func TestFirstDropsAreNoReasonToChangeAnOrder(t *testing.T) {
 			for d := 0.0; d < 0.1; d += 0.001 {
 				at := now
 				at.PH = y + math.Copysign(d, aim-y)
-				if !v.bench.Stands(coach.Request{History: h, Now: at, Begun: begun}, a.Stock, a.Drops) {
+				if !v.Bench.Stands(coach.Request{History: h, Now: at, Begun: begun}, a.Stock, a.Drops) {
 					return d
 				}
 			}

@@ -14,8 +14,7 @@ func (b *Bench) ReadAt(other *Bench, o Observation, adds []Addition) float64 {
 	if b.Unweighed || o.After > len(adds) {
 		return o.PH
 	}
-	h := b.hypothesis(nil, cares[0], 1)
-	c := b.beaker(&h, adds, o.After, make([]float64, len(b.priors(&h))))
+	c := b.Planned(adds[:o.After])
 	var md chem.Medium
 	held := b.Model.BalanceIn(o.PH, &md, &c)
 	c.Charge -= held.Charge

@@ -1,19 +1,21 @@
 package coach
 
-// room is the volume left under the mark, L.
-func (b *Bench) room(adds []Addition) float64 {
+import "example.org/halfdrop/chem"
+
+// room is the volume left under the mark.
+func (b *Bench) room(adds []Addition) chem.Volume {
 	v := b.Start
 	for _, a := range adds {
 		v += a.Volume
 	}
-	return max(0, (b.Final - v).Litres())
+	return max(0, b.Final-v)
 }
 
 // isWayBack reports whether going in direction dir undoes the last addition, which went past an
 // aim: with the bottle that was taken by mistake it is the same, and was never past.
 func isWayBack(b *Bench, h *History, aim, dir float64) bool {
 	n := len(h.Additions)
-	if n == 0 || b.pull(h.Additions[n-1].Stock) == dir {
+	if n == 0 || b.Pull(h.Additions[n-1].Stock) == dir {
 		return false
 	}
 	for _, o := range h.Observations {
@@ -22,10 +24,4 @@ func isWayBack(b *Bench, h *History, aim, dir float64) bool {
 		}
 	}
 	return len(h.Observations) == 0 // nobody knows where it was before
-}
-
-// pull is the direction in which a stock as labelled moves the pH near the target.
-func (b *Bench) pull(stock int) float64 {
-	q := b.LabelledCharge(Addition{Stock: stock, Volume: 1})
-	return sign(q)
 }

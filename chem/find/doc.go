@@ -2,7 +2,7 @@
 // of a bottle, what is in a sample, the constant of a weak acid) and turns it
 // into the addition whose reading is expected to tell most of it.
 //
-// As in package coach everything is done in charge: a reading y says that what is
+// As in package belief everything is done in charge: a reading y says that what is
 // in the beaker, held at pH y, carries no net charge. That charge is linear in
 // every amount, so that the whole curve with all of its spreads (weighing, drops
 // or burette, slope and shift of the electrode, pK, carbonate in the base) is one

@@ -58,13 +58,13 @@ func (bel *Belief) reach(m *milestone, stock int) (from, to float64) {
 
 // DropsBetween is how many drops of a stock, as counted, lead from one reading to
 // another, by what is believed; NaN when it cannot be told.
-func (b *Bench) DropsBetween(h coach.History, stock int, from, to float64) float64 {
+func (b *Bench) DropsBetween(h coach.History, stock int, from, to chem.PH) float64 {
 	bel, err := b.Believe(h)
 	if err != nil {
 		return math.NaN()
 	}
 	rd := bel.roadOf(stock)
-	return (rd.volumeOf((*milestone).reading, to) - rd.volumeOf((*milestone).reading, from)) / b.Stocks[stock].Step.Litres()
+	return (rd.volumeOf((*milestone).reading, float64(to)) - rd.volumeOf((*milestone).reading, float64(from))) / b.Stocks[stock].Step.Litres()
 }
 
 func (m *milestone) reading() float64 { return m.shown }
@@ -84,14 +84,14 @@ func (r *road) volumeOf(of func(*milestone) float64, y float64) float64 {
 
 // Curve is the curve as believed, from a labelled charge of from to one of to, in
 // at most n points.
-func (b *Bench) Curve(h coach.History, from, to float64, n int) []coach.CurvePoint {
+func (b *Bench) Curve(h coach.History, from, to chem.Amount, n int) []coach.CurvePoint {
 	bel, err := b.Believe(h)
 	if err != nil {
 		return nil
 	}
-	stock := 0
+	stock, way := 0, (to - from).Moles()
 	for j, q := range b.Labelled {
-		if q*(to-from) > b.Labelled[stock]*(to-from) {
+		if q*way > b.Labelled[stock]*way {
 			stock = j
 		}
 	}
@@ -99,7 +99,7 @@ func (b *Bench) Curve(h coach.History, from, to float64, n int) []coach.CurvePoi
 	per := b.Labelled[stock]
 	var out []coach.CurvePoint
 	for i := range n {
-		q := from + (to-from)*float64(i)/float64(n-1)
+		q := from.Moles() + way*float64(i)/float64(n-1)
 		m, ok := rd.at(q / per)
 		if !ok {
 			continue

@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/chem/coach/account"
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
@@ -126,7 +127,7 @@ func (s *Setup) Bench(t chem.Celsius) (*coach.Bench, error) {
 	if err != nil {
 		return nil, fmt.Errorf("recipe: %w", err)
 	}
-	b := &coach.Bench{Model: m, Use: use, Start: s.Start, Final: s.Final, Target: s.Target, Tolerance: s.Tolerance}
+	b := &coach.Bench{Bench: account.Bench{Model: m, Use: use, Start: s.Start, Final: s.Final, Target: s.Target, Tolerance: s.Tolerance}}
 	b.Water = chem.Composition{Water: s.StartKg(t)}
 	b.FinalKg = s.UseKg()
 	if b.Weighed, b.Buffer, err = dry(m, s.Content()); err != nil {

@@ -17,7 +17,8 @@ import (
 // labels say, and a volume that brings a tenth more.
 func TestTakenIsGiven(t *testing.T) {
 	taken := Taken{Stocks: []TakenStock{{Titrant: "NaOH 1 M", Factor: 1.2, MLFactor: 1.1, SharedSDPct: 2, OwnSDPct: 3, MLSDPct: 4, Runs: 1}}}
-	b := coach.Bench{Stocks: []coach.Stock{{Name: "HCl 1 M"}, {Name: "NaOH 1 M"}}}
+	var b coach.Bench
+	b.Stocks = []coach.Stock{{Name: "HCl 1 M"}, {Name: "NaOH 1 M"}}
 	taken.Give(&b)
 	require.Nil(t, b.Stocks[0].Learned)
 	l := b.Stocks[1].Learned

@@ -160,7 +160,7 @@ func decisions(planned bool) func(int) {
 	bench, err := s.Bench(22)
 	must(err)
 	each := coach.Addition{Drops: 4, Volume: 4 * s.Stocks[0].Drop}
-	curve := bench.Curve(coach.History{}, 0, 20*bench.LabelledCharge(each), 21)
+	curve := bench.Curve(coach.History{}, 0, chem.Amount(20*bench.LabelledCharge(each)), 21)
 	var r coach.Request
 	for i := range 20 {
 		ph := curve[i].PH

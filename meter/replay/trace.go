@@ -77,7 +77,7 @@ func (r *Run) Curves(n int) (plan, believed []coach.CurvePoint) {
 			coach.Observation{After: len(h.Additions), PH: v.Settling.End, SD: v.Settling.SD})
 	}
 	if len(h.Observations) > 0 {
-		believed = b.Curve(h, 0, to, n)
+		believed = b.Curve(h, 0, chem.Amount(to), n)
 	}
 	return plan, believed
 }

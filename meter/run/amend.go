@@ -7,6 +7,7 @@ import (
 	"math"
 	"strings"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
@@ -200,7 +201,7 @@ func (s *State) roomier(est probe.Estimate) float64 {
 	}
 	least := math.Inf(1)
 	for j, st := range s.Setup.Stocks {
-		if n := s.bench.DropsBetween(h, j, est.End, s.forecast.Aim); n > 0 {
+		if n := s.bench.DropsBetween(h, j, chem.PH(est.End), chem.PH(s.forecast.Aim)); n > 0 {
 			least = math.Min(least, n*st.Drop.Millilitres())
 		}
 	}

@@ -196,7 +196,7 @@ func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advi
 	case stands && (s.order.Leaves(s.beaker(est, now)) || s.goesAgainst(now)):
 	case stands:
 		return s.upheld(est, now)
-	case !s.unmoved() && !s.isAsked() && (est.SD >= view.VagueSD || s.age() < offerAge && s.request(est).Now.Unripe(idle.Aim, idle.Tolerance)):
+	case !s.unmoved() && !s.isAsked() && (est.SD >= view.VagueSD || s.age() < offerAge && s.request(est).Now.Unripe(idle)):
 	default:
 		return s.kept(s.asked(est), idle, est)
 	}

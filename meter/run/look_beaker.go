@@ -47,7 +47,7 @@ func stands(v *view.View) float64 {
 // Curve is the titration curve as believed now, over the given range of
 // labelled charge, in n points.
 func (s State) Curve(from, to float64, n int) []coach.CurvePoint {
-	return s.bench.Curve(s.history(), from, to, n)
+	return s.bench.Curve(s.history(), chem.Amount(from), chem.Amount(to), n)
 }
 
 // Forecast is what the plan alone predicts at the present temperature.

@@ -3,6 +3,7 @@ package run
 import (
 	"math"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
@@ -161,7 +162,7 @@ func (s *State) beaker(est probe.Estimate, now float64) *order.Beaker {
 		b.WildAt = at
 	}
 	b.Drops = func(from, to float64) float64 {
-		return s.bench.DropsBetween(s.history(), s.order.Stock, from, to)
+		return s.bench.DropsBetween(s.history(), s.order.Stock, chem.PH(from), chem.PH(to))
 	}
 	return &b
 }

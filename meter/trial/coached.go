@@ -40,12 +40,17 @@ func playOn(b *Bench, k *keep.Keeper, wait float64, story io.Writer) (Outcome, e
 		return Outcome{}, err
 	}
 	p := pupil{game: g, keeper: k}
-	for !g.over() && !g.out.Stopped {
-		if err := p.second(wait); err != nil {
+	return p.play(func() error { return p.second(wait) })
+}
+
+// play lets seconds pass until the coach says that it is done, or no more can come of it.
+func (p *pupil) play(second func() error) (Outcome, error) {
+	for !p.over() && !p.out.Stopped {
+		if err := second(); err != nil {
 			return Outcome{}, err
 		}
 	}
-	return g.end(), nil
+	return p.end(), nil
 }
 
 // keeper opens a run on the plan of the bench that nobody records; known is what

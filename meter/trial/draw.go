@@ -130,12 +130,7 @@ func (b *Bench) draw(r *rand.Rand) bool {
 		return false
 	}
 	b.Plan, b.Setup = p, s
-	cb, err := s.Bench(s.BenchTemp)
-	if err != nil {
-		return false
-	}
-	b.Drops = cb.Forecast().Need[coarse] / s.Stocks[coarse].Drop.Litres()
-	if !(b.Drops >= leastDrops && b.Drops <= mostDrops) {
+	if !b.drips() {
 		return false
 	}
 	truth := b.Tier.spread().Draw(s, r.Uint64())
@@ -144,6 +139,17 @@ func (b *Bench) draw(r *rand.Rand) bool {
 	}
 	b.Truth = truth
 	return b.doable()
+}
+
+// drips reports whether the plan takes a number of drops of the coarse stock that one would drip,
+// and puts it down.
+func (b *Bench) drips() bool {
+	cb, err := b.Setup.Bench(b.Setup.BenchTemp)
+	if err != nil {
+		return false
+	}
+	b.Drops = cb.Forecast().Need[coarse] / b.Setup.Stocks[coarse].Drop.Litres()
+	return b.Drops >= leastDrops && b.Drops <= mostDrops
 }
 
 // plan draws what the person believes.

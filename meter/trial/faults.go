@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"sync"
-	"sync/atomic"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
@@ -244,34 +242,11 @@ func WatchAll(ctx context.Context, tier Tier, faults []string, runs, sound int, 
 		jobs = append(jobs, job{"", seed + uint64(i)})
 	}
 	out := make([]Sight, len(jobs))
-	var next, done atomic.Int64
-	var mu sync.Mutex
-	ctx, cancel := context.WithCancelCause(ctx)
-	defer cancel(nil)
-	var wg sync.WaitGroup
-	for range max(1, workers) {
-		wg.Go(func() {
-			for ctx.Err() == nil {
-				i := int(next.Add(1)) - 1
-				if i >= len(jobs) {
-					return
-				}
-				b, onset, err := WithFault(tier, jobs[i].fault, jobs[i].seed)
-				if err == nil {
-					out[i], err = Watch(b, jobs[i].fault, onset)
-				}
-				if err != nil {
-					cancel(err)
-					return
-				}
-				if n := int(done.Add(1)); progress != nil {
-					mu.Lock()
-					progress(n, len(jobs))
-					mu.Unlock()
-				}
-			}
-		})
-	}
-	wg.Wait()
-	return out, context.Cause(ctx)
+	return out, each(ctx, len(jobs), workers, progress, func(_ context.Context, i int) error {
+		b, onset, err := WithFault(tier, jobs[i].fault, jobs[i].seed)
+		if err == nil {
+			out[i], err = Watch(b, jobs[i].fault, onset)
+		}
+		return err
+	})
 }

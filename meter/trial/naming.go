@@ -82,6 +82,7 @@ func Name(sights []Sight) Naming {
 	return t
 }
 
+// counted are names with how often each was given, the most frequent first.
 func counted(names map[string]int) []Count {
 	var out []Count
 	for n, k := range names {

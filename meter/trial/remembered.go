@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -50,7 +51,7 @@ func RunAgain(o Options, changes []Change) (Again, error) {
 		titles = append(titles, c.Name)
 	}
 	results := make([][]Outcome, o.Runs)
-	err := inParallel(o, func(i int) (err error) {
+	err := each(context.Background(), o.Runs, o.Workers, nil, func(_ context.Context, i int) (err error) {
 		results[i], err = playAgain(o, o.Seed+uint64(i), changes)
 		return err
 	})
@@ -187,7 +188,7 @@ func scaled(t sim.Truth, factor float64) sim.Truth {
 
 // WriteText writes what was found for people.
 func (a Again) WriteText(w io.Writer) error {
-	fmt.Fprintf(w, "%d %s benches, each twice, seeds %d to %d, tolerance ±%g\n\n", a.Runs, a.Tier, a.Seed, a.Seed+uint64(max(a.Runs, 1))-1, tolerance)
+	fmt.Fprintf(w, "%s\n\n", benches(a.Runs, a.Tier, a.Seed, ", each twice"))
 	tw := phrase.Columns(w)
 	fmt.Fprintln(tw, "run\tin tol.\tovershoot\tback\tgave up\tadditions mean\tmedian\t95 %\ttime s median\tmean\tasked")
 	for _, r := range a.Rows {
@@ -196,34 +197,4 @@ func (a Again) WriteText(w io.Writer) error {
 			r.Seconds.Median, r.Seconds.Mean, percent(r.False))
 	}
 	return tw.Flush()
-}
-
-// inParallel does the work of each bench, as many at the same time as wanted.
-func inParallel(o Options, do func(i int) error) error {
-	failed := make(chan error, max(1, o.Workers))
-	next := make(chan int)
-	go func() {
-		defer close(next)
-		for i := range o.Runs {
-			next <- i
-		}
-	}()
-	for range max(1, o.Workers) {
-		go func() {
-			var first error
-			for i := range next {
-				if first == nil {
-					first = do(i)
-				}
-			}
-			failed <- first
-		}()
-	}
-	var err error
-	for range max(1, o.Workers) {
-		if e := <-failed; err == nil {
-			err = e
-		}
-	}
-	return err
 }

@@ -85,38 +85,43 @@ type Options struct {
 // of the benches that were played to the end, with ctx's error.
 func Run(ctx context.Context, o Options) (Table, error) {
 	results := make([][]Outcome, o.Runs)
-	var next, done atomic.Int64
+	err := each(ctx, o.Runs, o.Workers, o.Progress, func(ctx context.Context, i int) (err error) {
+		results[i], err = playAll(ctx, o, o.Seed+uint64(i))
+		return err
+	})
+	return tabulate(o, results), err
+}
+
+// each does n things, as many at the same time as there are workers, until one fails or ctx ends,
+// and returns why it ended. Progress, which may be nil, is told after each that came to its end.
+func each(ctx context.Context, n, workers int, progress func(done, total int), do func(ctx context.Context, i int) error) error {
+	var next atomic.Int64
 	var mu sync.Mutex
-	var failed error
 	var wg sync.WaitGroup
+	done := 0
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
-	for range max(1, o.Workers) {
+	for range max(1, workers) {
 		wg.Go(func() {
 			for ctx.Err() == nil {
 				i := int(next.Add(1)) - 1
-				if i >= o.Runs {
+				if i >= n {
 					return
 				}
-				list, err := playAll(ctx, o, o.Seed+uint64(i))
-				if err != nil {
+				if err := do(ctx, i); err != nil {
 					cancel(err)
-					return
 				}
-				results[i] = list
-				if n := int(done.Add(1)); list != nil && o.Progress != nil {
-					mu.Lock()
-					o.Progress(n, o.Runs)
-					mu.Unlock()
+				mu.Lock()
+				if ctx.Err() == nil && progress != nil {
+					done++
+					progress(done, n)
 				}
+				mu.Unlock()
 			}
 		})
 	}
 	wg.Wait()
-	if ctx.Err() != nil {
-		failed = context.Cause(ctx)
-	}
-	return tabulate(o, results), failed
+	return context.Cause(ctx)
 }
 
 // playAll plays all strategies on the bench of a seed; nil when ctx ended.

@@ -44,12 +44,7 @@ func typed(says bool) func(*Bench, io.Writer) (Outcome, error) {
 		}
 		p := &typist{pupil: pupil{game: g, keeper: k}, says: says, r: rand.New(rand.NewPCG(b.Seed, 0x7479))}
 		p.wait()
-		for !g.over() && !g.out.Stopped {
-			if err := p.second(); err != nil {
-				return Outcome{}, err
-			}
-		}
-		return g.end(), nil
+		return p.play(p.second)
 	}
 }
 
@@ -75,7 +70,7 @@ func (p *typist) second() error {
 	if !looks && (!busy || !p.giving.Over(p.t)) {
 		return nil
 	}
-	if err := p.act(); err != nil {
+	if err := p.act(0); err != nil {
 		return err
 	}
 	if busy && p.giving == nil { // it was put on record
@@ -110,6 +105,3 @@ func (p *typist) typeIn() error {
 	}
 	return p.keeper.Take(journal.Event{T: p.t, Kind: journal.Read, Reading: recorded.Reading(r)})
 }
-
-// act does what the coach says.
-func (p *typist) act() error { return p.pupil.act(0) }

@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"context"
 	"fmt"
 	"math/rand/v2"
 	"slices"
@@ -14,7 +15,7 @@ import (
 func RunUnweighed(o Options, mixed bool) (Table, error) {
 	o.Strategies = []Strategy{{"unweighed", "the coach, composition unknown", coached(0), true}}
 	results := make([][]Outcome, o.Runs)
-	err := inParallel(o, func(i int) error {
+	err := each(context.Background(), o.Runs, o.Workers, nil, func(_ context.Context, i int) error {
 		b, err := drawUnweighed(o, o.Seed+uint64(i), mixed)
 		if err != nil {
 			return err
@@ -23,8 +24,7 @@ func RunUnweighed(o Options, mixed bool) (Table, error) {
 		results[i] = []Outcome{out}
 		return err
 	})
-	t := tabulate(o, results)
-	return t, err
+	return tabulate(o, results), err
 }
 
 // drawUnweighed draws a bench whose plan does not say what is in the beaker.
@@ -65,15 +65,10 @@ func (b *Bench) mix(r *rand.Rand) bool {
 	if err != nil {
 		return false
 	}
-	cb, err := s.Bench(s.BenchTemp)
-	if err != nil {
-		return false
-	}
-	b.Drops = cb.Forecast().Need[coarse] / s.Stocks[coarse].Drop.Litres()
-	if !(b.Drops >= leastDrops && b.Drops <= mostDrops) {
-		return false
-	}
 	b.Plan, b.Setup, b.System = p, s, b.System+" + "+other.name
+	if !b.drips() {
+		return false
+	}
 	b.Truth = b.Tier.spread().Draw(s, r.Uint64())
 	return b.doable()
 }

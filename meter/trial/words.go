@@ -1,12 +1,10 @@
 package trial
 
 import (
-	"cmp"
 	"encoding/csv"
 	"fmt"
 	"io"
 	"math"
-	"slices"
 	"strings"
 
 	"example.org/halfdrop/meter/phrase"
@@ -23,7 +21,7 @@ func kind(code string) string {
 
 // WriteText writes the table for people, in 80 columns.
 func (t Table) WriteText(w io.Writer) error {
-	fmt.Fprintf(w, "%d %s benches, seeds %d to %d, tolerance ±%g\n", t.Runs, t.Tier, t.Seed, t.Seed+uint64(max(t.Runs, 1))-1, tolerance)
+	fmt.Fprintln(w, benches(t.Runs, t.Tier, t.Seed, ""))
 	fmt.Fprint(w, "per cent of the runs; additions and seconds: mean, median, 95th percentile\n\n")
 	tw := phrase.Figures(w)
 	fmt.Fprintln(tw, "strategy\tinside\tpast\tback\tstuck\tadditions\t\t\tseconds\t\t\t")
@@ -58,6 +56,11 @@ func (t Table) WriteText(w io.Writer) error {
 	return nil
 }
 
+// benches says which they were.
+func benches(runs int, tier Tier, seed uint64, how string) string {
+	return fmt.Sprintf("%d %s benches%s, seeds %d to %d, tolerance ±%g", runs, tier, how, seed, seed+uint64(max(runs, 1))-1, tolerance)
+}
+
 // tenths is a share in per cent.
 func tenths(x float64) string {
 	if math.IsNaN(x) {
@@ -66,11 +69,12 @@ func tenths(x float64) string {
 	return fmt.Sprintf("%.1f", 100*x)
 }
 
+// percent is that with its unit.
 func percent(x float64) string {
 	if math.IsNaN(x) {
-		return "–"
+		return tenths(x)
 	}
-	return fmt.Sprintf("%.1f %%", 100*x)
+	return tenths(x) + " %"
 }
 
 // write prints what was named first, a line for each true mistake.
@@ -81,20 +85,11 @@ func (c Confusion) write(w io.Writer, title string) {
 			continue
 		}
 		var parts []string
-		for _, k := range byCount(c[g]) {
-			parts = append(parts, fmt.Sprintf("%s %d", k, c[g][k]))
+		for _, n := range counted(c[g]) {
+			parts = append(parts, fmt.Sprintf("%s %d", n.Name, n.Times))
 		}
 		fmt.Fprintf(w, "  %-18s %s\n", g, strings.Join(parts, ", "))
 	}
-}
-
-func byCount(m map[string]int) []string {
-	var keys []string
-	for k := range m {
-		keys = append(keys, k)
-	}
-	slices.SortFunc(keys, func(a, b string) int { return cmp.Or(cmp.Compare(m[b], m[a]), cmp.Compare(a, b)) })
-	return keys
 }
 
 // WriteFailures lists the benches of coached strategies that went wrong, up to
