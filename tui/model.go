@@ -199,6 +199,9 @@ func (m *Model) press(key string) tea.Cmd {
 	}
 	if m.hand.Question != nil {
 		m.take(m.hand.Reply(key))
+		if m.hand.Question == nil {
+			m.hand.Closed(key)
+		}
 		return nil
 	}
 	m.message, m.wrong = "", false
