@@ -81,6 +81,8 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 		return remedy.Call(errors.New("--tolerance belongs to --aim"), "--aim 7.4 --tolerance 0.02")
 	case p.Said("aim") && !(p.Tolerance > 0 && p.Tolerance <= 1):
 		return remedy.Call(fmt.Errorf("--tolerance %g is not above 0 and up to 1", p.Tolerance))
+	case p.Said("temp-c") && !(p.Fit.Temp > 0 && p.Fit.Temp <= 100):
+		return remedy.Call(fmt.Errorf("--temp-c %g is not above 0 and up to 100 °C", float64(p.Fit.Temp)))
 	}
 	isJournal, err := looksLikeJournal(path)
 	if errors.Is(err, fs.ErrNotExist) {
