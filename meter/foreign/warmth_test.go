@@ -101,3 +101,21 @@ func TestNotesAboveARow(t *testing.T) {
 	assert.InDelta(t, 0.1, l.Known.Molar, 1e-9)
 	assert.Empty(t, l.Notes)
 }
+
+// Names beside values, as a logger of somebody's own writes them; a row is the line of the file.
+func TestNamesBesideValues(t *testing.T) {
+	var b strings.Builder
+	for i := range 20 {
+		fmt.Fprintf(&b, "V=%d mL; pH=%.2f; T=18.0C\n", i, aceticAt(float64(i), 4.757, 14.236))
+	}
+	l, err := foreign.ReadLog(strings.NewReader(b.String()), foreign.LogOptions{})
+	require.NoError(t, err)
+	require.Len(t, l.Rows, 20)
+	assert.Equal(t, 1, l.Rows[0].Line)
+	assert.Equal(t, 1, l.HeadAt[0])
+	assert.InDelta(t, 19, l.Rows[19].ML, 1e-9)
+	assert.InDelta(t, 18, l.Rows[0].Temp, 1e-9)
+	_, err = foreign.ReadLog(strings.NewReader("PK\x03\x04"), foreign.LogOptions{})
+	require.ErrorIs(t, err, foreign.ErrNoTable)
+	assert.ErrorContains(t, err, "save the sheet as CSV")
+}

@@ -32,7 +32,7 @@ const (
 // How strength and sample are said in the heads of logs; BaseName and AcidName are names of
 // titrants, alone or in a line.
 var (
-	sampleWords  = regexp.MustCompile(`(?i)sample|aliquot|analyte|initial vol|start(ing)? vol|\bv_?0\b|vorlage|probe|volume of (acid|base|solution) taken|in (the )?beaker`)
+	sampleWords  = regexp.MustCompile(`(?i)sample|aliquot|analyte|initial vol|start(ing)? vol|\bv_?0\b|vorlage|probe|muestra|échantillon|campione|amostra|volume of (acid|base|solution) taken|in (the )?beaker`)
 	volumeFigure = regexp.MustCompile(`(?i)` + power + `\s*(ml|cm3|cm³|cc|µl|ul|l|dm3)?\b`)
 	volumeWords  = regexp.MustCompile(`(?i)vol|\bml\b|cm3|cm³|\bv_?0\b|\bcc\b|\d\s*[lµμ]l?\b`)
 	strengthUnit = regexp.MustCompile(power + `(?:\s*(?:\(\d+\)|(?:±|\+/?-)\s*` + power + `))?\s*(mol\s*/\s*[lL]|mol\s*[·.]?\s*(?:dm\^?-3|dm⁻³|/\s*dm3|/\s*dm³|[lL]\^?-1|[lL]⁻¹)|mmol\s*/\s*[lL]|mM|M|N|eq/L|meq/L)(?:[^\p{L}]|$)`)
