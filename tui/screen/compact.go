@@ -23,7 +23,11 @@ func drawCompact(s *widget.Sheet, st State) {
 	case foot.Empty():
 	case st.Prompt != "" && s.H >= promptRows: // a question whose answers are not on the screen cannot be answered
 		keyrow.Draw(s, foot, st.Keys, st.Set)
-		body, foot = body.CutBottom(1)
+		rows := 1
+		if widget.Width(st.Prompt)+2 > s.W && s.H > promptRows+1 {
+			rows = 2
+		}
+		body, foot = body.CutBottom(rows)
 		drawMessage(s, foot, st)
 	case text != "":
 		drawMessage(s, foot, st)
