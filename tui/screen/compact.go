@@ -23,12 +23,8 @@ func drawCompact(s *widget.Sheet, st State) {
 	case foot.Empty():
 	case st.Prompt != "" && s.H >= promptRows: // a question whose answers are not on the screen cannot be answered
 		keyrow.Draw(s, foot, st.Keys, st.Set)
-		rows := 1
-		if widget.Width(st.Prompt)+2 > s.W && s.H > promptRows+1 {
-			rows = 2
-		}
-		body, foot = body.CutBottom(rows)
-		drawMessage(s, foot, st)
+		body, foot = body.CutBottom(1)
+		defer drawMessage(s, foot, st) // a long one stands over what is above it
 	case text != "":
 		drawMessage(s, foot, st)
 	default:
