@@ -21,7 +21,7 @@ func TestTheEndAsksAboutAnOrderThatFell(t *testing.T) {
 		m, _ = m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("q")})
 		return m.View()
 	}
-	const open = "29 drops of NaOH 1 M: not on record"
+	const open = "Not on record, given or not: 29 drops of NaOH 1 M. End the run? y or n"
 	assert.Contains(t, ends(falling(29, true)), open, "asked about already")
 	assert.Contains(t, ends(falling(29, false)), open, "falling")
 	assert.NotContains(t, ends(advising(29)), open, "nothing fell")

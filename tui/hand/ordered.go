@@ -61,7 +61,7 @@ func (h *Hand) asOrdered() Answer {
 // is not on record: a run that ends now would never hold it. Empty where nothing is open.
 func (h *Hand) Unsaid() string {
 	if v := h.View; v.Falling != nil && v.Silent == "" && !h.Spent() {
-		return fmt.Sprintf("%s of %s: not on record, Enter or n says whether it was given", amountOf(v), v.Titrant)
+		return fmt.Sprintf("Not on record, given or not: %s of %s", amountOf(v), v.Titrant)
 	}
 	return ""
 }
