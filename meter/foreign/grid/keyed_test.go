@@ -32,6 +32,15 @@ func TestUnkeyed(t *testing.T) {
 	}
 }
 
+// Three lines of five with the same names are a table, three of six are lines that happen to.
+func TestMostlyKeyed(t *testing.T) {
+	lines := strings.Split("V=0 pH=3|V=1 pH=4|V=2 pH=5|a bubble|rinsed", "|")
+	_, _, ok := grid.Unkeyed(lines)
+	assert.True(t, ok)
+	_, _, ok = grid.Unkeyed(append(lines, "end"))
+	assert.False(t, ok)
+}
+
 func TestWhatIsNoText(t *testing.T) {
 	for first, want := range map[string]string{"PK\x03\x04\x14": "workbook", "%PDF-1.7": "PDF", "<!DOCTYPE html>": "markup", "<Table>": "markup", "mL,pH": "", "": ""} {
 		got := grid.Foreign([]string{first})
