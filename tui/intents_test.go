@@ -112,7 +112,7 @@ func TestIntents(t *testing.T) {
 		{"end in tolerance", stopping(), "q y", []intent.Intent{end("in tolerance at 7.32")}},
 		{"end by Ctrl-C", waiting(), "Ctrl-C y", []intent.Intent{end(tui.LeftUnread)}},
 		{"end by two Ctrl-C", waiting(), "Ctrl-C Ctrl-C", []intent.Intent{end(tui.LeftUnread)}},
-		{"not the end", advising(6), "q n Enter", []intent.Intent{add(naoh, 6)}},
+		{"not the end", advising(6), "q n Enter Enter", []intent.Intent{add(naoh, 6)}},
 		{"a question wants y or n", advising(6), "q 5 Enter Space u Esc", nil},
 		{"nothing after the end", advising(6), "qy Enter 5 Enter u", []intent.Intent{end(tui.LeftUnread)}},
 		{"Enter in the help records nothing", advising(6), "? Enter", nil},

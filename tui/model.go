@@ -199,6 +199,9 @@ func (m *Model) press(key string) tea.Cmd {
 	}
 	if m.hand.Question != nil {
 		m.take(m.hand.Reply(key))
+		if m.hand.Question == nil {
+			m.hand.Closed(key)
+		}
 		return nil
 	}
 	m.message, m.wrong = "", false
@@ -303,6 +306,8 @@ func (m *Model) question() string {
 	switch {
 	case m.hand.Typed != "" || m.hand.Counting:
 		return "What is typed or counted is not recorded! End the run? y or n"
+	case m.hand.Unsaid() != "":
+		return m.hand.Unsaid() + ". End the run? y or n"
 	case m.hand.View.Advice.Do == coach.Stop && m.hand.View.Found != nil:
 		return "The answer is known. End the run? y or n"
 	case m.hand.View.Advice.Do == coach.Stop:

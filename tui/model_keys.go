@@ -52,6 +52,7 @@ func (m *Model) pressInQuestion(key string) tea.Cmd {
 		return m.end()
 	case "n", "N", "esc":
 		m.mode = running
+		m.hand.Closed(key)
 		m.take(hand.Say("the run continues"))
 		return nil
 	}

@@ -119,7 +119,11 @@ func TestDoubted(t *testing.T) {
 	assert.Contains(t, b.screen(), "there is room for 50 mL. Record it?")
 	b.keys("Enter 5")
 	assert.Len(t, b.wants(), 1)
-	b.keys("n Enter")
+	b.keys("n")
+	later := advising(6)
+	later.T, later.Heard = v.T+5, v.Heard
+	b.show(later)
+	b.keys("Enter")
 	assert.Equal(t, []intent.Intent{add(naoh, 99999), add(naoh, 6)}, b.wants())
 	v.Heard = b.latest()
 	b.show(v)

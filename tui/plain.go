@@ -223,6 +223,9 @@ func (p *plain) line(text string) {
 		p.help()
 	case "q":
 		p.mode = asking
+		if unsaid := p.hand.Unsaid(); unsaid != "" {
+			p.print("%s.", unsaid)
+		}
 		p.print("End the run and close the record? y or n")
 	default:
 		p.amount(text)

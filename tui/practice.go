@@ -59,6 +59,7 @@ type practising struct {
 	how    *menu.Menu // how it shows there, once a fault is chosen
 	typed  int        // number typed in the list of faults
 	keys   bool       // the keys of the readings, or of the list, are shown
+	paused bool       // time stands
 }
 
 // RunPractice shows a practice run until it has ended or the person has left.
@@ -181,11 +182,14 @@ func (m *practising) pause() {
 		return
 	}
 	text := "time runs"
-	if m.p.Pause() {
-		text = "time is paused; p lets it run"
+	if m.paused = m.p.Pause(); m.paused {
+		text = timeStands
 	}
 	m.take(hand.Say("%s", text))
 }
+
+// timeStands is said for as long as it does: what falls then falls later.
+const timeStands = "time is paused; p lets it run"
 
 // View is the run, or the list of faults over it.
 func (m *practising) View() string {
@@ -224,6 +228,9 @@ var practiceKeys = []keyrow.Key{
 // screen is the state of the run with the keys of the practice.
 func (m *practising) screen() screen.State {
 	st := m.state()
+	if m.paused && st.Message == "" {
+		st.Message = timeStands
+	}
 	if len(st.Help) > 0 {
 		st.Help = append(st.Help[:len(st.Help):len(st.Help)], practiceKeys...)
 		return st

@@ -288,3 +288,25 @@ func TestHowAFaultShowsIsAsked(t *testing.T) {
 	}
 	assert.Equal(t, []string{"unstirred 90 true lower", "unstirred 94 false higher", "unstirred NaN false"}, codes)
 }
+
+// Time that stands is said for as long as it does, and not until the next key: drops that were
+// let fall then do not fall.
+func TestTimeThatStandsIsSaid(t *testing.T) {
+	stands := false
+	p := alone(true)
+	p.Silent, p.Pause = false, func() bool { stands = !stands; return stands }
+	m, _ := begin(t, p, advising(6))
+	const says = "time is paused; p lets it run"
+	assert.NotContains(t, m.View(), says)
+	m = typeKeys(m, "p")
+	assert.Contains(t, m.View(), says)
+	m = enter(m)
+	v := advising(6)
+	v.T += 10
+	m, _ = m.Update(tui.Seen(v))
+	assert.Contains(t, m.View(), says)
+	m = typeKeys(m, "p")
+	assert.Contains(t, m.View(), "time runs")
+	m = enter(m)
+	assert.NotContains(t, m.View(), says)
+}

@@ -63,7 +63,7 @@ func TestLinesOnStandardInput(t *testing.T) {
 	dir := t.TempDir()
 	plan := filepath.Join(dir, "p.toml")
 	require.NoError(t, os.WriteFile(plan, planfile.Demo, 0o600))
-	c := program(t, "titrate", "--plain", "--port", "-", "--plan", plan, "--journal", filepath.Join(dir, "run.jsonl"))
+	c := program(t, "titrate", "--plain", "--port", "-", "--plan", plan, "--journal", filepath.Join(dir, "run.jsonl"), "--electrode", "E9")
 	c.Env = append(c.Env, "XDG_DATA_HOME="+dir)
 	c.SysProcAttr = &syscall.SysProcAttr{Setsid: true} // without a terminal
 	in, err := c.StdinPipe()
@@ -84,10 +84,13 @@ func TestLinesOnStandardInput(t *testing.T) {
 	r, err := journal.CheckFile(filepath.Join(dir, "run.jsonl"))
 	require.NoError(t, err)
 	assert.True(t, r.Sound() && r.Ended, "%v", r.Faults)
-	readings, lost := 0, 0
+	readings, lost, electrode := 0, 0, ""
 	_, err = journal.ScanFile(filepath.Join(dir, "run.jsonl"), func(e journal.Event) error {
 		if e.Kind == journal.Read {
 			readings++
+		}
+		if e.Note != nil {
+			electrode = e.Note.Electrode
 		}
 		if e.Link != nil && e.Link.State == "lost" {
 			lost++
@@ -98,6 +101,7 @@ func TestLinesOnStandardInput(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, 5, readings, "the first line is one as well")
 	assert.Equal(t, 1, lost)
+	assert.Equal(t, "E9", electrode, "the record names the electrode, of which no calibration is known")
 }
 
 // What is said by flags is plain text.

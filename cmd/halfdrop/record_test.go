@@ -286,7 +286,7 @@ func TestTitrateGoesOn(t *testing.T) {
 	assert.Empty(t, report.Faults)
 	text, err := output("replay", path)
 	require.NoError(t, err)
-	assert.Contains(t, text, "min without readings")
+	assert.Contains(t, text, " s without readings")
 	assert.Contains(t, text, "was not closed")
 }
 

@@ -22,8 +22,8 @@ semicolons, tabs, bars or blanks, upright or transposed. What each column is, is
 worked out from its name, unit and values and shown above its first rows; keys on the
 screen, or flags, say otherwise: a name, a number from 1, or - for none. A column
 that may be several things is asked about (exit status 2). With volumes its curve is
-fitted: acids, strength and equivalence points with their spreads. Strength and
-sample volume are taken from the lines above the table if they are there. Such a log
+fitted: acids, strength and equivalence points with their spreads. Strength,
+sample volume and temperature are taken from the lines above the table if they are there. Such a log
 does not say what was aimed at: with --aim the addition that went past it is named. If you know
 what was titrated, say so with --of, or with the plan of a determination: its amount
 is then estimated from the whole curve, as halfdrop titrate --find does.`,
@@ -43,6 +43,7 @@ is then estimated from the whole curve, as halfdrop titrate --find does.`,
 	}
 	f.Float64Var(&p.Fit.SampleML, "sample-ml", 0, "for a log of another program: `mL` of sample titrated")
 	f.Float64Var(&p.Fit.Molar, "molar", 0, "for a log of another program: strength of its titrant, `mol/L`")
+	f.Float64Var((*float64)(&p.Fit.Temp), "temp-c", 0, "for a log of another program: `°C` of its sample, if neither a column nor the lines above its table say it")
 	f.StringVar(&p.Volume, "volume-is", "", "for a log of another program: `what` its volume counts: total given, each row, left in the burette, or rise from its first value")
 	f.IntVar(&p.Log.Run, "run", 0, "for a log of another program: `number` of one of several runs side by side, 1 for the first")
 	f.Float64Var(&p.MolarSD, "molar-sd", past.StrangeMolar, "with --of: spread of that strength, `%`")

@@ -295,7 +295,7 @@ func TestTheScatterOfALog(t *testing.T) {
 			l.Rows = append(l.Rows, Row{ML: v, PH: ph + 0.03*r.NormFloat64() + 0.1*(ph-before)*r.NormFloat64()})
 			before = ph
 		}
-		f, err := l.Determine(s)
+		f, err := l.Determine(s, 0)
 		require.NoError(t, err)
 		assert.InDelta(t, 2.5e-3, f.Value, 4*f.SD)
 		spread = math.Max(spread, f.SD)

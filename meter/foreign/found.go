@@ -29,13 +29,18 @@ const (
 var ErrNoCurve = errors.New("the log has no volumes")
 
 // Determine is the answer that a log gives on a plan that looks for an amount: the
-// estimate is that of a run, over the whole curve.
-func (l *Log) Determine(s *recipe.Setup) (*view.Finding, error) {
+// estimate is that of a run, over the whole curve, at the temperature that was said or that
+// the log has; where neither, at that of the plan.
+func (l *Log) Determine(s *recipe.Setup, said chem.Celsius) (*view.Finding, error) {
 	points := thinned(l.Points())
 	if len(points) < 2 {
 		return nil, fmt.Errorf("foreign: %w", ErrNoCurve)
 	}
-	b, err := s.Bench(s.BenchTemp)
+	temp, known := l.Temperature(said)
+	if !known {
+		temp = s.BenchTemp
+	}
+	b, err := s.Bench(temp)
 	if err != nil {
 		return nil, fmt.Errorf("foreign: %w", err)
 	}

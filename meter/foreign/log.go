@@ -69,9 +69,23 @@ func ReadLog(in io.Reader, o LogOptions) (*Log, error) {
 	if err != nil {
 		return nil, fmt.Errorf("foreign: %w", err)
 	}
+	if what := grid.Foreign(lines); what != "" {
+		return nil, fmt.Errorf("foreign: %w: %s", ErrNoTable, what)
+	}
+	named, later, keyed := grid.Unkeyed(lines)
+	if keyed {
+		lines = named
+	}
 	t, ok := grid.Find(lines)
 	if !ok {
 		return nil, fmt.Errorf("foreign: %w (a line a row, columns separated by comma, semicolon or tab)", ErrNoTable)
+	}
+	if later { // the lines of the file, and not those with a head between
+		for _, at := range [][]int{t.Line, t.Lost} {
+			for i := range at {
+				at[i]--
+			}
+		}
 	}
 	r := newReader(t, o)
 	err = r.read()

@@ -4,10 +4,8 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"math"
 	"strings"
 
-	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/phrase"
 )
 
@@ -102,21 +100,4 @@ func (l *Log) WriteHow(w io.Writer) error {
 	b := bufio.NewWriter(w)
 	l.writeHow(b)
 	return b.Flush()
-}
-
-// temp is the temperature of the log, the middle of what was read, unless it was said.
-func (l *Log) temp(said chem.Celsius) chem.Celsius {
-	if said != 0 {
-		return said
-	}
-	n, sum := 0, 0.0
-	for _, r := range l.Rows {
-		if !math.IsNaN(r.Temp) && r.Temp > 0 && r.Temp < 60 {
-			n, sum = n+1, sum+r.Temp
-		}
-	}
-	if n == 0 {
-		return 0
-	}
-	return chem.Celsius(sum / float64(n))
 }

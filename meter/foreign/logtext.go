@@ -63,7 +63,8 @@ func (l *Log) Review(o fit.Options) LogReview {
 	}
 	o.SampleML = cmp.Or(o.SampleML, l.Known.SampleML)
 	o.Molar = cmp.Or(o.Molar, l.Known.Molar)
-	o.Temp = l.temp(o.Temp)
+	warm := false
+	o.Temp, warm = l.Temperature(o.Temp)
 	v.asked = o
 	points := l.Points()
 	if len(points) > 0 {
@@ -73,12 +74,19 @@ func (l *Log) Review(o fit.Options) LogReview {
 		v.NoFit = why
 		return v
 	}
-	f, err := fit.Curve(points, o)
+	curve := fit.Curve
+	if !warm {
+		curve = atSomeTemperature
+	}
+	f, err := curve(points, o)
 	if err != nil {
 		v.NoFit = refused(err)
 		return v
 	}
 	v.Fit, v.FitSays = f, advise(f, o)
+	if !warm {
+		v.FitSays = append(v.FitSays, coldOrWarm())
+	}
 	if l.Known.Acid && !f.Acid || l.Known.Base && f.Acid {
 		v.FitSays = append(v.FitSays, fmt.Sprintf("by its name the titrant is %s, but the pH goes in the opposite direction: are the volumes those of the sample?",
 			map[bool]string{true: "an acid", false: "a base"}[l.Known.Acid]))
@@ -177,7 +185,7 @@ func (v *LogReview) WriteText(w io.Writer) error {
 		fmt.Fprintf(b, "above the table: %s\n", s)
 	}
 	if k := v.Known.Words(); k != "" {
-		fmt.Fprintln(b, phrase.Hung("", "  ", "taken from there: "+k+" (--sample-ml and --molar say otherwise)", 78))
+		fmt.Fprintln(b, phrase.Hung("", "  ", "taken from there: "+k+" ("+v.Known.Flags()+" say otherwise)", 78))
 	}
 	for _, s := range v.Notes {
 		fmt.Fprintln(b, phrase.Hung("", "  ", "note: "+s, 78))

@@ -38,6 +38,8 @@ type Report struct {
 	Sum       string    `json:"sum"`       // of the last line; keep it elsewhere to show that nothing was cut off
 	Faults    []Finding `json:"faults"`    // damage, all of it
 	Notes     []Finding `json:"notes"`     // worth knowing, but as it was written
+	Torn      bool      `json:"torn"`      // the last line was cut short, as a power cut leaves it
+	Saved     bool      `json:"saved"`     // the first fault is that an editor saved it anew, which changes nothing of what it says
 }
 
 // Sound reports whether no fault was found.
@@ -68,6 +70,7 @@ func Check(r io.Reader) (Report, error) {
 			at = c.lines.crAt
 		}
 		c.Faults = append([]Finding{{at.number, at.offset, how + "; what it says is judged without that"}}, c.Faults...)
+		c.Saved = true
 	}
 	c.Lines = c.lines.number
 	if c.Lines == 0 {
@@ -121,6 +124,7 @@ func (c *checker) line(ln line) {
 	body, sum, err := shape(ln)
 	if err != nil {
 		c.fault(ln, "%v%s", err, excerpt(ln.text))
+		c.Torn = errors.Is(err, errTorn)
 		c.unread, c.sumLost, c.Ended = c.unread+1, true, false
 		return
 	}

@@ -120,6 +120,14 @@ func Lasting(seconds float64) string {
 	return fmt.Sprintf("%d s", s)
 }
 
+// Away is a time without readings: in seconds where it is short, else in minutes.
+func Away(seconds float64) string {
+	if seconds < 99.5 {
+		return fmt.Sprintf("%.0f s", seconds)
+	}
+	return fmt.Sprintf("%.0f min", seconds/60)
+}
+
 // Quote are arguments as a shell would want them.
 func Quote(args []string) []string {
 	out := make([]string, len(args))

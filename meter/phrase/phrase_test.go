@@ -49,6 +49,10 @@ func TestNumbers(t *testing.T) {
 	assert.Equal(t, "59 s", Lasting(59.4))
 	assert.Equal(t, "1 min 0 s", Lasting(59.6))
 	assert.Equal(t, "2 h 5 min", Lasting(2*3600+5*60+50))
+	assert.Equal(t, "7 s", Away(7.2), "and not 0 min")
+	assert.Equal(t, "99 s", Away(99.4))
+	assert.Equal(t, "2 min", Away(99.6))
+	assert.Equal(t, "25 min", Away(25*60))
 }
 
 // What Quote writes Words reads: the words of a shell (POSIX.1-2024, 2.2 Quoting),

@@ -24,6 +24,16 @@ type builder struct {
 	next   int         // place of the next in it
 	kept   int         // how many are in it
 	said   float64     // s, when the last addition was put on record
+	lifted *lifted     // the electrode was put back since then
+}
+
+// lifted is what was read before an electrode was put back into the beaker, for an addition
+// that had begun to fall by then: it left what was read before, and not what came after.
+type lifted struct {
+	at         float64 // s, when it was back
+	seg        segment
+	recent     []run.State
+	next, kept int
 }
 
 func newBuilder() *builder { return &builder{run: &Run{}, named: map[spot.Fault]bool{}} }
@@ -143,6 +153,9 @@ func (b *builder) take(e journal.Event) error {
 		r.ordered = e.T
 	}
 	if e.Kind == journal.Immersed { // what was read before was of another liquid, or of air
+		if b.lifted == nil && b.kept > 0 {
+			b.lifted = &lifted{e.T, b.seg, slices.Clone(b.recent), b.next, b.kept}
+		}
 		b.seg, b.kept = segment{from: e.T}, 0
 	}
 	b.keep(e)
@@ -199,12 +212,22 @@ func changes(k journal.Kind) bool {
 // first drop of an addition, which falls before anybody can put it on record.
 func (b *builder) leave(e journal.Event, late run.State) {
 	state, t := late, e.T
+	var back *segment // what was read since the electrode was put back in the middle of an addition
 	if en, ok := b.fold.State.Latest(); e.Kind == journal.Added && ok && en.Seq == e.Seq {
+		if l := b.lifted; l != nil && en.From > b.run.putIn() && en.From < l.at {
+			since := b.seg
+			back = &since
+			b.seg, b.recent, b.next, b.kept = l.seg, l.recent, l.next, l.kept
+		}
 		if state, t = b.began(b.onset(&en), late); state.T == late.T {
 			t = e.T
 		}
 	}
 	seg, rest := b.seg.cut(t)
+	if back != nil {
+		rest = *back
+	}
+	b.lifted = nil
 	b.run.ends = append(b.run.ends, ending{state: state, at: len(b.run.items), t: t, said: e.T, kind: e.Kind, seg: seg})
 	b.seg, b.said = rest, e.T
 	b.kept = 0

@@ -65,7 +65,7 @@ func (v *Review) head(b *bufio.Writer) {
 		fmt.Fprintf(b, "; read %.2f at rest, %.2f off\n", v.Read.PH, math.Abs(v.Read.PH-v.Aim))
 	}
 	for _, g := range v.Gaps {
-		fmt.Fprintf(b, "%s  %.0f min without readings\n", phrase.Clock(g.T), g.Seconds/60)
+		fmt.Fprintf(b, "%s  %s without readings\n", phrase.Clock(g.T), phrase.Away(g.Seconds))
 	}
 	if v.Lost != "" {
 		fmt.Fprintln(b, phrase.Hung("", "  ", "NOT WHOLE: "+v.Lost, 78))

@@ -182,7 +182,7 @@ func (rec *Record) note(e journal.Event) {
 		c.What = fmt.Sprintf("%s corrected to %s of %s", rec.entry(e.Correct.Seq), view.Amount(to.Drops, chem.Volume(to.ML)*chem.Millilitre), to.Titrant)
 		c.Reason = cmp.Or(e.Correct.Reason, "no reason given")
 	case journal.Gap:
-		c.What = fmt.Sprintf("run resumed after %.0f min without readings", e.Gap.Seconds/60)
+		c.What = fmt.Sprintf("run resumed after %s without readings", phrase.Away(e.Gap.Seconds))
 	case journal.Remarked:
 		c.What = "remark: " + e.Remark.Text
 	case journal.Bottled:

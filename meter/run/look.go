@@ -117,11 +117,8 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 	if on, _ := s.track.Pickup(); on && v.Note == "" {
 		v.Note = view.PickupWords
 	}
-	if _, bad := view.Unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 && !saidAlready(v) {
+	if _, bad := view.Unsound(v.Spotted); v.Note == "" && !bad && len(v.Spotted) > 0 {
 		v.Note = v.Spotted[0].Words()
-	}
-	if v.Advice.Reason == coach.Moved {
-		v.Withdrawn = s.withdrawn()
 	}
 	s.lookAtCheck(v, est)
 	v.Offer = s.held(v.Advice, est)
@@ -275,20 +272,4 @@ func (s *State) unexplained(est probe.Estimate) bool {
 	}
 	before := moves[i].Before
 	return math.Abs(est.End-before.End) > order.MovedSDs*math.Hypot(est.SD, before.SD)
-}
-
-// saidAlready reports whether what was spotted is what is asked, or tells somebody who is asked
-// something how to do better next time.
-func saidAlready(v *view.View) bool {
-	f := v.Spotted[0].Fault
-	return v.Advice.Reason == coach.Moved && f == spot.Unlogged || v.Advice.Do == coach.Check && f == spot.Early
-}
-
-// withdrawn is the latest addition in words, where a person has withdrawn it; empty where it counts.
-func (s *State) withdrawn() string {
-	if len(s.entries) == 0 || !s.entries[len(s.entries)-1].Undone {
-		return ""
-	}
-	e := s.entries[len(s.entries)-1]
-	return view.Amount(e.Drops, e.Volume) + " of " + s.Setup.Stocks[e.Stock].Name
 }

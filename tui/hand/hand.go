@@ -38,6 +38,8 @@ type Hand struct {
 	offer    view.View // the latest order
 	offers   bool      // it was neither recorded nor declined yet
 	Question *Question // to be answered before anything else is recorded
+	closed   float64   // s of the run at which a question was closed with one key
+	key      string    // that key; empty once something else was pressed, or none was
 }
 
 // See takes a new view. A question that has lost what it was about goes, or the answers to
@@ -109,7 +111,11 @@ func (h *Hand) other() bool {
 // Enter records: what was typed, else what was ordered. A count that says
 // otherwise is asked about, unless it is the one drop that says that it begins.
 func (h *Hand) Enter() Answer {
+	key := h.key
+	h.key = ""
 	switch {
+	case key != "" && h.nothingInHand() && h.View.T-h.closed < reflex && h.ordered() && !h.Spent():
+		return Sorry("%s was the answer, and Enter adds nothing to it; Enter again records %s of %s", key, amountOf(h.View), h.Titrant())
 	case h.Typed == "" && h.View.Away != nil:
 		return h.dipped()
 	case h.Typed != "" && h.eitherWay():

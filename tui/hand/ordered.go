@@ -57,6 +57,15 @@ func (h *Hand) asOrdered() Answer {
 	return h.add(inUnit(v))
 }
 
+// Unsaid is that an order seems to have been given, by the readings or by what was said, and
+// is not on record: a run that ends now would never hold it. Empty where nothing is open.
+func (h *Hand) Unsaid() string {
+	if v := h.View; v.Falling != nil && v.Silent == "" && !h.Spent() {
+		return fmt.Sprintf("Not on record, given or not: %s of %s", amountOf(v), v.Titrant)
+	}
+	return ""
+}
+
 // amountOf is what was ordered in few words.
 func amountOf(v view.View) string { return FirstWords(view.Amount(v.Advice.Drops, v.Advice.Volume)) }
 

@@ -49,6 +49,22 @@ func (h *Hand) Reply(key string) Answer {
 	return q.Choices[i].then()
 }
 
+// reflex is how long, s, an Enter may belong to a question that one key has closed already:
+// people end an answer with Enter, and below it there may be an order that they have not read
+// yet (a choice).
+const reflex = 1.5
+
+// Closed says that a question was closed with a key. An Enter that follows at once is the end
+// of that answer and no record of an order.
+func (h *Hand) Closed(key string) {
+	if key != "enter" {
+		h.closed, h.key = h.View.T, key
+	}
+}
+
+// nothingInHand reports whether Enter would record the order.
+func (h *Hand) nothingInHand() bool { return h.Typed == "" && !h.Counting && h.View.Away == nil }
+
 // Keys names the answers.
 func (q *Question) Keys() string {
 	text := ""

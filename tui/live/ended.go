@@ -46,7 +46,11 @@ func (t *Asked) show(s *session.Session, k *keep.Keeper, path string) error {
 	}
 	t.tellWaiting(k.State.Setup, "now that the pH is set, before it is made up: ")
 	if !t.Sim {
-		fmt.Fprintf(t.Talk, "halfdrop: made up, mixed and read: halfdrop label %s puts that reading on record and on the label\n", path)
+		made := "made up, mixed and read"
+		if k.State.Setup.Unweighed() {
+			made = "mixed and read" // the beaker as it is: nothing is made up
+		}
+		fmt.Fprintf(t.Talk, "halfdrop: %s: halfdrop label %s puts that reading on record and on the label\n", made, path)
 	}
 	return t.memory().Teach(k.State, path, t.Talk)
 }

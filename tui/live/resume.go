@@ -1,6 +1,7 @@
 package live
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -60,6 +61,7 @@ func (t *Asked) goOn(args []string) error {
 	}
 	done()
 	tellResumed(t.Talk, path, r)
+	t.Electrode = cmp.Or(t.Electrode, r.Keeper.State.Noted().Electrode)
 	s := session.NewSession(r.Keeper, b.source, b.now, b.dispenser)
 	s.Recall = t.memory().Recall()
 	t.watchClock(s, b)

@@ -126,12 +126,25 @@ func (t *Asked) run() error {
 		if err := (shelf.Electrode{Name: t.Electrode, File: t.Calibrations}).Tell(keeper, t.Talk); err != nil {
 			return err
 		}
+		if err := t.nameElectrode(keeper); err != nil {
+			return err
+		}
 	}
 	t.tellWaiting(keeper.State.Setup, "not into the beaker yet, but once the pH is set: ")
 	s := session.NewSession(keeper, b.source, b.now, b.dispenser)
 	s.Recall = t.memory().Recall()
 	t.watchClock(s, b)
 	return t.show(s, keeper, log.Path())
+}
+
+// nameElectrode puts the name of the electrode on record: a calibration says it, but one that
+// has none known was named on the command line and nowhere else, and a run that was resumed
+// taught the bench nothing of it.
+func (t *Asked) nameElectrode(k *keep.Keeper) error {
+	if t.Electrode == "" {
+		return nil
+	}
+	return k.Take(journal.Event{T: k.State.T, Kind: journal.Noted, Note: &journal.Note{Electrode: t.Electrode}})
 }
 
 // place is where the run takes place: the simulated bench or a real one.

@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -81,6 +82,8 @@ func (p *Asked) Replay(ctx context.Context, at Terminal, path string) error {
 		return remedy.Call(errors.New("--tolerance belongs to --aim"), "--aim 7.4 --tolerance 0.02")
 	case p.Said("aim") && !(p.Tolerance > 0 && p.Tolerance <= 1):
 		return remedy.Call(fmt.Errorf("--tolerance %g is not above 0 and up to 1", p.Tolerance))
+	case p.Said("temp-c") && !(p.Fit.Temp > 0 && p.Fit.Temp <= 100):
+		return remedy.Call(fmt.Errorf("--temp-c %g is not above 0 and up to 100 °C", float64(p.Fit.Temp)))
 	}
 	isJournal, err := looksLikeJournal(path)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -155,20 +158,28 @@ func flawed(path, flaw string, damaged bool, talk io.Writer) error {
 // whereRuns is what to try when a file is not there.
 const whereRuns = "halfdrop alone, on a terminal, lists the runs that are kept; each says where its journal is when it ends"
 
-// looksLikeJournal reports whether a file begins as JSON does.
+// otherJSON begins with an object of a line that holds a pH, and nothing that every line of a
+// journal has.
+var otherJSON = regexp.MustCompile(`(?i)^\{[^{}\n]*"(ph|mv)[^"\n]*"\s*:[^{}\n]*\}\s*(\n|$)`)
+
+// looksLikeJournal reports whether a file begins as a journal does.
 func looksLikeJournal(path string) (bool, error) {
 	f, err := intake.Open(path, textfile.MaxJournal)
 	if err != nil {
 		return false, textfile.Refused(err)
 	}
 	defer f.Close()
-	head := make([]byte, 64)
-	n, err := f.Read(head)
-	if err != nil && err != io.EOF {
+	head := make([]byte, 4096)
+	n, err := io.ReadFull(f, head)
+	if err != nil && err != io.EOF && !errors.Is(err, io.ErrUnexpectedEOF) {
 		return false, err
 	}
 	text := bytes.TrimSpace(bytes.TrimPrefix(head[:n], []byte("\xef\xbb\xbf")))
-	return len(text) == 0 || text[0] == '{', nil
+	if len(text) == 0 {
+		return true, nil
+	}
+	// a logger of somebody's own may write JSON as well: {"t":12,"ph":3.21}
+	return text[0] == '{' && !otherJSON.Match(text), nil
 }
 
 func (p *Asked) print(out io.Writer, r *replay.Run) error {

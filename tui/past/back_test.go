@@ -133,3 +133,19 @@ func TestAMissingJournalSaysWhereRunsAre(t *testing.T) {
 	require.ErrorAs(t, err, &e)
 	assert.Contains(t, strings.Join(e.Hints, " "), "lists the runs")
 }
+
+// A logger of somebody's own may write JSON: it is no journal, and who was told so was sent
+// back to the command that had said it.
+func TestOtherJSONIsNoJournal(t *testing.T) {
+	for text, want := range map[string]bool{
+		`{"seq":1,"at":"2026-11-28T02:28:10Z","t":0,"kind":"start","start":{"plan":{"target":{"ph":7.5}}}}` + "\n": true,
+		`{"seq":9,"t":3,"kind":"reading","reading":{"ph":7.5},"sum":"00"}` + "\n":                                  true,
+		"": true, `{"t":1,"ph":4.41}` + "\n": false, "\ufeff{\"pH_1\": 4.41, \"ml\": 0}\r\n{": false, "mL,pH\n": false,
+	} {
+		path := filepath.Join(t.TempDir(), "a.jsonl")
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+		got, err := looksLikeJournal(path)
+		require.NoError(t, err)
+		assert.Equal(t, want, got, text)
+	}
+}

@@ -43,7 +43,7 @@ func (p *Asked) review(l *foreign.Log) (foreign.LogReview, error) {
 	if err != nil {
 		return v, err
 	}
-	f, err := l.Determine(s)
+	f, err := l.Determine(s, p.Fit.Temp)
 	if err != nil {
 		return v, remedy.With(err, "is it the right substance, and the right titrant (--of, --titrant)? --volume and --volume-is say what the volumes are")
 	}
@@ -87,8 +87,7 @@ func (p *Asked) lookedFor(l *foreign.Log) (*recipe.Setup, error) {
 		Beaker:   recipe.Beaker{StartML: num(sample), FinalML: num(sample + strangeVessel*last)},
 		Weighed:  []recipe.Weighed{{Reagent: p.Of, MMol: num(at * molar)}},
 		Titrants: []recipe.Titrant{{Name: fmt.Sprintf("%s %g M", titrant, molar), Reagent: titrant, Molar: num(molar), By: "burette", MolarSDPct: num(strangeHeld)}}}
-	if temp := p.Fit.Temp; temp != 0 {
-		plan.Beaker.TempC = num(float64(temp))
-	}
+	temp, _ := l.Temperature(p.Fit.Temp)
+	plan.Beaker.TempC = num(float64(temp))
 	return recipe.Compile(plan)
 }

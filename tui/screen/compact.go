@@ -5,6 +5,10 @@ import (
 	"example.org/halfdrop/tui/widget"
 )
 
+// promptRows are those from which on a question and its answers have room below the sentence
+// and the pH.
+const promptRows = 4
+
 // drawCompact is the screen for which there is hardly room: the sentence, the
 // pH, what is being typed, then as much as fits.
 func drawCompact(s *widget.Sheet, st State) {
@@ -15,9 +19,15 @@ func drawCompact(s *widget.Sheet, st State) {
 	if s.H < 3 {
 		body, foot = r, widget.Rect{}
 	}
-	if text, _ := messageOf(st); text != "" && !foot.Empty() {
+	switch text, _ := messageOf(st); {
+	case foot.Empty():
+	case st.Prompt != "" && s.H >= promptRows: // a question whose answers are not on the screen cannot be answered
+		keyrow.Draw(s, foot, st.Keys, st.Set)
+		body, foot = body.CutBottom(1)
+		defer drawMessage(s, foot, st) // a long one stands over what is above it
+	case text != "":
 		drawMessage(s, foot, st)
-	} else if !foot.Empty() {
+	default:
 		keyrow.Draw(s, foot, st.Keys, st.Set)
 	}
 	row := 0

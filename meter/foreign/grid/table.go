@@ -114,8 +114,12 @@ func (like Table) cut(lines []string) *Table {
 // close ends a table: its rows, and what stands above them.
 func (t *Table) close(above [][]string) *Table {
 	t.shed(&above)
+	n := len(t.Facts)
 	t.tidy()
+	nearest := slices.Clone(t.Facts[n:])
+	t.Facts = t.Facts[:n]
 	t.name(above)
+	t.Facts = append(t.Facts, nearest...)
 	return t
 }
 

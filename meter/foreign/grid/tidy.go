@@ -125,6 +125,7 @@ func (t *Table) tidy() {
 	if len(of) < 2 || t.Turned {
 		return
 	}
+	var left [][]string
 	for i := len(t.Rows) - 1; i >= 0 && len(t.Rows) > LeastRows; i-- {
 		words := 0
 		for _, at := range of {
@@ -133,9 +134,12 @@ func (t *Table) tidy() {
 			}
 		}
 		if 2*words >= len(of) {
-			t.Lost = append(t.Lost, t.Line[i])
+			t.Lost, left = append(t.Lost, t.Line[i]), append(left, t.Rows[i])
 			t.leave(i)
 		}
+	}
+	for n := len(left) - 1; n >= 0 && t.Lost[len(t.Lost)-1] < t.Line[0]; n-- { // "25 ml sample, NaOH 0.1 mol/l" stands above the table
+		t.Facts, t.Lost = append(t.Facts, strings.Join(strings.Fields(strings.Join(left[n], " ")), " ")), t.Lost[:len(t.Lost)-1]
 	}
 	for n := len(t.Rows) - 1; n >= LeastRows && t.named(n, of); n-- { // "Mean", "Maximum": figures of the table
 		t.Lost = append(t.Lost, t.Line[n])

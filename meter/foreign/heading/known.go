@@ -20,6 +20,7 @@ type Known struct {
 	Molar    float64  `json:"molar,omitempty"` // mol/L of charge
 	Acid     bool     `json:"acid,omitempty"`
 	Base     bool     `json:"base,omitempty"`
+	TempC    float64  `json:"temp_c,omitempty"`
 	From     []string `json:"from,omitempty"` // the lines that say so
 }
 
@@ -31,7 +32,7 @@ const (
 // How strength and sample are said in the heads of logs; BaseName and AcidName are names of
 // titrants, alone or in a line.
 var (
-	sampleWords  = regexp.MustCompile(`(?i)sample|aliquot|analyte|initial vol|start(ing)? vol|\bv_?0\b|vorlage|probe|volume of (acid|base|solution) taken|in (the )?beaker`)
+	sampleWords  = regexp.MustCompile(`(?i)sample|aliquot|analyte|initial vol|start(ing)? vol|\bv_?0\b|vorlage|probe|muestra|échantillon|campione|amostra|volume of (acid|base|solution) taken|in (the )?beaker`)
 	volumeFigure = regexp.MustCompile(`(?i)` + power + `\s*(ml|cm3|cm³|cc|µl|ul|l|dm3)?\b`)
 	volumeWords  = regexp.MustCompile(`(?i)vol|\bml\b|cm3|cm³|\bv_?0\b|\bcc\b|\d\s*[lµμ]l?\b`)
 	strengthUnit = regexp.MustCompile(power + `(?:\s*(?:\(\d+\)|(?:±|\+/?-)\s*` + power + `))?\s*(mol\s*/\s*[lL]|mol\s*[·.]?\s*(?:dm\^?-3|dm⁻³|/\s*dm3|/\s*dm³|[lL]\^?-1|[lL]⁻¹)|mmol\s*/\s*[lL]|mM|M|N|eq/L|meq/L)(?:[^\p{L}]|$)`)
@@ -47,7 +48,15 @@ var (
 	titrantNames  = `(?:(?:na|k|li)oh|(?:sodium|potassium|lithium|barium)\s+hydroxide|ba\(oh\)2|natronlauge|kalilauge|hcl|hno3|hclo4|h2so4|hbr|hydrochloric|nitric|sulfuric|sulphuric|perchloric|salzsäure|titrant)`
 	titrantBehind = regexp.MustCompile(`(?i)^\s*(?:of\s+|solution\s+of\s+|\()?` + titrantNames + `(?:[^\p{L}]|$)`)
 	titrantBefore = regexp.MustCompile(`(?i)(?:^|[^\p{L}])` + titrantNames + `[^\p{L}\d]{0,5}$`)
+	clauses       = regexp.MustCompile(`[,;]\s+`)
 	wordBehind    = regexp.MustCompile(`^\s*(?:of\s+)?\p{L}{3,}`)
+)
+
+// sampleBehind is a volume that stands right before the word for the sample; elseFigure is a
+// figure whose unit is none of a volume, and no volume without one.
+var (
+	sampleBehind = regexp.MustCompile(`(?i)` + power + `\s*(ml|cm3|cm³|cc|µl|ul|l|dm3)\s*(?:of\s+)?(?:the\s+|a\s+)?$`)
+	elseFigure   = regexp.MustCompile(power + `\s*(?:m?mol|m?eq|m?[MN]\b|m?g\b|°|%|min\b|h\b|s\b)[^\s;,]*`)
 )
 
 // bareStrength is a figure with no unit, which is mol/L then; titer is a factor, or what was
@@ -87,6 +96,12 @@ func From(lines []string) (k Known, notes []string) {
 	if f, line := factorOf(lines); len(strengths) == 1 && f > 0 && nominal(k.Molar) {
 		notes = append(notes, fmt.Sprintf("the strength of %s mol/L is taken times its factor, %s", phrase.Number(k.Molar), phrase.Number(f)))
 		k.Molar *= f
+		if !slices.Contains(k.From, line) {
+			k.From = append(k.From, line)
+		}
+	}
+	if t, line := temperatureIn(lines); t != 0 {
+		k.TempC = t
 		if !slices.Contains(k.From, line) {
 			k.From = append(k.From, line)
 		}
@@ -140,11 +155,16 @@ func samplesIn(line string) (out []float64) {
 	if at == nil || !volumeWords.MatchString(line) || Burette.MatchString(line) && !strings.Contains(strings.ToLower(line), "sample") {
 		return nil
 	}
+	if m := sampleBehind.FindStringSubmatch(line[:at[0]]); m != nil { // "25 ml sample"
+		if f, ok := grid.UnitOf(strings.ToLower(m[2])); ok && f.Quantity == "volume" && decimalOf(m[1]) > 0 {
+			return []float64{f.Factor * decimalOf(m[1])}
+		}
+	}
 	usual := ""
 	if in := regexp.MustCompile(`(?i)[(\[/]\s*(ml|cm3|cm³|l|µl|ul)\b`).FindStringSubmatch(line); in != nil {
 		usual = in[1]
 	}
-	all := volumeFigure.FindAllStringSubmatch(v0.ReplaceAllString(line[at[0]:], " "), -1)
+	all := volumeFigure.FindAllStringSubmatch(v0.ReplaceAllString(elseFigure.ReplaceAllString(line[at[0]:], " "), " "), -1)
 	for _, m := range all {
 		if f, ok := grid.UnitOf(strings.ToLower(m[2])); ok && f.Quantity == "volume" {
 			out = append(out, f.Factor*decimalOf(m[1]))
@@ -191,7 +211,14 @@ var v0 = regexp.MustCompile(`(?i)\bv_?0\b|cm3|h2so4|dm3`)
 // strengthsIn are the strengths of the titrant, mol/L of charge, that a line gives: one,
 // or all of several where it does not say which is that of the titrant.
 func strengthsIn(line string) []float64 {
-	if notTitrant.MatchString(line) && !strings.Contains(strings.ToLower(line), "titrant") {
+	if word := notTitrant.FindString(line); word != "" && !strings.Contains(strings.ToLower(line), "titrant") {
+		if said := clauses.Split(line, -1); strings.EqualFold(word, "sample") && len(said) > 1 { // "25 ml sample, NaOH 0.1 mol/l"
+			var out []float64
+			for _, part := range said {
+				out = append(out, strengthsIn(part)...)
+			}
+			return out
+		}
 		return nil
 	}
 	named := strengthWord.MatchString(line) || BaseName.MatchString(line) || AcidName.MatchString(line) || strings.Contains(strings.ToLower(line), "titrant")
@@ -249,7 +276,18 @@ func (k Known) Words() string {
 	if k.Molar > 0 {
 		parts = append(parts, fmt.Sprintf("a titrant of %s mol/L", phrase.Number(k.Molar)))
 	}
+	if k.TempC > 0 {
+		parts = append(parts, phrase.Number(k.TempC)+" °C")
+	}
 	return strings.Join(parts, ", ")
+}
+
+// Flags are those that say otherwise.
+func (k Known) Flags() string {
+	if k.TempC > 0 {
+		return "--sample-ml, --molar and --temp-c"
+	}
+	return "--sample-ml and --molar"
 }
 
 // Burette are names of what is read off a burette, which need not begin at nothing.

@@ -136,10 +136,15 @@ func readRow(folder, name string) (Row, bool) {
 		row.flag("no journal: %s", check.Faults[0].Text)
 		return row, true
 	}
-	if !check.Sound() {
-		row.flag("changed after it was written: %s", check.Faults[0])
-	} else {
+	switch faults := check.Faults; {
+	case check.Sound():
 		row.sum = check.Sum
+	case check.Torn && len(faults) == 1: // no hand does that to a file
+		row.flag("its last line is torn, as by a power cut: what comes before it is judged")
+	case check.Saved && len(faults) > 1: // the one that counts
+		row.flag("changed after it was written: %s", faults[1])
+	default:
+		row.flag("changed after it was written: %s", faults[0])
 	}
 	if !check.Ended {
 		row.flag(NotEnded)

@@ -113,6 +113,12 @@ func TestMissed(t *testing.T) {
 	require.Len(t, c.Missed(), 1)
 	assert.Equal(t, 2, c.Missed()[0].Missed, "a consequence is not missed")
 
+	alone := row("A", 10, 0, "patience")
+	alone.Exercise = "b"
+	require.Len(t, Class{Rows: append(slices.Clone(c.Rows), alone)}.Missed(), 1, "what one pupil of a class did alone is no gap of the class")
+	alone.Exercise = "a"
+	require.Len(t, Class{Rows: []Row{alone}}.Missed(), 1, "of one pupil it is all there is")
+
 	m := c.Medians()
 	require.Len(t, m, 1)
 	assert.Equal(t, 4, m[0].Pupils)
@@ -256,6 +262,17 @@ func TestAChangedBeginning(t *testing.T) {
 
 	text, err := os.ReadFile(w.Path())
 	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(w.Path(), append(bytes.Clone(text), `{"seq":2,"at":"2001-09-09T0`...), 0o600))
+	r = read()
+	assert.Contains(t, r.Flags, "its last line is torn, as by a power cut: what comes before it is judged")
+	assert.NotContains(t, strings.Join(r.Flags, "\n"), "changed", "nobody is accused of a power cut")
+
+	mailed := bytes.ReplaceAll(bytes.Replace(text, []byte("bench 4"), []byte("bench 5"), 1), []byte("\n"), []byte("\r\n"))
+	require.NoError(t, os.WriteFile(w.Path(), mailed, 0o600))
+	flagged := strings.Join(read().Flags, "\n")
+	assert.Contains(t, flagged, "the sum does not match", "the change counts, and not the line ends")
+	assert.NotContains(t, flagged, "judged without that")
+
 	require.NoError(t, os.WriteFile(w.Path(), bytes.Replace(text, []byte("bench 4"), []byte("bench 5"), 1), 0o600))
 	r = read()
 	assert.Equal(t, []string{"bench 5", "first-buffer"}, []string{r.Operator, r.Exercise})

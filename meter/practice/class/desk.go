@@ -139,10 +139,20 @@ type Gap struct {
 var ofOneRun = regexp.MustCompile(`, from \d+:\d\d(:\d\d)? on`)
 
 // Missed is what at least half of those who did an exercise got less than half of
-// the points for, in their best attempt; what most have missed comes first.
+// the points for, in their best attempt; what most have missed comes first. What one of
+// several pupils did alone says nothing of a class.
 func (c Class) Missed() []Gap {
 	var out []Gap
-	for name, rows := range c.best() {
+	best, pupils := c.best(), map[string]bool{}
+	for _, rows := range best {
+		for _, r := range rows {
+			pupils[r.Who()] = true
+		}
+	}
+	for name, rows := range best {
+		if len(rows) == 1 && len(pupils) > 1 {
+			continue
+		}
 		gaps := map[string]*Gap{}
 		for _, r := range rows {
 			for _, i := range r.Items {

@@ -129,8 +129,8 @@ func (v View) checkWords() string {
 	case coach.Unfit:
 		return "the calibration before you end at " + v.ph(v.Settling.End) + ": " + v.Doubtful
 	case coach.Moved:
-		if v.Withdrawn != "" && v.Turned == "" {
-			return fmt.Sprintf("the reading went from %s to %s, with %s withdrawn", v.ph(v.Level), v.ph(v.PH), v.Withdrawn)
+		if what := v.withdrawn(); what != "" && v.Turned == "" {
+			return fmt.Sprintf("the reading went from %s to %s, with %s withdrawn", v.ph(v.Level), v.ph(v.PH), what)
 		}
 		return fmt.Sprintf("the reading went from %s to %s by itself", v.ph(v.Level), v.ph(v.PH))
 	}

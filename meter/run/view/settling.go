@@ -41,7 +41,7 @@ func (v View) settlingWords() string {
 	e := v.Settling
 	switch {
 	case v.Leaving:
-		return fmt.Sprintf("it is leaving %s with nothing on record: enter what was added, or leave the electrode where it is", v.ph(v.Level))
+		return fmt.Sprintf("it is leaving %s; %s, or leave the electrode where it is", v.ph(v.Level), v.enterWhat())
 	case e.State == probe.Empty:
 		return "let it mix, and wait for the readings after the addition"
 	case math.IsInf(e.SD, 0) || e.SD >= VagueSD:

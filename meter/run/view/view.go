@@ -53,7 +53,6 @@ type View struct {
 	Found      *Finding // the answer, where an amount is looked for and not a pH; else nil
 	Level      float64  // pH that the reading has left by itself, for coach.Moved, or is leaving
 	Waiting    []string // what goes in once the pH is set, before it is made up, each with how much
-	Withdrawn  string   // for coach.Moved: the latest addition, in words, where it was withdrawn
 	Turned     string   // what speaks against a reading after an addition on record; empty where nothing does
 	Mark       float64  // mL, the larger mark that is proposed where there is no room; else 0
 	Unweighed  bool     // nobody knows what is in the beaker

@@ -25,8 +25,8 @@ func (v View) Why() string {
 		return text
 	}
 	text := v.reason()
-	if v.Note != "" {
-		text += "; note: " + v.Note
+	if note := v.otherNote(); note != "" {
+		text += "; note: " + note
 	}
 	switch {
 	case v.Falling != nil || !v.Ordered:
@@ -139,10 +139,7 @@ func (v View) reason() string {
 		if v.Turned != "" {
 			return v.Turned + ": put the electrode back and press i; u: it was another bottle, record that; c: carry on from here"
 		}
-		if v.Withdrawn != "" {
-			return "enter what fell, if anything did, or put the electrode back and press i, or c: carry on from here"
-		}
-		return "nothing is on record since: enter what was added, or put the electrode back and press i, or c: carry on from here"
+		return v.enterWhat() + ", or put the electrode back and press i, or c: carry on from here"
 	}
 	return ""
 }
