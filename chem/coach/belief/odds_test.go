@@ -39,6 +39,18 @@ func TestFirstReadingAsPlannedSpeaksAgainstTheRest(t *testing.T) {
 	assert.InEpsilon(t, 0.006/0.96/10/expected(0, sd), bel.Free.Weight/planned, oddsWithin)
 }
 
+// TestWhoHasBegunMayHaveGivenAnything: half of the buffer or so, either way (a choice of this project):
+// the first reading is expected within 0.5·C/β of the plan, 0.90 pH at x = 0.4, and by as much less
+// likely to be where the plan has it.
+func TestWhoHasBegunMayHaveGivenAnything(t *testing.T) {
+	b, shown := coachtest.Plain(0.4, 0.5)
+	b.Buffer = coachtest.Mol
+	b.Mistakes = []coach.Mistake{{Name: "a dead electrode", Code: "electrode", Prior: 0.04, Deaf: true}}
+	bel := b.Believe(coach.History{Begun: true, Observations: []coach.Observation{{PH: shown, SD: 0.005}}})
+	want := 0.04 / 0.96 / 14 / normal(0, 0.5*coachtest.Mol/coachtest.Capacity(0.4))
+	assert.InEpsilon(t, want, bel.Weight("electrode")/bel.Weight(""), oddsWithin)
+}
+
 // TestReadingOffThePlanMayBeTheScale: 0.05 pH off where careful hands know the start to 0.032, the
 // scale may be a bad one, of which 6 in 100 are, with seven times the spread.
 func TestReadingOffThePlanMayBeTheScale(t *testing.T) {
