@@ -91,7 +91,7 @@ func things(setup *recipe.Setup) (out []string) {
 func Against(setup *recipe.Setup, n journal.Note) string {
 	for _, w := range n.Weighed {
 		if g, ok := planned(setup, w.Reagent); ok && w.Grams > 0 && math.Abs(math.Log(w.Grams/g)) > careless {
-			return fmt.Sprintf("the plan has %s g, which still counts: weigh anew, or begin with a plan of what is in it", chem.Mass(g).Weighed())
+			return fmt.Sprintf("the plan has %s g, which still counts: weigh it again, or begin with a plan of what is in it", chem.Mass(g).Weighed())
 		}
 	}
 	return ""
