@@ -48,6 +48,8 @@ var forbidden = []edge{
 	{from: "meter/frame", to: "os", why: "bytes to readings is pure"},
 	{from: "meter/frame", to: "meter/guard", why: "a line is read by itself"},
 	{from: "meter/guard", to: "os", why: "a judge of lines is pure"},
+	{from: "meter/probe/sift", to: "meter", why: "whether a reading counts is told by the readings alone"},
+	{from: "meter/probe/sift", to: "chem", why: "whether a reading counts is told by the readings alone"},
 	{from: "meter/probe", to: "time", why: "settling is told the time"},
 	{from: "meter/calib", to: "os", why: "the judgement of a calibration is pure"},
 	{from: "meter/run", to: "meter/serial", why: "a run is handed its source"},

@@ -3,6 +3,6 @@
 //
 // Begin with Tracker (tracker.go), which takes the readings and what was done to the
 // beaker; Estimate (estimate.go) is what comes out. bank.go and node.go are the filters,
-// lags.go the same for values that a person types, pickup.go and sieve.go what a reading
-// passes before them. Times are in s, values in pH.
+// lags.go the same for values that a person types; what a reading passes before them is the
+// room below, sift. Times are in s, values in pH.
 package probe

@@ -3,6 +3,8 @@ package probe
 import (
 	"math"
 	"slices"
+
+	"example.org/halfdrop/meter/probe/sift"
 )
 
 // Figures of judgement of what is on record, a choice of this project.
@@ -246,7 +248,7 @@ func (k Tracker) Immerse(t float64) Tracker {
 	case k.bank == nil:
 		return k
 	}
-	k.bank, k.free, k.rest, k.sieve = k.bank.placed(0, 0, startSD, false), false, nil, Sieve{}
+	k.bank, k.free, k.rest, k.sieve = k.bank.placed(0, 0, startSD, false), false, nil, sift.Sieve{}
 	k.anchor()
 	return k
 }

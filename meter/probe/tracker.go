@@ -3,6 +3,8 @@ package probe
 import (
 	"math"
 	"slices"
+
+	"example.org/halfdrop/meter/probe/sift"
 )
 
 // Figures of judgement of the tracker, a choice of this project.
@@ -94,8 +96,8 @@ type Tracker struct {
 	wild       int     // readings left out
 	wildAt     float64 // s, of the last of them
 
-	sieve Sieve
-	pick  pickup
+	sieve sift.Sieve
+	lines sift.Lines
 	hum   hum // what successive residuals have in common
 
 	typed   bool    // the values are typed by a person
@@ -106,7 +108,7 @@ type Tracker struct {
 	latest  obs     // the latest of them
 	changed float64 // s, when the beaker was changed last, of values that are typed
 
-	joined   bin // readings of a fast meter that are joined
+	joined   sift.Bin // readings of a fast meter that are joined
 	interval float64
 	heard    float64
 	n        int // readings that came
@@ -155,15 +157,16 @@ func (k Tracker) Push(t, y float64) Tracker {
 // made before stays as it was.
 func (k *Tracker) Absorb(t, y float64) {
 	k.rhythm(t)
+	o := sift.Sample{T: t, PH: y, Temp: math.NaN()}
 	if k.n > 2 && k.interval < slowPace {
-		if k.joined.n > 0 && t-k.joined.few[0].t >= binSpan {
+		if !k.joined.Empty() && t-k.joined.Since() >= binSpan {
 			k.shut()
 		}
-		k.joined.push(obs{t, y})
+		k.joined.Push(o)
 		return
 	}
 	k.shut()
-	k.take(obs{t, y})
+	k.take(o)
 }
 
 // rhythm learns how often the meter sends.
@@ -193,27 +196,27 @@ func (k Tracker) close() Tracker {
 
 // shut takes the open bin: its median, which one wild reading does not move.
 func (k *Tracker) shut() {
-	if k.joined.n == 0 {
+	if k.joined.Empty() {
 		return
 	}
-	o := k.joined.middle()
-	k.joined = bin{}
+	o := k.joined.Middle()
+	k.joined = sift.Bin{}
 	k.take(o)
 }
 
 // take lets a reading count, unless it stands on the upper line of a pick-up or is a
 // wild one.
-func (k *Tracker) take(o obs) {
-	var count []obs
+func (k *Tracker) take(o sift.Sample) {
+	var count []sift.Sample
 	var begun bool
-	if k.pick, count, begun = k.pick.push(o); begun {
+	if k.lines, count, begun = k.lines.Push(o); begun {
 		*k = k.Excuse()
-		k.bank, k.free, k.rest, k.ref, k.sieve = nil, false, nil, nil, Sieve{}
+		k.bank, k.free, k.rest, k.ref, k.sieve = nil, false, nil, nil, sift.Sieve{}
 	}
 	for _, o := range count {
-		pass := []Sample{{T: o.t, PH: o.y}}
-		if !k.pick.on { // of two lines the lower is the sieve
-			k.sieve, pass = k.sieve.Push(pass[0])
+		pass := []sift.Sample{o}
+		if !k.lines.On() { // of two lines the lower is the sieve
+			k.sieve, pass = k.sieve.Push(o)
 		}
 		for _, o := range pass {
 			k.counts(obs{o.T, o.PH})
@@ -223,6 +226,13 @@ func (k *Tracker) take(o obs) {
 		k.ref, k.first = k.bank, cusum{}
 	}
 }
+
+// Upper reports whether a reading to come would stand on the upper of two lines.
+func (k *Tracker) Upper(ph float64) bool { return k.lines.Upper(ph) }
+
+// Pickup reports whether the meter shows two lines, of which the lower counts, and
+// whether the latest reading was left out.
+func (k *Tracker) Pickup() (on, left bool) { return k.lines.On(), k.lines.Left() }
 
 // counts takes a reading of the beaker.
 func (k *Tracker) counts(o obs) {

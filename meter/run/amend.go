@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/probe/sift"
 	"example.org/halfdrop/meter/run/answers"
 	"example.org/halfdrop/meter/run/order"
 	"example.org/halfdrop/meter/run/scene"
@@ -60,7 +61,7 @@ func (s State) amend(e journal.Event) (State, error) {
 // are so from now on.
 func (s State) unread(code string, t float64) State {
 	s.order, s.advice, s.trusted = order.Standing{}, nil, false
-	s.still, s.sieve = still.Repeats{}, probe.Sieve{}
+	s.still, s.sieve = still.Repeats{}, sift.Sieve{}
 	if !answers.Forgets(code) {
 		s.track, s.eye = s.track.Await(0).Immerse(t), s.eye.Placed(t)
 		return s

@@ -7,12 +7,13 @@ import (
 	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/probe/sift"
 	"example.org/halfdrop/meter/run/still"
 )
 
 // follow takes a reading into what is known of the present composition; pass are
 // those that are no wild ones.
-func (s *State) follow(t, ph, resolution float64, pass []probe.Sample) {
+func (s *State) follow(t, ph, resolution float64, pass []sift.Sample) {
 	before := s.track.Moving()
 	if len(pass) > 0 && !s.still.Repeated(ph) && s.stood() { // it moves again: what stood still says nothing
 		s.track = s.track.Immerse(t)

@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/probe/sift"
 	"example.org/halfdrop/meter/run/electrode"
 	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/order"
@@ -150,7 +151,7 @@ func (s State) immerse(e journal.Event) State {
 	if s.away.On() { // where the electrode stood in between it has not seen
 		s.away, s.track = electrode.Check{}, probe.Track(s.track.Electrode())
 	}
-	s.still, s.sieve = still.Repeats{}, probe.Sieve{}
+	s.still, s.sieve = still.Repeats{}, sift.Sieve{}
 	s.eye = s.eye.Placed(e.T)
 	return s
 }

@@ -8,6 +8,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/probe/sift"
 	"example.org/halfdrop/meter/run/scene"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
@@ -166,7 +167,7 @@ func (s *State) scene(est probe.Estimate, now float64) spot.Case {
 const pickedUp = 0.1
 
 // see lets the eye take a reading.
-func (s *State) see(o probe.Sample) {
+func (s *State) see(o sift.Sample) {
 	if on, left := s.track.Pickup(); left || on && o.PH > s.estimate(o.T).Now+pickedUp {
 		return // it says nothing of electrode and beaker
 	}

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/probe/sift"
 	"example.org/halfdrop/meter/run/answers"
 	"example.org/halfdrop/meter/run/electrode"
 	"example.org/halfdrop/meter/run/given"
@@ -58,7 +59,7 @@ type State struct {
 	led      bool                // an addition was ordered since the electrode was put in: what moves may be more than the electrode
 
 	track    probe.Tracker // what the readings are worth
-	sieve    probe.Sieve   // which of them are wild
+	sieve    sift.Sieve    // which of them are wild
 	seen     float64       // s, of the latest that the eye has taken
 	still    still.Repeats // how long they have repeated one number
 	reads    int           // that have come since the latest addition
@@ -286,17 +287,17 @@ func (s *State) read(e *journal.Event) error {
 
 // measured takes a reading that the meter sent.
 func (s *State) measured(r *journal.Reading, t, ph, resolution float64) {
-	o := probe.Sample{T: t, PH: ph, Temp: math.NaN()}
+	o := sift.Sample{T: t, PH: ph, Temp: math.NaN()}
 	if r.TempC != nil {
 		o.Temp = *r.TempC
 	}
-	var pass []probe.Sample
+	var pass []sift.Sample
 	if !s.track.Upper(s.plainly(ph)) {
 		s.sieve, pass = s.sieve.Push(o)
 	}
 	s.follow(t, ph, resolution, pass)
 	if s.sieve.Many() { // they are the fault
-		pass = []probe.Sample{o}
+		pass = []sift.Sample{o}
 	}
 	for _, o := range pass {
 		if o.T > s.seen || s.seen == 0 {

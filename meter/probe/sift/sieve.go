@@ -1,4 +1,4 @@
-package probe
+package sift
 
 import (
 	"math"
@@ -24,7 +24,8 @@ type Sample struct {
 }
 
 // Sieve leaves out single and paired wild readings: what is far from the reading
-// before, and back there one or two readings later. It is a value, like a Tracker.
+// before, and back there one or two readings later. It is a value: Push returns a new
+// one and leaves the old one as it was.
 type Sieve struct {
 	last   float64 // pH, the latest reading that passed
 	any    bool

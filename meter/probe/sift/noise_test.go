@@ -1,4 +1,4 @@
-package probe
+package sift
 
 import (
 	"math/rand/v2"
@@ -18,9 +18,9 @@ func TestNoiseIsOneLine(t *testing.T) {
 		on := 0
 		for seed := range uint64(runs) {
 			r := rand.New(rand.NewPCG(seed, 1))
-			var p pickup
+			var p Lines
 			for i := 0; i < 30 && !p.on; i++ {
-				p, _, _ = p.push(obs{float64(i), 7 + sd*r.NormFloat64()})
+				p, _, _ = p.Push(Sample{T: float64(i), PH: 7 + sd*r.NormFloat64()})
 			}
 			if p.on {
 				on++
@@ -32,13 +32,13 @@ func TestNoiseIsOneLine(t *testing.T) {
 	seen := 0
 	for seed := range uint64(runs) {
 		r := rand.New(rand.NewPCG(seed, 2))
-		var p pickup
+		var p Lines
 		for i := 0; i < 20 && !p.on; i++ {
 			y := 7 + 0.03*r.NormFloat64()
 			if r.IntN(2) == 1 {
 				y += 0.3 + 0.3*r.Float64()
 			}
-			p, _, _ = p.push(obs{float64(i), y})
+			p, _, _ = p.Push(Sample{T: float64(i), PH: y})
 		}
 		if p.on {
 			seen++

@@ -1,4 +1,4 @@
-package probe_test
+package sift_test
 
 import (
 	"math"
@@ -6,14 +6,14 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/probe/sift"
 )
 
 // sifted are the values that pass, readings coming at one a second.
-func sifted(ys ...float64) (out []float64, s probe.Sieve) {
+func sifted(ys ...float64) (out []float64, s sift.Sieve) {
 	for i, y := range ys {
-		var pass []probe.Sample
-		s, pass = s.Push(probe.Sample{T: float64(i), PH: y, Temp: math.NaN()})
+		var pass []sift.Sample
+		s, pass = s.Push(sift.Sample{T: float64(i), PH: y, Temp: math.NaN()})
 		for _, o := range pass {
 			out = append(out, o.PH)
 		}
@@ -49,10 +49,10 @@ func TestSieve(t *testing.T) {
 // reading; with one that sends eight times the third comes soon enough.
 func TestSieveOfASlowMeter(t *testing.T) {
 	for every, want := range map[float64]int{30: 2, 15: 2, 7.5: 0} {
-		var s probe.Sieve
-		var pass []probe.Sample
+		var s sift.Sieve
+		var pass []sift.Sample
 		for i, y := range []float64{7, 4.1, 4.0} {
-			s, pass = s.Push(probe.Sample{T: every * float64(i), PH: y})
+			s, pass = s.Push(sift.Sample{T: every * float64(i), PH: y})
 		}
 		assert.Len(t, pass, want, "each %g s", every)
 	}
