@@ -28,5 +28,5 @@ func (k *Tracker) adrift(s *summary) bool {
 	}
 	slope, se := k.slope(k.past[n-driftOf:])
 	longest := lateGrid[len(lateGrid)-1]
-	return math.Abs(s.end-s.now) > (math.Abs(slope)+driftSDs*se*k.hum.louder())*longest+driftBy
+	return math.Abs(s.end-s.now) > (math.Abs(slope)+driftSDs*se*k.hum.Louder())*longest+driftBy
 }

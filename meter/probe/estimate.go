@@ -94,7 +94,7 @@ func (b *bank) judged(k *Tracker) (e Estimate, ripe bool) {
 	floor := 0.29 * b.resolution / math.Sqrt(1+noise/math.Max(b.resolution, 1e-9))
 	every := math.Max(k.interval, 1)
 	left := b.foretell(every, s.within)
-	l := k.hum.louder()
+	l := k.hum.Louder()
 	slow := s.within * (l*l - 1) // readings that have their noise in common tell less
 	s.variance, s.within, left = s.variance+slow, s.within+slow, left*l*l
 	between := math.Max(s.variance-s.within, 0)

@@ -290,9 +290,6 @@ func (k *Tracker) Wild() (n int, at float64) {
 	return k.wild + n, math.Max(k.wildAt, at)
 }
 
-// Resolution is the step of the last digit that the meter shows, pH.
-func (k *Tracker) Resolution() float64 { return k.resolution }
-
 // Electrode is what has been learned of the electrode.
 func (k *Tracker) Electrode() Electrode {
 	if k.bank == nil {

@@ -146,6 +146,11 @@ func (k *Tracker) comeToRest(since float64) {
 		b.expect(o.y)
 		b.learn(false)
 	}
+	k.restsAs(b, since)
+}
+
+// restsAs ends a movement with the bank of the beaker at rest since a time, s.
+func (k *Tracker) restsAs(b *bank, since float64) {
 	k.bank, k.free, k.rest = b, false, nil
 	k.anchor()
 	n := len(k.moves)

@@ -70,15 +70,17 @@ const Nobody = -1
 // its methods return a new one and leave the old one as it was.
 type Tracker struct {
 	know       *Electrode // before the first reading; never changed
-	resolution float64
-	bank       *bank // nil before the first reading
-	free       bool  // the beaker or the electrode is being changed
-	rest       *rest // how well a rest explains the latest readings, while free
+	digit      float64    // pH, the last that the meter sends
+	resolution float64    // pH, the step of its readings
+	bank       *bank      // nil before the first reading
+	free       bool       // the beaker or the electrode is being changed
+	rest       *rest      // how well a rest explains the latest readings, while free
 	marks      [2]mark
 	past       []obs // since the first mark
 	recent     []obs // of the latest seconds
 	held       []obs
-	left       *bank // as it was when the latest movement began
+	rattle     []sift.Sample // the latest, to see whether they only come and go
+	left       *bank         // as it was when the latest movement began
 	up, down   cusum
 	expects    float64 // direction in which an order that stands will move the reading; 0 for none
 	ref        *bank   // as it was when the order was given, to tell the first drops by
@@ -98,7 +100,8 @@ type Tracker struct {
 
 	sieve sift.Sieve
 	lines sift.Lines
-	hum   hum // what successive residuals have in common
+	grain sift.Grain
+	hum   sift.Hum // what successive residuals have in common
 
 	typed   bool    // the values are typed by a person
 	unread  bool    // and none was since the beaker was changed
@@ -129,15 +132,6 @@ type rest struct {
 func Track(e Electrode) Tracker {
 	return Tracker{know: &e, owns: math.Inf(-1), said: math.Inf(-1), putIn: math.Inf(-1), heard: math.NaN(), level: math.NaN()}
 }
-
-// Resolve sets the step of the last digit that the meter shows, pH.
-func (k Tracker) Resolve(step float64) Tracker {
-	k.Refine(step)
-	return k
-}
-
-// Refine is Resolve in place.
-func (k *Tracker) Refine(step float64) { k.resolution = step }
 
 // ahead is a bank at a later time; wander is the variance a second by which the
 // beaker may have moved meanwhile.
@@ -219,7 +213,9 @@ func (k *Tracker) take(o sift.Sample) {
 			k.sieve, pass = k.sieve.Push(o)
 		}
 		for _, o := range pass {
-			k.counts(obs{o.T, o.PH})
+			if !k.rattled(o) {
+				k.counts(obs{o.T, o.PH})
+			}
 		}
 	}
 	if begun && k.expects != 0 {
@@ -289,8 +285,8 @@ func (k *Tracker) still(o obs) {
 	if k.back > 0 {
 		k.isBack(b.judged(k))
 	}
-	k.hum = k.hum.push(z)
-	z /= k.hum.louder()
+	k.hum = k.hum.Push(z)
+	z /= k.hum.Louder()
 	k.up.push(o.t, z, driftZ)
 	k.down.push(o.t, -z, driftZ)
 	k.await(o)

@@ -21,7 +21,7 @@ func (s *State) follow(t, ph, resolution float64, pass []sift.Sample) {
 		s.version++
 	}
 	one, _ := s.track.Pickup()
-	s.track.Refine(resolution)
+	s.track.Refine(resolution, ph)
 	s.track.Absorb(t, s.plainly(ph))
 	s.reads++
 	if two, _ := s.track.Pickup(); two && !one { // what was seen so far was mixed up
