@@ -2,6 +2,7 @@ package protocol
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -40,10 +41,11 @@ func (x thing) key(q request) string {
 	return x.keys[0]
 }
 
-// event is what a line of input says happened.
-func (a *Filter) event(q request) (journal.Event, error) {
-	list, err := a.things(q)
-	if err != nil {
+// event is what a line of input says happened; its time becomes that of the run.
+func (a *Filter) event(q *request) (journal.Event, error) {
+	late := a.clock.take(q, a.keeper.State.T)
+	list, err := a.things(*q)
+	if err = cmp.Or(err, late); err != nil {
 		return journal.Event{}, err
 	}
 	var keys []string
@@ -54,14 +56,8 @@ func (a *Filter) event(q request) (journal.Event, error) {
 		}
 	}
 	switch {
-	case q.T == nil:
-		return journal.Event{}, errors.New(`no "t": each line needs the time in seconds`)
-	case !(*q.T >= 0 && *q.T < 1e9):
-		return journal.Event{}, fmt.Errorf("t = %g is not a time in seconds", *q.T)
-	case *q.T < a.keeper.State.T:
-		return journal.Event{}, fmt.Errorf("t = %g runs backwards, after %g", *q.T, a.keeper.State.T)
 	case len(said) > 1:
-		return journal.Event{}, fmt.Errorf(`a line says one thing, and this one has "%s" and "%s": a line for each`, said[0].key(q), said[1].key(q))
+		return journal.Event{}, fmt.Errorf(`a line says one thing, and this one has "%s" and "%s": a line for each`, said[0].key(*q), said[1].key(*q))
 	case len(said) == 0 && q.TempC != nil:
 		return journal.Event{}, errors.New(`"temp_c" goes with "ph" or "mv"; alone it needs "typed":true, as read off a thermometer`)
 	case len(said) == 0:
@@ -175,9 +171,6 @@ func (a *Filter) added(t float64, q addedRequest) (journal.Event, error) {
 	}
 	if !(drops > 0 || ml > 0) {
 		return journal.Event{}, errors.New(`"added": the amount must be above zero`)
-	}
-	if q.From != nil && !(*q.From >= 0 && *q.From <= t) {
-		return journal.Event{}, fmt.Errorf(`"added": "from" %g is not between 0 and %g`, *q.From, t)
 	}
 	add, err := a.keeper.State.Addition(q.Titrant, drops, ml)
 	if errors.Is(err, given.ErrNoTitrant) {

@@ -30,6 +30,7 @@ const Source = "line protocol"
 // Filter answers lines.
 type Filter struct {
 	keeper   *keep.Keeper
+	clock    clock
 	decimals int
 	memory   shelf.Memory
 	journal  string
@@ -232,7 +233,8 @@ func (a *Filter) answerTo(b []byte) Reply {
 	if _, err := dec.Token(); err != io.EOF {
 		return Reply{Error: "more than one JSON object on the line"}
 	}
-	e, err := a.event(q)
+	t := q.T
+	e, err := a.event(&q)
 	switch {
 	case err != nil:
 	case e.Kind == journal.Immersed:
@@ -244,9 +246,11 @@ func (a *Filter) answerTo(b []byte) Reply {
 		err = errors.New(a.keeper.Alarm)
 	}
 	if err != nil {
-		return Reply{T: q.T, Error: phrase.Plain(err).Error()}
+		return Reply{T: t, Error: phrase.Plain(err).Error()}
 	}
-	return ReplyTo(a.keeper.Look(*q.T))
+	r := ReplyTo(a.keeper.Look(*q.T))
+	r.T = t
+	return r
 }
 
 // ReplyTo is a view of a run as a line of output.

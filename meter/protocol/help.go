@@ -10,7 +10,8 @@ import (
 
 // helpText is the line protocol as halfdrop advise --help tells it.
 const helpText = `The coach as a filter for other programs: one JSON object a line in, exactly
-one a line out. The clock is "t", in seconds. End of input ends it.
+one a line out. The clock is "t", in seconds, from the beginning of the run or
+of 1970. End of input ends it.
 
 In, a line each:
 
