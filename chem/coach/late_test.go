@@ -49,7 +49,7 @@ func TestNobodyWaitsForEver(t *testing.T) {
 func TestLikelyHitIsNotWaitedFor(t *testing.T) {
 	r := rand.New(rand.NewPCG(75, 85))
 	likely, unlikely := 0, 0
-	for range 110 {
+	for range 170 {
 		v := coachtest.NewVirtual(r)
 		h, last, _ := v.Titrate(nil)
 		y, sd := last.Aim-v.Up*(0.03+0.05*r.Float64()), 0.006+0.008*r.Float64()

@@ -123,7 +123,7 @@ func TestTitrateByHand(t *testing.T) {
 	assert.Equal(t, 2, stand)
 	assert.Equal(t, r.End().Look(r.Seconds()).Settling, r.At(r.Len()).Look(r.Seconds()).Settling)
 	rec := report.New(r)
-	assert.Equal(t, 2.05, rec.AddedML)
+	assert.Equal(t, 1.7, rec.AddedML)
 	assert.Equal(t, "read off and typed", r.First.Start.Source)
 }
 

@@ -87,9 +87,9 @@ func TestMoreDropsThanAnybodyCounts(t *testing.T) {
 		by          string
 		asks        string
 	}{
-		{0.4, 25, "", "such as sodium hydroxide 5 M"},
-		{0.2, 50, "", "such as sodium hydroxide 2 M"},
-		{1.1, 9, "", "such as sodium hydroxide 5 M"},
+		{0.36, 25, "", "such as sodium hydroxide 5 M"},
+		{0.18, 50, "", "such as sodium hydroxide 2 M"},
+		{1, 9, "", "such as sodium hydroxide 5 M"},
 		{0.4, 0, "pipette", ""},
 		{1.1, 25, "", ""},
 	} {

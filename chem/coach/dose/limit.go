@@ -7,10 +7,10 @@ import "math"
 // that may well be the last is worth more: it saves the time of another. Settled readings
 // are as a rule twice as good as their spreads say, so that fewer pass than that.
 const (
-	firstChance = 0.0014
+	firstChance = 0.0008
 	seenChance  = 0.007 // of a first one from a bottle that earlier runs have shown
-	maxChance   = 0.015
-	lastChance  = 0.02
+	maxChance   = 0.02
+	lastChance  = 0.03
 	// Those of an electrode with a large late part, whose readings are no better than
 	// their spreads say.
 	lateMax  = 0.007
