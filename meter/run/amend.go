@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/probe/sift"
 	"example.org/halfdrop/meter/run/answers"
+	"example.org/halfdrop/meter/run/elsewhere"
 	"example.org/halfdrop/meter/run/order"
 	"example.org/halfdrop/meter/run/scene"
 	"example.org/halfdrop/meter/run/still"
@@ -34,7 +35,7 @@ func (s State) amend(e journal.Event) (State, error) {
 	}
 	s.said = said
 	if !a.Back && a.Code == view.AtFirst { // it is the beaker that was read: which salt, the coach asks
-		s.said, s.advice, s.order = s.said.Agree(elsewhere...), nil, order.Standing{}
+		s.said, s.advice, s.order = s.said.Agree(elsewhere.Codes...), nil, order.Standing{}
 		s.track = s.track.Await(0)
 		return s, nil
 	}

@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/answers"
+	"example.org/halfdrop/meter/run/elsewhere"
 	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
@@ -48,8 +49,8 @@ func (s State) confirm() State {
 	}
 	for _, f := range list {
 		s.said = s.said.Agree(f.Code())
-		if s.entries.Count() == 0 && slices.Contains(elsewhere, f.Code()) { // by another name it is not asked again
-			s.said = s.said.Agree(elsewhere...).Begins()
+		if s.entries.Count() == 0 && slices.Contains(elsewhere.Codes, f.Code()) { // by another name it is not asked again
+			s.said = s.said.Agree(elsewhere.Codes...).Begins()
 		}
 		if f.Bad {
 			s.said = s.said.LookedFor(answers.Alias(f, s.Setup), s.entries)
@@ -57,7 +58,7 @@ func (s State) confirm() State {
 	}
 	switch {
 	case a.Do != coach.Check:
-	case faulty && (a.Reason != coach.Mistaken || slices.Contains(elsewhere, asked)): // nobody has seen that yet
+	case faulty && (a.Reason != coach.Mistaken || slices.Contains(elsewhere.Codes, asked)): // nobody has seen that yet
 	case a.Reason == coach.Mistaken:
 		s.said = s.said.Agree(a.Codes()...). // for the eye
 							Known(a.Codes()...).LookedFor(a.Codes(), s.entries)

@@ -232,19 +232,6 @@ func TestWhatASettingIs(t *testing.T) {
 	}
 }
 
-// A liquid is another than the beaker's from 1 pH outside of where the plan has it start.
-func TestHowFarAnotherLiquidIs(t *testing.T) {
-	s := stood(t)
-	s.led = false
-	for off, far := range map[float64]bool{0.3: false, 0.6: false, 0.9: false, 1.1: true, 1.9: true, 4: true} {
-		for _, y := range []float64{s.foretold.Low - off, s.foretold.High + off} {
-			v := view.View{Advice: coach.Advice{Do: coach.Add, Drops: 3}, Settling: probe.Estimate{Now: y}}
-			_, asks := s.farOutside(&v)
-			assert.Equal(t, far, asks, "%g outside, at %.2f", off, y)
-		}
-	}
-}
-
 // What is offered instead of a wait is no more than would be ordered: of what no hand counts
 // it is asked first, and given in portions to whoever counts it all the same. 464 drops were
 // offered, and 250 ordered of whom took them.

@@ -8,6 +8,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/elsewhere"
 	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/order"
 	"example.org/halfdrop/meter/run/view"
@@ -108,7 +109,7 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 		v.Advice = forbid(v.Advice, v.Spotted)
 		s.maybeOutside(v, now)
 	} else if v.Falling == nil && v.Advice.Do == coach.Add && s.order.Advice == nil && s.sieve.Holds() {
-		v.Advice = waits(v.Advice) // a fault may have been asked about, and the reading that is held is another
+		v.Advice = elsewhere.Waits(v.Advice) // a fault may have been asked about, and the reading that is held is another
 	}
 	v.Ordered = s.order.Advice != nil && v.Advice.Do == coach.Add
 	if v.Ordered {
