@@ -43,8 +43,8 @@ func (s State) add(e journal.Event) (State, error) {
 	then := s // what is known now is what counts, whenever it is asked for
 	s.eye = s.eye.Added(e.T, en.From, func() float64 { return then.expected(&en) }, en.Before.Noise, en.Advised, s.forecast.Aim, s.Setup.Tolerance)
 	s.advice, s.order, s.trusted, s.recent, s.reads = nil, order.Standing{}, false, nil, 0
-	if slices.Contains(s.aside(), en.Stock) || e.Added.Titrant == s.refusals.titrant {
-		s.refusals = refusals{}
+	if slices.Contains(s.aside(), en.Stock) || e.Added.Titrant == s.refusals.Titrant() {
+		s.refusals = order.Refusals{}
 	}
 	return s, nil
 }

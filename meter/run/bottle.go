@@ -39,7 +39,7 @@ func (s State) bottled(e journal.Event) (State, error) {
 	if s.taken, err = brought.And(s.taken, e.Known); err != nil {
 		return s, err
 	}
-	s.advice, s.order, s.refusals = nil, order.Standing{}, replaced(setup.Stocks)
+	s.advice, s.order, s.refusals = nil, order.Standing{}, order.Replaced(setup.Stocks)
 	s.track = s.track.Await(0)
 	err = s.at(s.benchTemp)
 	return s, err

@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/meter/run/answers"
 	"example.org/halfdrop/meter/run/elsewhere"
 	"example.org/halfdrop/meter/run/given"
+	"example.org/halfdrop/meter/run/order"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
@@ -66,7 +67,7 @@ func (s State) confirm() State {
 	case a.Reason == coach.DropTooBig:
 		return s.agreedToDrop(est)
 	case a.Reason == coach.NoTitrant && len(s.aside()) > 0: // it is there after all
-		s.refusals = refusals{}
+		s.refusals = order.Refusals{}
 	default:
 		s.said = s.said.Agree(a.Codes()...)
 	}
@@ -115,7 +116,7 @@ func (s *State) lookAtCheck(v *view.View, est probe.Estimate) {
 		v.Mark = s.roomier(est)
 	case coach.NoTitrant:
 		if len(s.aside()) > 0 {
-			v.Aside = s.refusals.titrant
+			v.Aside = s.refusals.Titrant()
 		}
 	case coach.ManyDrops:
 		v.Stronger = s.stronger(v.Advice)

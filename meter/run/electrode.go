@@ -122,7 +122,7 @@ func (s State) checking(e journal.Event) (State, error) {
 // readAway takes a reading while the electrode is out of the beaker.
 func (s *State) readAway(e *journal.Event, ph float64) error {
 	s.last.t, s.last.ph = e.T, ph
-	s.refusal, s.badRun = "", 0
+	s.unused = s.unused.Used()
 	if e.Reading.TempC != nil {
 		s.last.tempAt = e.T // it is that of the standard, and not the beaker's
 	}

@@ -36,7 +36,7 @@ func (s State) Look(now float64) view.View {
 		Target: s.Setup.Target, Tolerance: s.Setup.Tolerance, UseTemp: s.Setup.UseTemp,
 		BenchTemp: s.benchTemp, Waiting: s.Setup.Waiting(), Start: s.Setup.Start, Final: s.Setup.Final, Volume: s.Setup.Start,
 		Entries: s.entries, Link: s.link.State, LinkNote: s.link.Note,
-		Refused: s.refused + s.badLines, Refusal: s.refusal, Noted: s.noted,
+		Refused: s.unused.Count(), Refusal: s.unused.Refusal(), Noted: s.noted,
 	}
 	if !math.IsNaN(s.last.temp) {
 		v.BenchTemp, v.Measured = chem.Celsius(s.last.temp), !s.lostTemp()
@@ -53,7 +53,7 @@ func (s State) Look(now float64) view.View {
 	if s.lostTemp() {
 		v.Note = fmt.Sprintf("the meter no longer sends a temperature; %.1f °C is kept", s.last.temp)
 	}
-	v.Unused = s.unusedWords(now)
+	v.Unused = s.unused.Words(now, s.latest())
 	for j, st := range s.Setup.Stocks {
 		v.Titrants = append(v.Titrants, st.Name)
 		v.InML = append(v.InML, st.ByML)
@@ -71,7 +71,7 @@ func (s State) Look(now float64) view.View {
 	s.lookAway(&v)
 	v.Unweighed = s.bench.Unweighed
 	if len(s.aside()) > 0 && v.Note == "" {
-		v.Note = s.refusals.note()
+		v.Note = s.refusals.Note()
 	}
 	if d := s.last.decimals; v.Note == "" && s.last.any && math.Pow10(-d) > view.CoarseOf*s.Setup.Tolerance {
 		v.Note = view.CoarseWords(d, s.Setup.Tolerance)
@@ -172,12 +172,13 @@ func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advi
 	if s.keepsOff(est) {
 		idle.Reason = coach.HandsOff
 	}
+	badAt, bad := s.unused.Holds()
 	switch {
 	case s.link.State == "lost" || s.link.State == "quiet":
 		idle.Reason = coach.Faulty
 	case !s.last.any:
 		idle.Reason = coach.NoReading
-	case (s.refusal != "" || s.badRun >= holds) && now-s.bad.t <= s.staleAfter(): // later it is that nothing comes
+	case bad && now-badAt <= s.staleAfter(): // later it is that nothing comes
 		idle.Reason = coach.Faulty
 	case now-s.last.t > s.staleAfter():
 		idle.Reason = coach.Stale

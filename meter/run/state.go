@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
@@ -65,11 +66,7 @@ type State struct {
 	reads    int           // that have come since the latest addition
 	recent   still.Recent  // those of the last seconds, where an amount is looked for
 	last     reading
-	refused  int
-	refusal  string
-	badLines int
-	badRun   int    // lines since the last reading that were none
-	bad      unused // the latest line or reading that was not used
+	unused   recorded.Unused // lines and readings that were not used
 	link     journal.Link
 	ended    *journal.End
 	eye      spot.Eye     // for faults that show in the readings
@@ -90,7 +87,7 @@ type State struct {
 	byHand   bool            // a person types what the display shows
 	set      setting         // what the meter sends as temperature, while it does not change
 	tempTold bool            // and how warm the beaker is, off a thermometer
-	refusals refusals        // of orders of one bottle, in a row
+	refusals order.Refusals  // of orders of one bottle, in a row
 	warmth   warmth          // what the temperature of the beaker has done to the readings
 	taken    *bench.Taken    // from earlier runs; nil for nothing
 	// version counts the events that change more than the present reading.
@@ -208,7 +205,7 @@ func (s State) apply(e journal.Event) (State, error) {
 	case journal.LinkChange:
 		s.link = *e.Link
 	case journal.BadLine:
-		s.badLine(e)
+		s.unused = s.unused.Line(e.T, e.Raw, e.Why, s.link.State == meter.Opening.String())
 	case journal.Calibrated:
 		return s.calibrate(e)
 	case journal.Warmed:
@@ -249,8 +246,7 @@ func (s State) gap(e journal.Event) State {
 func (s *State) read(e *journal.Event) error {
 	r := e.Reading
 	if r.Refused != "" {
-		s.refused++
-		s.refusal, s.bad = r.Refused, unused{t: e.T, raw: e.Raw, why: r.Refused}
+		s.unused = s.unused.Refuse(e.T, e.Raw, r.Refused)
 		return nil
 	}
 	ph, ok := s.line.PH(r, s.tempOf(r))
@@ -270,7 +266,7 @@ func (s *State) read(e *journal.Event) error {
 	s.heard(r)
 	digits, resolution := s.line.Fineness(r, s.last.decimals)
 	s.last.decimals = digits
-	s.refusal, s.badRun = "", 0
+	s.unused = s.unused.Used()
 	if s.byHand = r.Typed; r.Typed {
 		s.readOff(e.T, ph, resolution, r.Stands)
 	} else {
