@@ -74,12 +74,12 @@ func (s *State) give(en *view.Entry, told float64) probe.Given {
 	}
 	var g probe.Given
 	if a.Before != nil {
-		before := s.warmth.there(*a.Before)
+		before := s.shift.There(*a.Before)
 		a.Before = &before
 	}
 	s.track, g = s.track.Give(a)
-	g.Before = s.warmth.here(g.Before)
-	s.warmth.given = s.warmth.off
+	g.Before = s.shift.Here(g.Before)
+	s.shift.Given()
 	return g
 }
 
@@ -104,7 +104,7 @@ func (s *State) expected(en *view.Entry) float64 {
 	if en.Before.State == probe.Empty {
 		return math.NaN()
 	}
-	after, _, _ := s.landing(s.before(en.Before), en)
+	after, _, _ := s.landing(s.shift.Since(en.Before), en)
 	return after
 }
 

@@ -68,7 +68,7 @@ func (s *State) unmoved() bool {
 	if !ok || s.trusted || s.sieve.Holds() || s.track.Unread() || en.Before.State == probe.Empty || s.still.Standing() < still.For || s.last.t-en.From < still.For || s.still.Since() > en.From+1 {
 		return false
 	}
-	step := math.Abs(s.expected(&en) - s.before(en.Before).End)
+	step := math.Abs(s.expected(&en) - s.shift.Since(en.Before).End)
 	return step >= still.Moves*s.track.Resolution() && step >= 3*en.Before.SD
 }
 
@@ -78,15 +78,6 @@ func (s *State) latest() float64 {
 		return math.Inf(-1)
 	}
 	return s.last.t
-}
-
-// tempGone is how long a meter may send readings without a temperature, s,
-// when it has sent one before.
-const tempGone = 10.0
-
-// lostTemp reports whether the meter has stopped sending a temperature.
-func (s *State) lostTemp() bool {
-	return !math.IsNaN(s.last.temp) && s.last.t-s.last.tempAt > tempGone
 }
 
 // tooFew reports whether so few readings have come since the latest addition that what it

@@ -1,7 +1,6 @@
 package run
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -38,21 +37,14 @@ func (s State) Look(now float64) view.View {
 		Entries: s.entries, Link: s.link.State, LinkNote: s.link.Note,
 		Refused: s.unused.Count(), Refusal: s.unused.Refusal(), Noted: s.noted,
 	}
-	if !math.IsNaN(s.last.temp) {
-		v.BenchTemp, v.Measured = chem.Celsius(s.last.temp), !s.lostTemp()
+	if t, ok := s.thermometer.Sent(); ok {
+		v.BenchTemp = chem.Celsius(t)
 	}
-	if s.tempTold && math.IsNaN(s.last.temp) {
-		v.Measured = true
-	}
+	v.Measured = s.thermometer.Measured(s.last.t)
 	if v.Unread = s.link.Poor && s.link.State == "quiet"; s.link.Poor && !v.Unread {
 		v.Poor = s.link.Note
 	}
-	if s.isSet() && !s.tempTold {
-		v.Note = s.set.words(s.benchTemp)
-	}
-	if s.lostTemp() {
-		v.Note = fmt.Sprintf("the meter no longer sends a temperature; %.1f °C is kept", s.last.temp)
-	}
+	v.Note = s.thermometer.Words(s.last.t, s.Setup.BenchTemp, s.benchTemp)
 	v.Unused = s.unused.Words(now, s.latest())
 	for j, st := range s.Setup.Stocks {
 		v.Titrants = append(v.Titrants, st.Name)

@@ -101,12 +101,13 @@ var ErrTemp = errors.New("is not the temperature of a beaker on a bench, 0.5 to 
 // thermometer. It counts until another one comes; one that a meter sends goes first.
 func (s State) warmed(e journal.Event) (State, error) {
 	t := *e.TempC
+	_, sent := s.thermometer.Sent()
 	switch {
 	case !recorded.OnBench(t):
 		return s, fmt.Errorf("%g °C %w", t, ErrTemp)
-	case !math.IsNaN(s.last.temp):
+	case sent:
 		return s, errors.New("the meter sends a temperature, which counts")
 	}
-	s.tempTold = true
+	s.thermometer.Tell()
 	return s, s.at(chem.Celsius(phrase.Decimals(t, 1)))
 }
