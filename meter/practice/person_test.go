@@ -19,6 +19,7 @@ import (
 	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/runtest"
 	"example.org/halfdrop/meter/run/view"
@@ -205,7 +206,7 @@ var lastPerson atomic.Pointer[person]
 
 func (p *person) end() score.Result {
 	lastPerson.Store(p)
-	p.take(p.keeper.State.Ending(p.now, "done"))
+	p.take(propose.Ending(p.keeper.State, p.now, "done"))
 	r, err := replay.Of(p.diary.Events)
 	require.NoError(p.t, err)
 	res, err := score.Judge(r)

@@ -1,7 +1,6 @@
 package run
 
 import (
-	"errors"
 	"slices"
 
 	"example.org/halfdrop/chem/coach"
@@ -13,9 +12,6 @@ import (
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
-
-// ErrNoCheck is the error of an answer to a CHECK while none is asked.
-var ErrNoCheck = errors.New("there is no check to confirm")
 
 // confirm notes that a person has looked at what is being complained about, and that
 // it is as planned.

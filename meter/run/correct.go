@@ -13,27 +13,6 @@ import (
 	"example.org/halfdrop/meter/run/view"
 )
 
-// Correction is what the journal records when the addition with sequence
-// number seq (0 for the latest in force) was not what was keyed: another count
-// ("that was 7, not 6"), another titrant, or both. An empty titrant, or drops
-// and ml of 0, leave that part as it was.
-func (s State) Correction(seq int64, titrant string, drops, ml float64, reason string) (journal.Correction, error) {
-	old, ok := s.InForce(seq)
-	if !ok {
-		return journal.Correction{}, fmt.Errorf("run: %w", ErrNothing)
-	}
-	if titrant == "" {
-		titrant = s.Setup.Stocks[old.Stock].Name
-	}
-	if drops == 0 && ml == 0 {
-		if drops = old.Drops; drops == 0 {
-			ml = old.Volume.Millilitres()
-		}
-	}
-	to, err := s.Addition(titrant, drops, ml)
-	return journal.Correction{Seq: old.Seq, To: to, Reason: reason}, err
-}
-
 // InForce is the addition with a sequence number, 0 for the latest; false when there is none
 // or it was withdrawn.
 func (s State) InForce(seq int64) (view.Entry, bool) {

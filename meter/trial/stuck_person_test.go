@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/brought"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -34,7 +35,7 @@ func (w *world) acts(v view.View) {
 	case v.Advice.Do == coach.Check:
 		w.looks(v)
 	case v.Offer != nil && w.hurries && w.sec-w.steady > soon:
-		e, err := w.k.State.Urging(w.sec)
+		e, err := propose.Urging(w.k.State, w.sec)
 		require.NoError(w.t, err)
 		w.take(e)
 		w.goesOn++
@@ -150,7 +151,7 @@ func (w *world) right(v view.View) string {
 func (w *world) answers(v view.View) {
 	code := w.right(v)
 	pass := func() {
-		e, says, err := w.k.State.Passing(w.sec, 0)
+		e, says, err := propose.Passing(w.k.State, w.sec, 0)
 		if err != nil {
 			w.fail("refused: as planned at %.0f s: %v", w.sec, err)
 			return
@@ -167,7 +168,7 @@ func (w *world) answers(v view.View) {
 			pass()
 			return
 		}
-		e, says, err := w.k.State.Confirming(w.sec, code)
+		e, says, err := propose.Confirming(w.k.State, w.sec, code)
 		if err != nil {
 			w.fail("refused: %s at %.0f s: %v", code, w.sec, err)
 			return

@@ -1,0 +1,53 @@
+package propose
+
+import (
+	"errors"
+	"fmt"
+
+	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run"
+)
+
+// Correction is what the journal records when the addition with sequence
+// number seq (0 for the latest in force) was not what was keyed: another count
+// ("that was 7, not 6"), another titrant, or both. An empty titrant, or drops
+// and ml of 0, leave that part as it was.
+func Correction(s run.State, seq int64, titrant string, drops, ml float64, reason string) (journal.Correction, error) {
+	old, ok := s.InForce(seq)
+	if !ok {
+		return journal.Correction{}, fmt.Errorf("run: %w", run.ErrNothing)
+	}
+	if titrant == "" {
+		titrant = s.Setup.Stocks[old.Stock].Name
+	}
+	if drops == 0 && ml == 0 {
+		if drops = old.Drops; drops == 0 {
+			ml = old.Volume.Millilitres()
+		}
+	}
+	to, err := s.Addition(titrant, drops, ml)
+	return journal.Correction{Seq: old.Seq, To: to, Reason: reason}, err
+}
+
+// ErrNothingHeld says that no addition is held back for a better reading.
+var ErrNothingHeld = errors.New("nothing is held back now: there is nothing to give before a better reading")
+
+// Urging is the event by which what is safe now is given, at time t; ErrNothingHeld
+// where nothing is.
+func Urging(s run.State, t float64) (journal.Event, error) {
+	if s.Look(t).Offer == nil {
+		return journal.Event{}, ErrNothingHeld
+	}
+	return journal.Event{T: t, Kind: journal.Urged}, nil
+}
+
+// Ending is the event that closes a run, with what was read at rest.
+func Ending(s run.State, t float64, outcome string) journal.Event {
+	end := &journal.End{Outcome: outcome}
+	if v := s.AtLast(); v.AtRest {
+		r := v.Read
+		end.Read = &journal.Value{PH: phrase.Decimals(r.PH, 4), SD: phrase.Decimals(r.SD, 4), T: r.T}
+	}
+	return journal.Event{T: t, Kind: journal.Ended, End: end}
+}
