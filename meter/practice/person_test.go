@@ -139,7 +139,7 @@ func (p *person) count(titrant string, drops float64) {
 	pour, err := p.plate.Begin(titrant, drops)
 	require.NoError(p.t, err)
 	began := p.now
-	if v := p.keeper.Look(p.now); p.keeper.State.CanDose() == nil && v.Titrant == titrant {
+	if v := p.keeper.Look(p.now); propose.CanDose(p.keeper.State) == nil && v.Titrant == titrant {
 		p.take(journal.Event{Kind: journal.Dosing})
 	}
 	for n := range int(drops) {

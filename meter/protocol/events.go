@@ -89,7 +89,7 @@ func (a *Filter) things(q request) ([]thing, error) {
 	if q.MarkML != 0 && (!confirm || code != "") {
 		bad = append(bad, errors.New(`"mark_ml" goes with "confirm":true`))
 	}
-	canDose := func() error { return a.keeper.State.CanDose() }
+	canDose := func() error { return propose.CanDose(a.keeper.State) }
 	plain := func(k journal.Kind, can func() error) func(float64) (journal.Event, error) {
 		return func(t float64) (journal.Event, error) { return journal.Event{T: t, Kind: k}, can() }
 	}
@@ -144,7 +144,7 @@ func (a *Filter) bottled(t float64, raw json.RawMessage) (journal.Event, error) 
 	if err != nil {
 		return e, err
 	}
-	e, known := a.keeper.State.WithKnown(e, a.memory.Recall())
+	e, known := propose.WithKnown(a.keeper.State, e, a.memory.Recall())
 	for _, w := range known {
 		fmt.Fprintln(a.talk, "halfdrop: known: "+w)
 	}

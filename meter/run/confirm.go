@@ -115,7 +115,7 @@ func (s *State) lookAtCheck(v *view.View, est probe.Estimate) {
 			v.Aside = s.refusals.Titrant()
 		}
 	case coach.ManyDrops:
-		v.Stronger = s.stronger(v.Advice)
+		v.Stronger = given.Stronger(s.Setup, v.Advice)
 	case coach.DropTooBig:
 		if a := s.instead(est); a.Do == coach.Add {
 			v.Instead = &view.Instead{Drops: a.Drops, Volume: a.Volume, Titrant: s.Setup.Stocks[a.Stock].Name, After: a.After, Chance: a.Chance}

@@ -1,7 +1,6 @@
 package run
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 
@@ -38,9 +37,6 @@ func (s State) Addition(titrant string, drops, ml float64) (journal.Addition, er
 // as the journal would record them.
 func (s State) Additions() []journal.Addition { return s.entries.Journal(s.Setup) }
 
-// ErrNoOrder is the error of what is about an order while none stands.
-var ErrNoOrder = errors.New("nothing is ordered now")
-
 // Doubt says what makes no sense about an addition, nil when nothing does.
 // instead is the addition that it takes the place of.
 func (s State) Doubt(a journal.Addition, instead *view.Entry) *given.Doubt {
@@ -57,14 +53,6 @@ func (s *State) whole(titrant string) chem.Volume {
 		return 0
 	}
 	return chem.Volume(s.forecast.Need[i])
-}
-
-// CanDose reports whether there is an order that drops can fall of.
-func (s State) CanDose() error {
-	if s.order.Advice == nil {
-		return ErrNoOrder
-	}
-	return nil
 }
 
 // Dated is an addition with the time of its first movement, as far as somebody

@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/meter/run/elsewhere"
 	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/order"
+	"example.org/halfdrop/meter/run/typed"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
@@ -18,7 +19,7 @@ import (
 // the meter's intervals, and not less than 3 s.
 func (s *State) staleAfter() float64 {
 	if s.byHand {
-		return readStale
+		return typed.Fresh
 	}
 	return math.Max(staleLeast, staleTimes*s.track.Interval())
 }
@@ -73,7 +74,7 @@ func (s State) Look(now float64) view.View {
 	}
 	if v.Advice.Do == coach.Stop {
 		var words string
-		if v.Brought, words = s.oddly(); v.Note == "" || words != "" && ofAmounts(v) {
+		if v.Brought, words = view.OddYields(s.yields, v.Titrants); v.Note == "" || words != "" && ofAmounts(v) {
 			v.Note = words // it names all that looks alike
 		}
 	}

@@ -31,7 +31,7 @@ func (s State) advised(e journal.Event) State {
 	s.advice = &a
 	if s.yields = nil; a.Do == coach.Stop.String() {
 		est := s.estimate(e.T)
-		s.yields = s.bench.Yields(s.closedBy(est))
+		s.yields = s.bench.Yields(s.Closed(est))
 		s.done = &done{view.Value{PH: est.Now, SD: est.SD, T: s.last.t}, s.entries.Count()}
 	} else if a.Do == coach.Add.String() {
 		s.done = nil

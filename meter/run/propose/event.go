@@ -1,12 +1,15 @@
 package propose
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/brought"
 )
 
 // Correction is what the journal records when the addition with sequence
@@ -50,4 +53,30 @@ func Ending(s run.State, t float64, outcome string) journal.Event {
 		end.Read = &journal.Value{PH: phrase.Decimals(r.PH, 4), SD: phrase.Decimals(r.SD, 4), T: r.T}
 	}
 	return journal.Event{T: t, Kind: journal.Ended, End: end}
+}
+
+// ErrNoOrder is the error of what is about an order while none stands.
+var ErrNoOrder = errors.New("nothing is ordered now")
+
+// CanDose reports whether there is an order that drops can fall of.
+func CanDose(s run.State) error {
+	if s.Order() == nil {
+		return ErrNoOrder
+	}
+	return nil
+}
+
+// WithKnown is the event that brings a bottle, with what is known of that bottle from
+// earlier runs, and that in words. Without a recall, and of a bottle without a name, it
+// is the event alone.
+func WithKnown(s run.State, e journal.Event, recall brought.Recall) (journal.Event, []string) {
+	var b recipe.Titrant
+	if recall == nil || json.Unmarshal(e.Bottle, &b) != nil || b.Bottle == "" {
+		return e, nil
+	}
+	next, err := run.Step(s, e)
+	if err != nil {
+		return e, nil // it is refused for itself
+	}
+	return brought.WithKnown(e, next.Setup, recall)
 }

@@ -113,14 +113,14 @@ func (s *Session) record(in intent.Intent, t float64) error {
 
 // dose notes that the first drop of the order falls; the next ones say nothing new.
 func (s *Session) dose(t float64) error {
-	if err := s.keeper.State.CanDose(); err != nil || s.keeper.State.Falls() {
+	if err := propose.CanDose(s.keeper.State); err != nil || s.keeper.State.Falls() {
 		return err
 	}
 	return s.keeper.Take(journal.Event{T: t, Kind: journal.Dosing})
 }
 
 func (s *Session) decline(t float64) (string, error) {
-	if err := s.keeper.State.CanDose(); err != nil {
+	if err := propose.CanDose(s.keeper.State); err != nil {
 		return "", err
 	}
 	if s.giving != nil {
