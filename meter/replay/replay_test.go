@@ -157,7 +157,7 @@ func TestReviewShowsCorrections(t *testing.T) {
 	c := newClumsy(t, b, 2, hands.AtOnce)
 	c.settle()
 	c.give(coarse, 6)
-	fix, err := propose.Correction(c.keep.State, 0, "", 7, 0, "miscounted")
+	fix, err := propose.Correction(c.keep.State, journal.Correction{To: journal.Addition{Drops: 7}, Reason: "miscounted"})
 	require.NoError(t, err)
 	require.NoError(t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Corrected, Correct: &fix}))
 	c.wait(40)

@@ -104,7 +104,7 @@ func eventfulRun(t *testing.T, name string) []journal.Event {
 	r.wait(40)
 	r.add("NaOH 1 M", 12, 13)
 	r.wait(3)
-	c, err := propose.Correction(r.keep.State, 0, "", 13, 0, "miscounted, the tally says 13")
+	c, err := propose.Correction(r.keep.State, journal.Correction{To: journal.Addition{Drops: 13}, Reason: "miscounted, the tally says 13"})
 	require.NoError(t, err)
 	r.take(journal.Event{Kind: journal.Corrected, Correct: &c})
 	r.wait(45)

@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/order"
 	"example.org/halfdrop/meter/run/view"
+	"example.org/halfdrop/meter/spot"
 )
 
 // add closes the composition that was and begins the next. What has moved since
@@ -41,7 +42,8 @@ func (s State) add(e journal.Event) (State, error) {
 	}
 	s.entries = s.entries.Add(en)
 	then := s // what is known now is what counts, whenever it is asked for
-	s.eye = s.eye.Added(e.T, en.From, func() float64 { return then.expected(&en) }, en.Before.Noise, en.Advised, s.forecast.Aim, s.Setup.Tolerance)
+	s.eye = s.eye.Added(spot.Addition{T: e.T, From: en.From, Expected: func() float64 { return then.expected(&en) },
+		Noise: en.Before.Noise, Advised: en.Advised, Aim: s.forecast.Aim, Tolerance: s.Setup.Tolerance})
 	s.advice, s.order, s.trusted, s.recent, s.reads = nil, order.Standing{}, false, nil, 0
 	if slices.Contains(s.aside(), en.Stock) || e.Added.Titrant == s.refusals.Titrant() {
 		s.refusals = order.Refusals{}

@@ -37,8 +37,8 @@ func (s *State) lookAtBeaker(v *view.View) {
 
 // Curve is the titration curve as believed now, over the given range of
 // labelled charge, in n points.
-func (s State) Curve(from, to float64, n int) []coach.CurvePoint {
-	return s.bench.Curve(s.history(), chem.Amount(from), chem.Amount(to), n)
+func (s State) Curve(from, to chem.Amount, n int) []coach.CurvePoint {
+	return s.bench.Curve(s.history(), from, to, n)
 }
 
 // Forecast is what the plan alone predicts at the present temperature.

@@ -96,5 +96,5 @@ func (s *State) see(o sift.Sample) {
 	if on, left := s.track.Pickup(); left || on && o.PH > s.estimate(o.T).Now+pickedUp {
 		return // it says nothing of electrode and beaker
 	}
-	s.eye = s.eye.Read(o.T, o.PH, o.Temp)
+	s.eye = s.eye.Read(spot.Reading(o))
 }

@@ -34,9 +34,9 @@ func (s *State) warm(at, t float64) error {
 }
 
 // off is by how much the beaker is warmer than the bench is computed for, °C.
-func (s *State) off() float64 {
+func (s *State) off() chem.Celsius {
 	if t, ok := s.thermometer.Sent(); ok {
-		return t - float64(s.benchTemp)
+		return chem.Celsius(t) - s.benchTemp
 	}
 	return 0
 }
@@ -64,7 +64,7 @@ const slopeFrom = 0.15
 func (s *State) slopes() error {
 	n := s.entries.Count()
 	by := s.off()
-	if s.shift.Knows(n) || math.Abs(by) < slopeFrom {
+	if s.shift.Knows(n) || math.Abs(float64(by)) < slopeFrom {
 		return nil
 	}
 	est := s.estimate(s.last.t)
@@ -104,7 +104,7 @@ func (s *State) sends(t chem.Celsius, first bool) error {
 		return err
 	}
 	if !first {
-		s.carry(from, s.shift.Carry(float64(t-was)))
+		s.carry(from, s.shift.Carry(t-was))
 	}
 	s.shift.Forget()
 	s.warmer = nil

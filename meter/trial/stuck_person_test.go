@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/propose"
@@ -88,7 +89,7 @@ func (w *world) begins(v view.View) {
 		return
 	}
 	w.order = v
-	w.giving = &giving{w.h.Give(w.sec, w.gives), p}
+	w.giving = &giving{w.h.Give(w.sec, hands.Drops(w.gives)), p}
 }
 
 // records puts on record what was given once it is in and there is a hand free, or

@@ -12,25 +12,26 @@ import (
 	"example.org/halfdrop/meter/run/brought"
 )
 
-// Correction is what the journal records when the addition with sequence
-// number seq (0 for the latest in force) was not what was keyed: another count
-// ("that was 7, not 6"), another titrant, or both. An empty titrant, or drops
-// and ml of 0, leave that part as it was.
-func Correction(s run.State, seq int64, titrant string, drops, ml float64, reason string) (journal.Correction, error) {
-	old, ok := s.InForce(seq)
+// Correction is what the journal records when the addition with a sequence number (0 for
+// the latest in force) was not what was keyed: another count ("that was 7, not 6"), another
+// titrant, or both. An empty titrant, or drops and mL of 0, leave that part as it was.
+func Correction(s run.State, c journal.Correction) (journal.Correction, error) {
+	old, ok := s.InForce(c.Seq)
 	if !ok {
 		return journal.Correction{}, fmt.Errorf("run: %w", run.ErrNothing)
 	}
-	if titrant == "" {
-		titrant = s.Setup.Stocks[old.Stock].Name
+	c.Seq = old.Seq
+	if c.To.Titrant == "" {
+		c.To.Titrant = s.Setup.Stocks[old.Stock].Name
 	}
-	if drops == 0 && ml == 0 {
-		if drops = old.Drops; drops == 0 {
-			ml = old.Volume.Millilitres()
+	if c.To.Drops == 0 && c.To.ML == 0 {
+		if c.To.Drops = old.Drops; old.Drops == 0 {
+			c.To.ML = old.Volume.Millilitres()
 		}
 	}
-	to, err := s.Addition(titrant, drops, ml)
-	return journal.Correction{Seq: old.Seq, To: to, Reason: reason}, err
+	to, err := s.Addition(c.To.Titrant, c.To.Drops, c.To.ML)
+	c.To = to
+	return c, err
 }
 
 // ErrNothingHeld says that no addition is held back for a better reading.

@@ -3,6 +3,7 @@ package view
 import (
 	"math"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/probe"
 )
 
@@ -17,16 +18,16 @@ func (v View) Stands() float64 {
 
 // Span is the range of labelled charge worth drawing: of a beaker that nobody weighed from
 // here on, since what is believed of it holds near the last reading only.
-func (v View) Span() (from, to float64, n int) {
-	to = 1.25 * v.Aimed
-	if math.Abs(v.Charge) > math.Abs(to)*0.95 {
-		to = 1.25 * v.Charge
+func (v View) Span() (from, to chem.Amount, n int) {
+	to = chem.Amount(1.25 * v.Aimed)
+	if math.Abs(v.Charge) > math.Abs(float64(to))*0.95 {
+		to = chem.Amount(1.25 * v.Charge)
 	}
 	if to == 0 {
 		to = 1e-6
 	}
 	if v.Unweighed {
-		from = v.Charge
+		from = chem.Amount(v.Charge)
 	}
 	return from, to, curvePoints
 }

@@ -1,6 +1,9 @@
 package warmth
 
-import "example.org/halfdrop/meter/probe"
+import (
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/probe"
+)
 
 // Shift is by how much the temperature of the beaker alone has moved its pH: a beaker that
 // cools or warms drifts without anybody's doing (Tris by −0.028 a degree), and neither an
@@ -16,11 +19,11 @@ type Shift struct {
 
 // Plainly is a reading without what the temperature does to it, of a beaker so many °C warmer
 // than its bench.
-func (w *Shift) Plainly(ph, warmer float64) float64 {
+func (w *Shift) Plainly(ph float64, warmer chem.Celsius) float64 {
 	if !w.known {
 		warmer = 0
 	}
-	return ph - w.off - w.slope*warmer
+	return ph - w.off - w.slope*float64(warmer)
 }
 
 // Here is an estimate of the tracker at the temperature of the bench.
@@ -45,15 +48,15 @@ func (w *Shift) Knows(adds int) bool { return w.known && w.adds == adds }
 
 // Slopes takes what a degree does, pH, to the beaker with so many additions, so many °C
 // warmer than its bench: the reading is what it was.
-func (w *Shift) Slopes(slope, warmer float64, adds int) {
-	w.off += (w.slope - slope) * warmer
+func (w *Shift) Slopes(slope float64, warmer chem.Celsius, adds int) {
+	w.off += (w.slope - slope) * float64(warmer)
 	w.slope, w.known, w.adds = slope, true, adds
 }
 
 // Carry takes up another bench, so many °C warmer: what a degree does there is to be told
 // anew. It gives by how much, pH, that moves what was read.
-func (w *Shift) Carry(warmer float64) float64 {
-	by := w.slope * warmer
+func (w *Shift) Carry(warmer chem.Celsius) float64 {
+	by := w.slope * float64(warmer)
 	w.off += by
 	return by
 }
