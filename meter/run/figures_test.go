@@ -239,3 +239,35 @@ func TestAnOfferIsNoMoreThanAnOrder(t *testing.T) {
 	assert.InDelta(t, 250, o.Drops, 1e-9)
 	assert.InDelta(t, 12.5, o.Volume.Millilitres(), 1e-9)
 }
+
+// A reading that repeats one number to the last digit after an addition is asked about from
+// 18 s on: no meter shows so seldom, and no beaker answers so little.
+func TestHowLongAReadingMayStandStill(t *testing.T) {
+	s := stood(t)
+	s, err := Step(s, journal.Event{Seq: s.Seq + 1, T: 121, Kind: journal.Added, Added: &journal.Addition{Titrant: "acid", Drops: 30, ML: 1.5}})
+	require.NoError(t, err)
+	for at := 122.0; at <= 150; at++ {
+		s = reads(t, s, at, 9)
+		switch since := at - 121; {
+		case since < 17:
+			assert.False(t, s.unmoved(), "%g s", since)
+		case since > 20:
+			assert.True(t, s.unmoved(), "%g s", since)
+		}
+	}
+}
+
+// One that stops dead in the middle of a move is asked about from 10 s on.
+func TestHowSoonAMoveThatStopsIsAskedAbout(t *testing.T) {
+	s, _ := moved(t)
+	from := s.T
+	for at := from + 1; at <= from+25; at++ {
+		s = reads(t, s, at, s.last.ph)
+		switch since := at - from; {
+		case since < 9:
+			assert.False(t, s.stopped(), "%g s", since)
+		case since > 11:
+			assert.True(t, s.stopped(), "%g s", since)
+		}
+	}
+}
