@@ -105,6 +105,12 @@ func TestSlip(t *testing.T) {
 		"within three spreads": {ph: 7.24, at: 7.42, sd: 0.08},
 		"beyond them":          {ph: 7.24, at: 7.42, sd: 0.05, meant: "7.42"},
 		"and not what was due": {ph: 7.05, at: 7.43, sd: 0.02}, // nor is 7.50
+		"near, of a vague one": {ph: 7.05, at: 7.42, sd: 0.06, meant: "7.50"},
+		"not that near":        {ph: 5.70, at: 7.39, sd: 0.06},  // nor is 7.50
+		"not much nearer":      {ph: 7.14, at: 7.352, sd: 0.02}, // nor is 7.41
+		"five times nearer":    {ph: 7.14, at: 7.37, sd: 0.02, meant: "7.41"},
+		"far, though vague":    {ph: 0.74, at: 7.42, sd: 0.28, meant: "7.4"},
+		"far, and too vague":   {ph: 0.74, at: 7.42, sd: 0.32},
 		"above 14":             {ph: 14.30, at: 13.40, sd: 0.02, meant: "13.40", never: true},
 		"on its way":           {ph: 10.03, at: 10.34, sd: 0.02, from: 9.6},
 		"and down":             {ph: 10.30, at: 10.03, sd: 0.02, from: 10.9},
