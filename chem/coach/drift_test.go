@@ -47,9 +47,9 @@ func TestNoOrderOnADisplayThatMoves(t *testing.T) {
 			continue
 		}
 		runs++
-		assert.Equal(t, coach.Add, do(0.06, false))
-		assert.Equal(t, coach.Wait, do(0.19, false))
-		assert.Equal(t, coach.Add, do(0.19, true))
+		assert.Equal(t, coach.Add, do(0.08, false))
+		assert.Equal(t, coach.Wait, do(0.14, false))
+		assert.Equal(t, coach.Add, do(0.14, true))
 	}
 	require.Greater(t, runs, 5)
 }

@@ -66,7 +66,7 @@ func TestCurveAsCSV(t *testing.T) {
 func TestCurveAimsAtThePHOfUse(t *testing.T) {
 	out, _, err := runCommand(newCurveCommand(), "--plan", planFile(t, hepesPlan), "--svg")
 	require.NoError(t, err)
-	p, err := planfile.Read(planFile(t, hepesPlan))
+	p, err := planfile.Load(planFile(t, hepesPlan))
 	require.NoError(t, err)
 	set, err := recipe.Compile(p)
 	require.NoError(t, err)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"go/parser"
 	"go/token"
 	"io/fs"
@@ -10,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
@@ -57,6 +59,9 @@ var forbidden = []edge{
 	{from: "meter/run", to: "meter/replay", why: "a run is handed its source"},
 	{from: "meter/run", to: "meter/run/session", why: "a state knows no clock and no keys"},
 	{from: "meter/run", to: "meter/run/keep", why: "a state knows no files", except: []string{"meter/run/keep", "meter/run/session"}},
+	{from: "meter/run", to: "meter/run/propose", why: "a state is what is on record, whoever proposed it", except: []string{"meter/run/propose", "meter/run/session"}},
+	{from: "meter/run/warmth", to: "chem/coach", why: "how warm a beaker is says nothing of what is added"},
+	{from: "meter/run/sober", to: "chem", why: "an end is borne out by the readings alone"},
 	{from: "meter/run/order", to: "meter/spot", why: "an order is told what it needs"},
 	{from: "meter/run/order", to: "chem/coach", why: "an order is told what it needs"},
 	{from: "meter/run/still", to: "meter", why: "a reading stands still by itself"},
@@ -140,6 +145,36 @@ func TestImportDirections(t *testing.T) {
 	})
 	require.NoError(t, err)
 	require.Greater(t, files, 20, "the walk found the source files")
+}
+
+// TestRoomsAreSmall: a room that a person has to hold in the head has 2,500 lines at the most,
+// and a file 350, without tests. What is more is cut where the sense of it is, not where it ends.
+func TestRoomsAreSmall(t *testing.T) {
+	const mostRoom, mostFile = 2500, 350
+	root := filepath.Join("..", "..")
+	rooms := map[string]int{}
+	require.NoError(t, filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		switch {
+		case err != nil:
+			return err
+		case d.IsDir() && (d.Name() == ".git" || d.Name() == "testdata"):
+			return filepath.SkipDir
+		case d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go"):
+			return nil
+		}
+		src, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		lines := bytes.Count(src, []byte("\n"))
+		rooms[filepath.Dir(path)] += lines
+		assert.LessOrEqual(t, lines, mostFile, path)
+		return nil
+	}))
+	require.Greater(t, len(rooms), 50, "the walk found the rooms")
+	for room, lines := range rooms {
+		assert.LessOrEqual(t, lines, mostRoom, room)
+	}
 }
 
 func checkImports(t *testing.T, pkg, path string) {

@@ -25,6 +25,7 @@ import (
 	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/shelf"
 	"example.org/halfdrop/meter/sim"
@@ -60,7 +61,7 @@ func sought(t *testing.T, plan recipe.Plan, seed uint64, path string) (run.State
 		v := k.Look(tick)
 		switch {
 		case v.Advice.Do == coach.Stop && v.AtRest:
-			require.NoError(t, k.Take(k.State.Ending(tick, "found: "+v.Found.Words())))
+			require.NoError(t, k.Take(propose.Ending(k.State, tick, "found: "+v.Found.Words())))
 			return k.State, truth
 		case v.Advice.Do == coach.Check:
 			require.NoError(t, k.Take(journal.Event{T: tick, Kind: journal.Confirmed}))

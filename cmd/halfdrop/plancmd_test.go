@@ -30,7 +30,7 @@ func planned(t *testing.T, args ...string) (out string, p recipe.Plan, path stri
 	path = filepath.Join(t.TempDir(), "plan.toml")
 	out, _, err := runCommand(newPlanCommand(), append(args, "--out", path)...)
 	require.NoError(t, err, "%v", args)
-	p, err = planfile.Read(path)
+	p, err = planfile.Load(path)
 	require.NoError(t, err)
 	return out, p, path
 }
@@ -303,7 +303,7 @@ func TestFormAnswersLikeTheFlags(t *testing.T) {
 	assert.Contains(t, strings.Join(lines, " "), "HEPES")
 	_, err := a.Save(v)
 	require.NoError(t, err)
-	p, err := planfile.Read(v["out"])
+	p, err := planfile.Load(v["out"])
 	require.NoError(t, err)
 	_, q, _ := planned(t, "--ph", "7.4", "--temp", "37")
 	assert.Equal(t, q, p, "one demand, one answer")

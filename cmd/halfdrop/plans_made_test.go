@@ -39,7 +39,7 @@ func TestPlansFromSheetToLabel(t *testing.T) {
 		path := filepath.Join(t.TempDir(), "plan.toml")
 		_, _, err := runCommand(newPlanCommand(), append(args, "--out", path)...)
 		require.NoError(t, err, "%v", args)
-		p, err := planfile.Read(path)
+		p, err := planfile.Load(path)
 		require.NoError(t, err)
 		setup, err := recipe.Compile(p)
 		require.NoError(t, err)

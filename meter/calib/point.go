@@ -40,28 +40,33 @@ func NewPoint(s standards.Standard, t chem.Celsius) (Point, error) {
 	return Point{Standard: s.Name, Set: s.Set, TempC: float64(t), PH: ph}, err
 }
 
-// Read gives the point its potential and the spread of it, mV. For a meter that
-// sends only pH the potential is that of the pH shown.
-func (p *Point) Read(mv, sd float64, sent bool) {
+// Rest is the potential at which an electrode came to rest.
+type Rest struct {
+	MV, SD float64 // mV
+	Sent   bool    // by the meter; of one that sends only pH it is that of the pH shown
+}
+
+// Read gives the point its potential.
+func (p *Point) Read(l Rest) {
 	t := chem.Celsius(p.TempC)
-	p.SD = phrase.Decimals(sd/nernst.Slope(t), 4)
-	if !sent {
-		ph := phrase.Decimals(nernst.PH(mv, t), 4)
+	p.SD = phrase.Decimals(l.SD/nernst.Slope(t), 4)
+	if !l.Sent {
+		ph := phrase.Decimals(nernst.PH(l.MV, t), 4)
 		p.Shown = &ph
 		return
 	}
-	mv = phrase.Decimals(mv, 2)
+	mv := phrase.Decimals(l.MV, 2)
 	p.MV = &mv
 }
 
 // Refine moves the potential to what it has turned out to be, and with it the pH
 // that the meter shows.
-func (p *Point) Refine(mv, sd float64, sent bool) {
+func (p *Point) Refine(l Rest) {
 	was := p.Potential()
 	shown := p.Shown
-	p.Read(mv, sd, sent)
-	if sent && shown != nil {
-		ph := phrase.Decimals(*shown-(mv-was)/nernst.Slope(chem.Celsius(p.TempC)), 4)
+	p.Read(l)
+	if l.Sent && shown != nil {
+		ph := phrase.Decimals(*shown-(l.MV-was)/nernst.Slope(chem.Celsius(p.TempC)), 4)
 		p.Shown = &ph
 	}
 }

@@ -61,20 +61,22 @@ type Fall struct {
 	Share float64 // of the whole
 }
 
-// Give begins at time now, s, to give so many drops; 0 drops are poured from a
-// pipette.
-func (h *Hands) Give(now, drops float64) Giving {
+// Drops is how many drops an addition has; 0 for one that is poured from a pipette.
+type Drops float64
+
+// Give begins at time now, s, to give so many drops.
+func (h *Hands) Give(now float64, drops Drops) Giving {
 	if h.kind == AtOnce {
 		return Giving{Falls: []Fall{{now, 1}}, Said: now}
 	}
 	t := now + between(h.r, reactLeast, reactMost)
-	n, pace := math.Ceil(drops), 1/between(h.r, slowest, quickest)
+	n, pace := math.Ceil(float64(drops)), 1/between(h.r, slowest, quickest)
 	if drops <= 0 {
 		n, pace, drops = pourSteps, between(h.r, pourLeast, pourMost)/pourSteps, pourSteps
 	}
 	var g Giving
 	for i := range int(n) {
-		g.Falls = append(g.Falls, Fall{t, math.Min(1, drops-float64(i)) / drops})
+		g.Falls = append(g.Falls, Fall{t, math.Min(1, float64(drops)-float64(i)) / float64(drops)})
 		t += pace * (0.7 + 0.6*h.r.Float64())
 	}
 	last := g.Falls[len(g.Falls)-1].T

@@ -43,7 +43,7 @@ func TestEveryDropFallsOnce(t *testing.T) {
 func TestPaceOfHands(t *testing.T) {
 	lasts := func(drops float64) func(uint64) float64 {
 		return func(seed uint64) float64 {
-			f := hands.New(hands.Drip, seed).Give(0, drops).Falls
+			f := hands.New(hands.Drip, seed).Give(0, hands.Drops(drops)).Falls
 			return f[len(f)-1].T - f[0].T
 		}
 	}

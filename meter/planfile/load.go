@@ -11,7 +11,8 @@ import (
 	"example.org/halfdrop/meter/remedy"
 )
 
-// Load reads a plan file and checks that it can be carried out.
+// Load reads a plan file and checks that it can be carried out. Errors name file, line and column,
+// and the nearest key that exists.
 func Load(path string) (recipe.Plan, error) {
 	data, err := readText(path)
 	if err != nil {

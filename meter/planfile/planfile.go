@@ -16,16 +16,6 @@ import (
 	"github.com/pelletier/go-toml/v2"
 )
 
-// Read reads a plan file. Errors name file, line and column, and the
-// nearest key that exists.
-func Read(path string) (recipe.Plan, error) {
-	data, err := readText(path)
-	if err != nil {
-		return recipe.Plan{}, err
-	}
-	return Decode(path, data)
-}
-
 // readText is the text of a plan file.
 func readText(path string) ([]byte, error) {
 	data, err := textfile.Read(path, textfile.MaxPlan)

@@ -19,6 +19,7 @@ import (
 	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/runtest"
 	"example.org/halfdrop/meter/run/view"
@@ -138,7 +139,7 @@ func (p *person) count(titrant string, drops float64) {
 	pour, err := p.plate.Begin(titrant, drops)
 	require.NoError(p.t, err)
 	began := p.now
-	if v := p.keeper.Look(p.now); p.keeper.State.CanDose() == nil && v.Titrant == titrant {
+	if v := p.keeper.Look(p.now); propose.CanDose(p.keeper.State) == nil && v.Titrant == titrant {
 		p.take(journal.Event{Kind: journal.Dosing})
 	}
 	for n := range int(drops) {
@@ -205,7 +206,7 @@ var lastPerson atomic.Pointer[person]
 
 func (p *person) end() score.Result {
 	lastPerson.Store(p)
-	p.take(p.keeper.State.Ending(p.now, "done"))
+	p.take(propose.Ending(p.keeper.State, p.now, "done"))
 	r, err := replay.Of(p.diary.Events)
 	require.NoError(p.t, err)
 	res, err := score.Judge(r)

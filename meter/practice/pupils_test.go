@@ -17,6 +17,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/score"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
@@ -143,7 +144,7 @@ func (p *person) undo() {
 func (p *person) correct(drops float64) {
 	last, ok := p.keeper.State.Latest()
 	require.True(p.t, ok)
-	c, err := p.keeper.State.Correction(0, "", drops, 0, "")
+	c, err := propose.Correction(p.keeper.State, journal.Correction{To: journal.Addition{Drops: drops}})
 	require.NoError(p.t, err)
 	p.take(journal.Event{Kind: journal.Corrected, Correct: &c})
 	require.NoError(p.t, p.plate.Retract(c.To.Titrant, last.Drops, 0))

@@ -17,6 +17,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/given"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/typed"
 	"example.org/halfdrop/meter/run/view"
@@ -84,7 +85,7 @@ func (a *Filter) things(q request) ([]thing, error) {
 	if q.MarkML != 0 && (!confirm || code != "") {
 		bad = append(bad, errors.New(`"mark_ml" goes with "confirm":true`))
 	}
-	canDose := func() error { return a.keeper.State.CanDose() }
+	canDose := func() error { return propose.CanDose(a.keeper.State) }
 	plain := func(k journal.Kind, can func() error) func(float64) (journal.Event, error) {
 		return func(t float64) (journal.Event, error) { return journal.Event{T: t, Kind: k}, can() }
 	}
@@ -97,7 +98,7 @@ func (a *Filter) things(q request) ([]thing, error) {
 		{[]string{"confirm"}, confirm, func(t float64) (journal.Event, error) { return a.confirm(t, code, q.MarkML) }},
 		{[]string{"bottle"}, len(q.Bottle) > 0 && string(q.Bottle) != "null", func(t float64) (journal.Event, error) { return a.bottled(t, q.Bottle) }},
 		{[]string{"immersed"}, yes("immersed", q.Immersed), plain(journal.Immersed, func() error { return nil })},
-		{[]string{"go_on"}, yes("go_on", q.GoOn), func(t float64) (journal.Event, error) { return a.keeper.State.Urging(t) }},
+		{[]string{"go_on"}, yes("go_on", q.GoOn), func(t float64) (journal.Event, error) { return propose.Urging(a.keeper.State, t) }},
 		{[]string{"check"}, check != nil, func(t float64) (journal.Event, error) { return check.event(t, a.keeper) }},
 		// A temperature alone, off a thermometer: it goes with typed values, and no key is its own.
 		{nil, q.Typed && q.PH == nil && q.MV == nil && q.TempC != nil, func(t float64) (journal.Event, error) {
@@ -109,10 +110,10 @@ func (a *Filter) things(q request) ([]thing, error) {
 
 func (a *Filter) confirm(t float64, code string, markML float64) (e journal.Event, err error) {
 	if code != "" {
-		e, _, err = a.keeper.State.Confirming(t, code)
+		e, _, err = propose.Confirming(a.keeper.State, t, code)
 		return e, err
 	}
-	e, _, err = a.keeper.State.Passing(t, markML)
+	e, _, err = propose.Passing(a.keeper.State, t, markML)
 	return e, err
 }
 
@@ -139,7 +140,7 @@ func (a *Filter) bottled(t float64, raw json.RawMessage) (journal.Event, error) 
 	if err != nil {
 		return e, err
 	}
-	e, known := a.keeper.State.WithKnown(e, a.memory.Recall())
+	e, known := propose.WithKnown(a.keeper.State, e, a.memory.Recall())
 	for _, w := range known {
 		fmt.Fprintln(a.talk, "halfdrop: known: "+w)
 	}

@@ -20,6 +20,7 @@ import (
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/planfile"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/shelf"
 )
@@ -101,7 +102,7 @@ func (a *Filter) Run(in io.Reader, out io.Writer) error {
 }
 
 func (a *Filter) end() error {
-	if err := a.keeper.Take(a.keeper.State.Ending(a.keeper.State.T, "end of input")); err != nil {
+	if err := a.keeper.Take(propose.Ending(a.keeper.State, a.keeper.State.T, "end of input")); err != nil {
 		return err
 	}
 	if s := a.keeper.State; a.talk != nil && !s.Looks() && a.memory.Keeps(s.Planned().Titrants) {

@@ -97,7 +97,7 @@ func (c *clumsy) hidden(stock int, drops float64) {
 func (c *clumsy) fall(name string, drops, ml, count float64, recorded bool) {
 	p, err := c.sim.Begin(name, drops, chem.Volume(ml)*chem.Millilitre)
 	require.NoError(c.t, err)
-	g := c.hands.Give(c.sec, math.Ceil(count))
+	g := c.hands.Give(c.sec, hands.Drops(math.Ceil(count)))
 	for {
 		for _, f := range g.Due(c.sec) {
 			c.sim.Advance(f.T)

@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/trial"
 )
 
@@ -120,7 +121,7 @@ func TestACorrectedAdditionKeepsItsNumber(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Added, Added: &a}))
 	at := c.sec
-	fix, err := c.keep.State.Correction(0, "", n, 0, "miscounted")
+	fix, err := propose.Correction(c.keep.State, journal.Correction{To: journal.Addition{Drops: n}, Reason: "miscounted"})
 	require.NoError(t, err)
 	require.NoError(t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Corrected, Correct: &fix}))
 	c.settle()

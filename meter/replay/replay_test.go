@@ -18,6 +18,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/trial"
 )
 
@@ -156,7 +157,7 @@ func TestReviewShowsCorrections(t *testing.T) {
 	c := newClumsy(t, b, 2, hands.AtOnce)
 	c.settle()
 	c.give(coarse, 6)
-	fix, err := c.keep.State.Correction(0, "", 7, 0, "miscounted")
+	fix, err := propose.Correction(c.keep.State, journal.Correction{To: journal.Addition{Drops: 7}, Reason: "miscounted"})
 	require.NoError(t, err)
 	require.NoError(t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Corrected, Correct: &fix}))
 	c.wait(40)

@@ -70,7 +70,7 @@ func (r *Run) Curves(n int) (plan, believed []coach.CurvePoint) {
 	if to == 0 {
 		return nil, nil
 	}
-	plan = r.snaps[0].Curve(0, to, n)
+	plan = r.snaps[0].Curve(0, chem.Amount(to), n)
 	h := r.end.History()
 	if v.HasReading && !math.IsInf(v.Settling.SD, 0) && v.Settling.SD < 0.2 {
 		h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)],

@@ -9,6 +9,7 @@ import (
 	"math"
 	"time"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/figure"
 	"example.org/halfdrop/chem/find"
@@ -127,7 +128,7 @@ func (x *Found) WriteCurve(w io.Writer) error {
 	if x.f.Main >= 0 {
 		hi = math.Max(hi, 1.2*x.f.Stations[x.f.Main].Volume.Millilitres())
 	}
-	pts := x.end.Curve(0, hi*per, 2*curvePoints)
+	pts := x.end.Curve(0, chem.Amount(hi*per), 2*curvePoints)
 	p := newPicture(tall)
 	p.X = figure.NewScale(figure.Range{To: hi}, p.Across(), 8)
 	p.X.Hi = hi

@@ -20,6 +20,7 @@ import (
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/runtest"
 	"example.org/halfdrop/meter/sim"
@@ -103,7 +104,7 @@ func eventfulRun(t *testing.T, name string) []journal.Event {
 	r.wait(40)
 	r.add("NaOH 1 M", 12, 13)
 	r.wait(3)
-	c, err := r.keep.State.Correction(0, "", 13, 0, "miscounted, the tally says 13")
+	c, err := propose.Correction(r.keep.State, journal.Correction{To: journal.Addition{Drops: 13}, Reason: "miscounted, the tally says 13"})
 	require.NoError(t, err)
 	r.take(journal.Event{Kind: journal.Corrected, Correct: &c})
 	r.wait(45)

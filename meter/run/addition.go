@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/order"
 	"example.org/halfdrop/meter/run/view"
+	"example.org/halfdrop/meter/spot"
 )
 
 // add closes the composition that was and begins the next. What has moved since
@@ -41,10 +42,11 @@ func (s State) add(e journal.Event) (State, error) {
 	}
 	s.entries = s.entries.Add(en)
 	then := s // what is known now is what counts, whenever it is asked for
-	s.eye = s.eye.Added(e.T, en.From, func() float64 { return then.expected(&en) }, en.Before.Noise, en.Advised, s.forecast.Aim, s.Setup.Tolerance)
+	s.eye = s.eye.Added(spot.Addition{T: e.T, From: en.From, Expected: func() float64 { return then.expected(&en) },
+		Noise: en.Before.Noise, Advised: en.Advised, Aim: s.forecast.Aim, Tolerance: s.Setup.Tolerance})
 	s.advice, s.order, s.trusted, s.recent, s.reads = nil, order.Standing{}, false, nil, 0
-	if slices.Contains(s.aside(), en.Stock) || e.Added.Titrant == s.refusals.titrant {
-		s.refusals = refusals{}
+	if slices.Contains(s.aside(), en.Stock) || e.Added.Titrant == s.refusals.Titrant() {
+		s.refusals = order.Refusals{}
 	}
 	return s, nil
 }
@@ -74,12 +76,12 @@ func (s *State) give(en *view.Entry, told float64) probe.Given {
 	}
 	var g probe.Given
 	if a.Before != nil {
-		before := s.warmth.there(*a.Before)
+		before := s.shift.There(*a.Before)
 		a.Before = &before
 	}
 	s.track, g = s.track.Give(a)
-	g.Before = s.warmth.here(g.Before)
-	s.warmth.given = s.warmth.off
+	g.Before = s.shift.Here(g.Before)
+	s.shift.Given()
 	return g
 }
 
@@ -104,7 +106,7 @@ func (s *State) expected(en *view.Entry) float64 {
 	if en.Before.State == probe.Empty {
 		return math.NaN()
 	}
-	after, _, _ := s.landing(s.before(en.Before), en)
+	after, _, _ := s.landing(s.shift.Since(en.Before), en)
 	return after
 }
 

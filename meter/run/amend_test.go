@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/meter/run/answers"
 	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/typed"
 	"example.org/halfdrop/meter/sim"
 )
@@ -53,7 +54,7 @@ func TestAnAmendmentIsAnEvent(t *testing.T) {
 	b.keep = k
 	b.until("amount")
 	before := b.keep.State
-	e, says, err := before.Confirming(b.sec, "amount:0.5")
+	e, says, err := propose.Confirming(before, b.sec, "amount:0.5")
 	require.NoError(t, err)
 	require.Equal(t, "the plan is amended: half of the buffer in the beaker", says)
 	require.NoError(t, k.Take(e))
@@ -91,9 +92,9 @@ func TestAnAmendmentIsAnEvent(t *testing.T) {
 func TestWhatIsNoAmendment(t *testing.T) {
 	b := newStand(t, phosphate(), nil)
 	b.second()
-	_, _, err := b.keep.State.Confirming(b.sec, "amount:0.5")
-	require.ErrorIs(t, err, run.ErrNoCheck)
-	_, _, err = b.keep.State.Passing(b.sec, 250)
+	_, _, err := propose.Confirming(b.keep.State, b.sec, "amount:0.5")
+	require.ErrorIs(t, err, propose.ErrNoCheck)
+	_, _, err = propose.Passing(b.keep.State, b.sec, 250)
 	require.ErrorContains(t, err, "only where there is no room")
 	for name, a := range map[string]journal.Amendment{
 		"nothing to withdraw": {Code: "amount:2", Back: true},
@@ -110,10 +111,10 @@ func TestWhatIsNoAmendment(t *testing.T) {
 	v := b.until("no_room")
 	require.Greater(t, v.Mark, 167.0)
 	for _, ml := range []float64{-1, 150, 167, 1e6, math.NaN()} {
-		_, _, err := b.keep.State.Passing(b.sec, ml)
+		_, _, err := propose.Passing(b.keep.State, b.sec, ml)
 		require.ErrorContains(t, err, "the new mark", "%g", ml)
 	}
-	e, _, err := b.keep.State.Passing(b.sec, 190)
+	e, _, err := propose.Passing(b.keep.State, b.sec, 190)
 	require.NoError(t, err)
 	require.NoError(t, b.keep.Take(e))
 	require.InDelta(t, 190, b.keep.State.Setup.Final.Millilitres(), 1e-9)

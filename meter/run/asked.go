@@ -10,18 +10,8 @@ import (
 
 // history is what the coach is told of the past.
 func (s *State) history() coach.History {
-	h := coach.History{Observations: s.observed, Looked: s.said.LookedAt(s.entries), Begun: s.said.Begun()}
-	late := 0.0 // of all together: what one composition shows of it is not much
-	for _, e := range s.entries {
-		if !e.Undone {
-			h.Additions = append(h.Additions, coach.Addition{Stock: e.Stock, Volume: e.Volume, Drops: e.Drops})
-			if n := coach.NoiseOf(e.Before.Noise); n != coach.Unheard && !s.byHand {
-				h.Noise = n
-			}
-			late += e.Before.Late
-		}
-	}
-	h.Late = late >= coach.LateFrom*float64(max(1, len(h.Additions)))
+	h := s.entries.History(s.byHand)
+	h.Observations, h.Looked, h.Begun = s.observed, s.said.LookedAt(s.entries), s.said.Begun()
 	var before int
 	if h.Jump, before = s.said.Jump(s.entries); before > 0 { // what was read before two of them says nothing of now
 		h.Observations = slices.DeleteFunc(slices.Clone(h.Observations), func(o coach.Observation) bool { return o.After < before })
@@ -52,4 +42,11 @@ func (s *State) age() float64 {
 		return s.T - math.Min(en.T, s.track.RestedAfter(en.Seq))
 	}
 	return s.T - s.begun
+}
+
+// Closed is the history with a reading of the present composition as its last.
+func (s State) Closed(est probe.Estimate) coach.History {
+	h := s.history()
+	h.Observations = append(slices.Clip(h.Observations), coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
+	return h
 }

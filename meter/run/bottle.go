@@ -39,23 +39,8 @@ func (s State) bottled(e journal.Event) (State, error) {
 	if s.taken, err = brought.And(s.taken, e.Known); err != nil {
 		return s, err
 	}
-	s.advice, s.order, s.refusals = nil, order.Standing{}, replaced(setup.Stocks)
+	s.advice, s.order, s.refusals = nil, order.Standing{}, order.Replaced(setup.Stocks)
 	s.track = s.track.Await(0)
 	err = s.at(s.benchTemp)
 	return s, err
-}
-
-// WithKnown is the event that brings a bottle, with what is known of that bottle from
-// earlier runs, and that in words. Without a recall, and of a bottle without a name, it
-// is the event alone.
-func (s State) WithKnown(e journal.Event, recall brought.Recall) (journal.Event, []string) {
-	var b recipe.Titrant
-	if recall == nil || json.Unmarshal(e.Bottle, &b) != nil || b.Bottle == "" {
-		return e, nil
-	}
-	next, err := s.bottled(e)
-	if err != nil {
-		return e, nil // it is refused for itself
-	}
-	return brought.WithKnown(e, next.Setup, recall)
 }

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
@@ -81,7 +82,7 @@ func (p *stand) until(of string) view.View {
 				return v
 			}
 			p.t.Logf("%4.0f s: %s | %s", p.sec, v.Sentence(), v.Why())
-			e, _, err := p.keep.State.Passing(p.sec, 0)
+			e, _, err := propose.Passing(p.keep.State, p.sec, 0)
 			require.NoError(p.t, err)
 			if f, bad := view.Unsound(v.Spotted); bad && f.Outside { // it is, and nothing was given
 				e = journal.Event{T: p.sec, Kind: journal.Immersed}
@@ -194,9 +195,9 @@ func answered(t *testing.T, b *stand, v view.View, of, key string) (run.State, f
 	var err error
 	switch key {
 	case "c":
-		e, _, err = s.Passing(b.sec, 0)
+		e, _, err = propose.Passing(s, b.sec, 0)
 	case "y":
-		e, _, err = s.Confirming(b.sec, code)
+		e, _, err = propose.Confirming(s, b.sec, code)
 	case "+":
 		e, err = brought.Event(b.sec, bottleFor(v))
 	case "u":

@@ -1,19 +1,17 @@
 package run
 
 import (
-	"errors"
 	"slices"
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/answers"
+	"example.org/halfdrop/meter/run/elsewhere"
 	"example.org/halfdrop/meter/run/given"
+	"example.org/halfdrop/meter/run/order"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
-
-// ErrNoCheck is the error of an answer to a CHECK while none is asked.
-var ErrNoCheck = errors.New("there is no check to confirm")
 
 // confirm notes that a person has looked at what is being complained about, and that
 // it is as planned.
@@ -48,8 +46,8 @@ func (s State) confirm() State {
 	}
 	for _, f := range list {
 		s.said = s.said.Agree(f.Code())
-		if s.entries.Count() == 0 && slices.Contains(elsewhere, f.Code()) { // by another name it is not asked again
-			s.said = s.said.Agree(elsewhere...).Begins()
+		if s.entries.Count() == 0 && slices.Contains(elsewhere.Codes, f.Code()) { // by another name it is not asked again
+			s.said = s.said.Agree(elsewhere.Codes...).Begins()
 		}
 		if f.Bad {
 			s.said = s.said.LookedFor(answers.Alias(f, s.Setup), s.entries)
@@ -57,7 +55,7 @@ func (s State) confirm() State {
 	}
 	switch {
 	case a.Do != coach.Check:
-	case faulty && (a.Reason != coach.Mistaken || slices.Contains(elsewhere, asked)): // nobody has seen that yet
+	case faulty && (a.Reason != coach.Mistaken || slices.Contains(elsewhere.Codes, asked)): // nobody has seen that yet
 	case a.Reason == coach.Mistaken:
 		s.said = s.said.Agree(a.Codes()...). // for the eye
 							Known(a.Codes()...).LookedFor(a.Codes(), s.entries)
@@ -65,7 +63,7 @@ func (s State) confirm() State {
 	case a.Reason == coach.DropTooBig:
 		return s.agreedToDrop(est)
 	case a.Reason == coach.NoTitrant && len(s.aside()) > 0: // it is there after all
-		s.refusals = refusals{}
+		s.refusals = order.Refusals{}
 	default:
 		s.said = s.said.Agree(a.Codes()...)
 	}
@@ -114,10 +112,10 @@ func (s *State) lookAtCheck(v *view.View, est probe.Estimate) {
 		v.Mark = s.roomier(est)
 	case coach.NoTitrant:
 		if len(s.aside()) > 0 {
-			v.Aside = s.refusals.titrant
+			v.Aside = s.refusals.Titrant()
 		}
 	case coach.ManyDrops:
-		v.Stronger = s.stronger(v.Advice)
+		v.Stronger = given.Stronger(s.Setup, v.Advice)
 	case coach.DropTooBig:
 		if a := s.instead(est); a.Do == coach.Add {
 			v.Instead = &view.Instead{Drops: a.Drops, Volume: a.Volume, Titrant: s.Setup.Stocks[a.Stock].Name, After: a.After, Chance: a.Chance}

@@ -1,7 +1,6 @@
 package run
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 
@@ -12,27 +11,6 @@ import (
 	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/view"
 )
-
-// Correction is what the journal records when the addition with sequence
-// number seq (0 for the latest in force) was not what was keyed: another count
-// ("that was 7, not 6"), another titrant, or both. An empty titrant, or drops
-// and ml of 0, leave that part as it was.
-func (s State) Correction(seq int64, titrant string, drops, ml float64, reason string) (journal.Correction, error) {
-	old, ok := s.InForce(seq)
-	if !ok {
-		return journal.Correction{}, fmt.Errorf("run: %w", ErrNothing)
-	}
-	if titrant == "" {
-		titrant = s.Setup.Stocks[old.Stock].Name
-	}
-	if drops == 0 && ml == 0 {
-		if drops = old.Drops; drops == 0 {
-			ml = old.Volume.Millilitres()
-		}
-	}
-	to, err := s.Addition(titrant, drops, ml)
-	return journal.Correction{Seq: old.Seq, To: to, Reason: reason}, err
-}
 
 // InForce is the addition with a sequence number, 0 for the latest; false when there is none
 // or it was withdrawn.
@@ -59,9 +37,6 @@ func (s State) Addition(titrant string, drops, ml float64) (journal.Addition, er
 // as the journal would record them.
 func (s State) Additions() []journal.Addition { return s.entries.Journal(s.Setup) }
 
-// ErrNoOrder is the error of what is about an order while none stands.
-var ErrNoOrder = errors.New("nothing is ordered now")
-
 // Doubt says what makes no sense about an addition, nil when nothing does.
 // instead is the addition that it takes the place of.
 func (s State) Doubt(a journal.Addition, instead *view.Entry) *given.Doubt {
@@ -78,14 +53,6 @@ func (s *State) whole(titrant string) chem.Volume {
 		return 0
 	}
 	return chem.Volume(s.forecast.Need[i])
-}
-
-// CanDose reports whether there is an order that drops can fall of.
-func (s State) CanDose() error {
-	if s.order.Advice == nil {
-		return ErrNoOrder
-	}
-	return nil
 }
 
 // Dated is an addition with the time of its first movement, as far as somebody

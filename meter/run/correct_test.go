@@ -10,26 +10,27 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/given"
+	"example.org/halfdrop/meter/run/propose"
 )
 
 func TestCorrectionsOfAnAddition(t *testing.T) {
 	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
-	_, err := b.keep.State.Correction(0, "", 7, 0, "")
+	_, err := propose.Correction(b.keep.State, journal.Correction{To: journal.Addition{Drops: 7}})
 	require.ErrorIs(t, err, run.ErrNothing)
 	b.seconds(30)
 	b.add("acid", 6)
 	b.add("acid", 2)
 	entries := b.keep.Look(30).Entries
 
-	c, err := b.keep.State.Correction(entries[0].Seq, "", 7, 0, "miscounted")
+	c, err := propose.Correction(b.keep.State, journal.Correction{Seq: entries[0].Seq, To: journal.Addition{Drops: 7}, Reason: "miscounted"})
 	require.NoError(t, err)
 	assert.Equal(t, journal.Correction{Seq: entries[0].Seq, To: journal.Addition{Titrant: "acid", Drops: 7, ML: 0.35}, Reason: "miscounted"}, c, "7, not 6")
-	c, err = b.keep.State.Correction(0, "base", 0, 0, "")
+	c, err = propose.Correction(b.keep.State, journal.Correction{To: journal.Addition{Titrant: "base"}})
 	require.NoError(t, err)
 	assert.Equal(t, journal.Addition{Titrant: "base", Drops: 2, ML: 0.1}, c.To, "the other titrant, the same count")
-	_, err = b.keep.State.Correction(0, "bleach", 0, 0, "")
+	_, err = propose.Correction(b.keep.State, journal.Correction{To: journal.Addition{Titrant: "bleach"}})
 	require.ErrorIs(t, err, given.ErrNoTitrant)
-	_, err = b.keep.State.Correction(999, "", 1, 0, "")
+	_, err = propose.Correction(b.keep.State, journal.Correction{Seq: 999, To: journal.Addition{Drops: 1}})
 	require.ErrorIs(t, err, run.ErrNothing)
 }
 
@@ -46,7 +47,7 @@ func TestCorrectedIsAsIfKeyedRight(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, wrong.keep.Take(journal.Event{T: 60, Kind: journal.Added, Added: &a}))
 	require.NoError(t, wrong.sim.Dispense("acid", 7, 0)) // what really fell
-	c, err := wrong.keep.State.Correction(0, "", 7, 0, "that was 7, not 6")
+	c, err := propose.Correction(wrong.keep.State, journal.Correction{To: journal.Addition{Drops: 7}, Reason: "that was 7, not 6"})
 	require.NoError(t, err)
 	require.NoError(t, wrong.keep.Take(journal.Event{T: 60, Kind: journal.Corrected, Correct: &c}))
 	x, y := right.seconds(80), wrong.seconds(80)

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/run/propose"
 )
 
 // finished is a bench at which done was said, and for some seconds.
@@ -39,7 +40,7 @@ func TestTheElectrodeIsTakenOutAtDone(t *testing.T) {
 	v := away[39]
 	assert.Equal(t, coach.Moved, v.Advice.Reason)
 	assert.True(t, v.Inside())
-	end := b.keep.State.Ending(b.sec, "in tolerance").End
+	end := propose.Ending(b.keep.State, b.sec, "in tolerance").End
 	require.NotNil(t, end.Read)
 	assert.InDelta(t, was.Read.PH, end.Read.PH, 0.01)
 	assert.LessOrEqual(t, end.Read.T, b.sec-40, "read then, not now")
@@ -56,5 +57,5 @@ func TestTheMeterIsSwitchedOffAtDone(t *testing.T) {
 	assert.False(t, b.keep.State.Look(b.sec+60).Inside())
 	b.shown(6.2, 0.02, 10)
 	assert.False(t, b.keep.State.AtLast().Inside())
-	assert.Nil(t, b.keep.State.Ending(b.sec, "left").End.Read)
+	assert.Nil(t, propose.Ending(b.keep.State, b.sec, "left").End.Read)
 }

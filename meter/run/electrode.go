@@ -54,8 +54,8 @@ func (s *State) Fitness() []calib.Finding { return s.fitness(true) }
 // to be the final one.
 func (s *State) fitness(final bool) []calib.Finding {
 	temp := float64(s.benchTemp)
-	if !math.IsNaN(s.last.temp) {
-		temp = s.last.temp
+	if t, ok := s.thermometer.Sent(); ok {
+		temp = t
 	}
 	present := math.NaN()
 	if s.last.any && s.line.Told() {
@@ -122,9 +122,9 @@ func (s State) checking(e journal.Event) (State, error) {
 // readAway takes a reading while the electrode is out of the beaker.
 func (s *State) readAway(e *journal.Event, ph float64) error {
 	s.last.t, s.last.ph = e.T, ph
-	s.refusal, s.badRun = "", 0
+	s.unused = s.unused.Used()
 	if e.Reading.TempC != nil {
-		s.last.tempAt = e.T // it is that of the standard, and not the beaker's
+		s.thermometer.Elsewhere(e.T) // it is that of the standard, and not the beaker's
 	}
 	if !s.away.Back() {
 		s.version++

@@ -216,35 +216,6 @@ func TestDoneIsNotTakenBackByAHair(t *testing.T) {
 	}
 }
 
-// A temperature is a setting from six readings on that are alike, 1.5 °C and more from the plan.
-func TestWhatASettingIs(t *testing.T) {
-	sent := func(n int, every float64) (w setting) {
-		for i := range n {
-			w = w.takes(25, every*float64(i))
-		}
-		return w
-	}
-	for off, is := range map[float64]bool{0.8: false, 1.4: false, 1.6: true, 2.9: true} {
-		assert.Equal(t, is, sent(30, 1).is(29, chem.Celsius(25-off)), "%g off", off)
-	}
-	for n, is := range map[int]bool{4: false, 5: false, 6: true, 11: true} {
-		assert.Equal(t, is, sent(n, 10).is(10*float64(n), 19), "%d readings", n)
-	}
-}
-
-// A liquid is another than the beaker's from 1 pH outside of where the plan has it start.
-func TestHowFarAnotherLiquidIs(t *testing.T) {
-	s := stood(t)
-	s.led = false
-	for off, far := range map[float64]bool{0.3: false, 0.6: false, 0.9: false, 1.1: true, 1.9: true, 4: true} {
-		for _, y := range []float64{s.foretold.Low - off, s.foretold.High + off} {
-			v := view.View{Advice: coach.Advice{Do: coach.Add, Drops: 3}, Settling: probe.Estimate{Now: y}}
-			_, asks := s.farOutside(&v)
-			assert.Equal(t, far, asks, "%g outside, at %.2f", off, y)
-		}
-	}
-}
-
 // What is offered instead of a wait is no more than would be ordered: of what no hand counts
 // it is asked first, and given in portions to whoever counts it all the same. 464 drops were
 // offered, and 250 ordered of whom took them.
@@ -267,4 +238,36 @@ func TestAnOfferIsNoMoreThanAnOrder(t *testing.T) {
 	assert.False(t, o.Asks)
 	assert.InDelta(t, 250, o.Drops, 1e-9)
 	assert.InDelta(t, 12.5, o.Volume.Millilitres(), 1e-9)
+}
+
+// A reading that repeats one number to the last digit after an addition is asked about from
+// 18 s on: no meter shows so seldom, and no beaker answers so little.
+func TestHowLongAReadingMayStandStill(t *testing.T) {
+	s := stood(t)
+	s, err := Step(s, journal.Event{Seq: s.Seq + 1, T: 121, Kind: journal.Added, Added: &journal.Addition{Titrant: "acid", Drops: 30, ML: 1.5}})
+	require.NoError(t, err)
+	for at := 122.0; at <= 150; at++ {
+		s = reads(t, s, at, 9)
+		switch since := at - 121; {
+		case since < 17:
+			assert.False(t, s.unmoved(), "%g s", since)
+		case since > 20:
+			assert.True(t, s.unmoved(), "%g s", since)
+		}
+	}
+}
+
+// One that stops dead in the middle of a move is asked about from 10 s on.
+func TestHowSoonAMoveThatStopsIsAskedAbout(t *testing.T) {
+	s, _ := moved(t)
+	from := s.T
+	for at := from + 1; at <= from+25; at++ {
+		s = reads(t, s, at, s.last.ph)
+		switch since := at - from; {
+		case since < 9:
+			assert.False(t, s.stopped(), "%g s", since)
+		case since > 11:
+			assert.True(t, s.stopped(), "%g s", since)
+		}
+	}
 }

@@ -1,11 +1,8 @@
 package run
 
 import (
-	"fmt"
 	"math"
 
-	"example.org/halfdrop/meter"
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/probe/sift"
 	"example.org/halfdrop/meter/run/still"
@@ -71,62 +68,16 @@ func (s *State) unmoved() bool {
 	if !ok || s.trusted || s.sieve.Holds() || s.track.Unread() || en.Before.State == probe.Empty || s.still.Standing() < still.For || s.last.t-en.From < still.For || s.still.Since() > en.From+1 {
 		return false
 	}
-	step := math.Abs(s.expected(&en) - s.before(en.Before).End)
+	step := math.Abs(s.expected(&en) - s.shift.Since(en.Before).End)
 	return step >= still.Moves*s.track.Resolution() && step >= 3*en.Before.SD
 }
 
-// unused is a line or a reading that was not used, and why.
-type unused struct {
-	t        float64
-	raw, why string
-	opening  bool // the port was just opened, in the middle of a line as a rule: a reading makes up for it
-}
-
-// holds is how many lines in a row that are no reading keep an addition back:
-// one damaged line says nothing of the reading before it.
-const holds = 2
-
-// badLine counts a line that is no reading.
-func (s *State) badLine(e journal.Event) {
-	s.bad = unused{e.T, e.Raw, e.Why, s.link.State == meter.Opening.String()}
-	if s.bad.opening {
-		return
+// latest is when the latest reading came, s; −∞ before one.
+func (s *State) latest() float64 {
+	if !s.last.any {
+		return math.Inf(-1)
 	}
-	s.badLines++
-	s.badRun++
-}
-
-// unusedFor is how long a line that was not used is spoken of, s.
-const unusedFor = 10.0
-
-// words say what was not used and why, for a while, and not once it is made up for.
-func (s *State) unusedWords(now float64) string {
-	u := s.bad
-	if now-u.t >= unusedFor || u.opening && s.last.any && s.last.t > u.t {
-		return ""
-	}
-	if u.raw == "" {
-		return u.why
-	}
-	return fmt.Sprintf("“%s”: %s", head(u.raw), u.why)
-}
-
-// head is the beginning of a line, for a sentence.
-func head(raw string) string {
-	const most = 24
-	if r := []rune(raw); len(r) > most {
-		return string(r[:most-1]) + "…"
-	}
-	return raw
-}
-
-// tempGone is how long a meter may send readings without a temperature, s,
-// when it has sent one before.
-const tempGone = 10.0
-
-// lostTemp reports whether the meter has stopped sending a temperature.
-func (s *State) lostTemp() bool {
-	return !math.IsNaN(s.last.temp) && s.last.t-s.last.tempAt > tempGone
+	return s.last.t
 }
 
 // tooFew reports whether so few readings have come since the latest addition that what it

@@ -20,7 +20,7 @@ func (s *State) finding(est probe.Estimate) *view.Finding {
 	est = s.sober(est)
 	h := s.history()
 	if est.State != probe.Empty && est.State != probe.Moving && est.SD < view.VagueSD && !s.track.Unread() {
-		h = s.closedBy(est)
+		h = s.Closed(est)
 	}
 	return view.FindingOf(g, s.Setup, h)
 }
@@ -34,7 +34,7 @@ func (s State) FoundSteps() []view.FoundStep {
 	}
 	h := s.history()
 	if est := s.sober(s.estimate(s.last.t)); s.last.any && est.State != probe.Empty && est.SD < view.VagueSD {
-		h = s.closedBy(est)
+		h = s.Closed(est)
 	}
 	return view.FoundSteps(g, h)
 }

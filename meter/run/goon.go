@@ -1,11 +1,9 @@
 package run
 
 import (
-	"errors"
 	"math"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/view"
@@ -53,15 +51,3 @@ type urged struct {
 
 // hurries reports whether a person wants what is safe now, in this composition.
 func (s *State) hurries() bool { return s.urged.on && s.urged.after == s.entries.LatestSeq() }
-
-// ErrNothingHeld says that no addition is held back for a better reading.
-var ErrNothingHeld = errors.New("nothing is held back now: there is nothing to give before a better reading")
-
-// Urging is the event by which what is safe now is given, at time t; ErrNothingHeld
-// where nothing is.
-func (s State) Urging(t float64) (journal.Event, error) {
-	if s.Look(t).Offer == nil {
-		return journal.Event{}, ErrNothingHeld
-	}
-	return journal.Event{T: t, Kind: journal.Urged}, nil
-}

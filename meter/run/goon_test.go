@@ -10,7 +10,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/run"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -47,8 +47,8 @@ func TestWhatIsSafeIsOffered(t *testing.T) {
 	v := w.creep(6.2, 7.1, 0.08, 200, 44, func(view.View) bool { return false })
 	require.Equal(t, coach.Settling, v.Advice.Reason, "%s: %s", v.Sentence(), v.Why())
 	assert.Nil(t, v.Offer, "so soon a spread is not to be trusted")
-	_, err := w.keep.State.Urging(w.sec)
-	require.ErrorIs(t, err, run.ErrNothingHeld)
+	_, err := propose.Urging(w.keep.State, w.sec)
+	require.ErrorIs(t, err, propose.ErrNothingHeld)
 
 	v = w.creep(7.04, 7.1, 1, 200, 6, func(v view.View) bool { return v.Offer != nil })
 	require.NotNil(t, v.Offer, "%s: %s", v.Sentence(), v.Why())
@@ -56,7 +56,7 @@ func TestWhatIsSafeIsOffered(t *testing.T) {
 	assert.Positive(t, v.Offer.Drops)
 	assert.Contains(t, v.Why(), "; up to 4 min for a better one. g: go ahead with "+view.Amount(v.Offer.Drops, v.Offer.Volume)+" of "+v.Offer.Titrant)
 
-	e, err := w.keep.State.Urging(w.sec)
+	e, err := propose.Urging(w.keep.State, w.sec)
 	require.NoError(t, err)
 	require.NoError(t, w.keep.Take(e))
 	next := w.keep.Look(w.sec)
@@ -86,7 +86,7 @@ func TestNothingSafeIsSaid(t *testing.T) {
 	require.True(t, v.Offer.Unsafe, "%s: %s", v.Sentence(), v.Why())
 	assert.True(t, v.Offer.Asks)
 	assert.Contains(t, v.Why(), " min for a better one; not one drop is safe yet. g: go by this one")
-	e, err := w.keep.State.Urging(w.sec)
+	e, err := propose.Urging(w.keep.State, w.sec)
 	require.NoError(t, err)
 	require.NoError(t, w.keep.Take(e))
 	next := w.keep.Look(w.sec)

@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/brought"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/typed"
 )
 
@@ -28,7 +29,7 @@ func TestABottleThatIsBroughtIsRemembered(t *testing.T) {
 		require.NoError(t, err)
 		e, err := brought.Event(1, b)
 		require.NoError(t, err)
-		return s.WithKnown(e, recall)
+		return propose.WithKnown(s, e, recall)
 	}
 	e, words := bring("NaOH 0.5 M, 50 µL, bottle B7, dropper blue")
 	require.Len(t, words, 1)

@@ -1,15 +1,16 @@
 package run
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
+	"example.org/halfdrop/meter/run/elsewhere"
 	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/order"
+	"example.org/halfdrop/meter/run/typed"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
@@ -18,7 +19,7 @@ import (
 // the meter's intervals, and not less than 3 s.
 func (s *State) staleAfter() float64 {
 	if s.byHand {
-		return readStale
+		return typed.Fresh
 	}
 	return math.Max(staleLeast, staleTimes*s.track.Interval())
 }
@@ -35,24 +36,17 @@ func (s State) Look(now float64) view.View {
 		Target: s.Setup.Target, Tolerance: s.Setup.Tolerance, UseTemp: s.Setup.UseTemp,
 		BenchTemp: s.benchTemp, Waiting: s.Setup.Waiting(), Start: s.Setup.Start, Final: s.Setup.Final, Volume: s.Setup.Start,
 		Entries: s.entries, Link: s.link.State, LinkNote: s.link.Note,
-		Refused: s.refused + s.badLines, Refusal: s.refusal, Noted: s.noted,
+		Refused: s.unused.Count(), Refusal: s.unused.Refusal(), Noted: s.noted,
 	}
-	if !math.IsNaN(s.last.temp) {
-		v.BenchTemp, v.Measured = chem.Celsius(s.last.temp), !s.lostTemp()
+	if t, ok := s.thermometer.Sent(); ok {
+		v.BenchTemp = chem.Celsius(t)
 	}
-	if s.tempTold && math.IsNaN(s.last.temp) {
-		v.Measured = true
-	}
+	v.Measured = s.thermometer.Measured(s.last.t)
 	if v.Unread = s.link.Poor && s.link.State == "quiet"; s.link.Poor && !v.Unread {
 		v.Poor = s.link.Note
 	}
-	if s.isSet() && !s.tempTold {
-		v.Note = s.set.words(s.benchTemp)
-	}
-	if s.lostTemp() {
-		v.Note = fmt.Sprintf("the meter no longer sends a temperature; %.1f °C is kept", s.last.temp)
-	}
-	v.Unused = s.unusedWords(now)
+	v.Note = s.thermometer.Words(s.last.t, s.Setup.BenchTemp, s.benchTemp)
+	v.Unused = s.unused.Words(now, s.latest())
 	for j, st := range s.Setup.Stocks {
 		v.Titrants = append(v.Titrants, st.Name)
 		v.InML = append(v.InML, st.ByML)
@@ -70,7 +64,7 @@ func (s State) Look(now float64) view.View {
 	s.lookAway(&v)
 	v.Unweighed = s.bench.Unweighed
 	if len(s.aside()) > 0 && v.Note == "" {
-		v.Note = s.refusals.note()
+		v.Note = s.refusals.Note()
 	}
 	if d := s.last.decimals; v.Note == "" && s.last.any && math.Pow10(-d) > view.CoarseOf*s.Setup.Tolerance {
 		v.Note = view.CoarseWords(d, s.Setup.Tolerance)
@@ -80,7 +74,7 @@ func (s State) Look(now float64) view.View {
 	}
 	if v.Advice.Do == coach.Stop {
 		var words string
-		if v.Brought, words = s.oddly(); v.Note == "" || words != "" && ofAmounts(v) {
+		if v.Brought, words = view.OddYields(s.yields, v.Titrants); v.Note == "" || words != "" && ofAmounts(v) {
 			v.Note = words // it names all that looks alike
 		}
 	}
@@ -108,7 +102,7 @@ func (s *State) lookAtReading(v *view.View, now float64) {
 		v.Advice = forbid(v.Advice, v.Spotted)
 		s.maybeOutside(v, now)
 	} else if v.Falling == nil && v.Advice.Do == coach.Add && s.order.Advice == nil && s.sieve.Holds() {
-		v.Advice = waits(v.Advice) // a fault may have been asked about, and the reading that is held is another
+		v.Advice = elsewhere.Waits(v.Advice) // a fault may have been asked about, and the reading that is held is another
 	}
 	v.Ordered = s.order.Advice != nil && v.Advice.Do == coach.Add
 	if v.Ordered {
@@ -171,12 +165,13 @@ func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advi
 	if s.keepsOff(est) {
 		idle.Reason = coach.HandsOff
 	}
+	badAt, bad := s.unused.Holds()
 	switch {
 	case s.link.State == "lost" || s.link.State == "quiet":
 		idle.Reason = coach.Faulty
 	case !s.last.any:
 		idle.Reason = coach.NoReading
-	case (s.refusal != "" || s.badRun >= holds) && now-s.bad.t <= s.staleAfter(): // later it is that nothing comes
+	case bad && now-badAt <= s.staleAfter(): // later it is that nothing comes
 		idle.Reason = coach.Faulty
 	case now-s.last.t > s.staleAfter():
 		idle.Reason = coach.Stale

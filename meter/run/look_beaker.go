@@ -24,7 +24,7 @@ func (s *State) lookAtBeaker(v *view.View) {
 		v.Points = append(v.Points, view.Point{After: o.After, Charge: at[min(o.After, len(at)-1)], PH: o.PH, SD: o.SD})
 	}
 	if v.HasReading && v.Settling.State != probe.Empty && !s.track.Unread() {
-		v.Points = append(v.Points, view.Point{After: len(hist.Additions), Charge: charge, PH: stands(v), SD: v.Settling.SD})
+		v.Points = append(v.Points, view.Point{After: len(hist.Additions), Charge: charge, PH: v.Stands(), SD: v.Settling.SD})
 	}
 	f := s.forecast
 	for j, need := range f.Need {
@@ -35,39 +35,11 @@ func (s *State) lookAtBeaker(v *view.View) {
 	}
 }
 
-// stands is where the beaker is drawn now: where its reading will end, and what the meter
-// shows while that is anybody's guess.
-func stands(v *view.View) float64 {
-	if e := v.Settling; e.State == probe.Moving || e.SD >= view.EndSD {
-		return v.PH
-	}
-	return v.Settling.End
-}
-
 // Curve is the titration curve as believed now, over the given range of
 // labelled charge, in n points.
-func (s State) Curve(from, to float64, n int) []coach.CurvePoint {
-	return s.bench.Curve(s.history(), chem.Amount(from), chem.Amount(to), n)
+func (s State) Curve(from, to chem.Amount, n int) []coach.CurvePoint {
+	return s.bench.Curve(s.history(), from, to, n)
 }
 
 // Forecast is what the plan alone predicts at the present temperature.
 func (s State) Forecast() coach.Forecast { return s.forecast }
-
-// span is the range of labelled charge worth drawing: of a beaker that nobody weighed from
-// here on, since what is believed of it holds near the last reading only.
-func span(v *view.View) (from, to float64, n int) {
-	to = 1.25 * v.Aimed
-	if math.Abs(v.Charge) > math.Abs(to)*0.95 {
-		to = 1.25 * v.Charge
-	}
-	if to == 0 {
-		to = 1e-6
-	}
-	if v.Unweighed {
-		from = v.Charge
-	}
-	return from, to, curvePoints
-}
-
-// curvePoints is how many points of the curve a view carries.
-const curvePoints = 161

@@ -31,7 +31,7 @@ func (s State) advised(e journal.Event) State {
 	s.advice = &a
 	if s.yields = nil; a.Do == coach.Stop.String() {
 		est := s.estimate(e.T)
-		s.yields = s.bench.Yields(s.closedBy(est))
+		s.yields = s.bench.Yields(s.Closed(est))
 		s.done = &done{view.Value{PH: est.Now, SD: est.SD, T: s.last.t}, s.entries.Count()}
 	} else if a.Do == coach.Add.String() {
 		s.done = nil
@@ -129,12 +129,15 @@ func (s State) dose(e journal.Event) State {
 // decline takes the word of a person that nothing of the order was given. What
 // moved meanwhile has been looked at.
 func (s State) decline(e journal.Event) State {
-	s.refusals = s.refusals.again(&s.order)
+	s.refusals = s.refusals.Again(&s.order)
 	s.order, s.advice = order.Standing{}, nil
 	s.track = s.track.Await(0).Excuse()
 	s.eye = s.eye.Broken(e.T)
 	return s
 }
+
+// aside are the stocks that are not to be had.
+func (s *State) aside() []int { return s.refusals.Aside(s.Setup.Stocks) }
 
 // immerse takes the word of a person that the electrode is in the beaker now.
 func (s State) immerse(e journal.Event) State {

@@ -71,6 +71,6 @@ func (s State) LookAgain(now float64, old view.View) view.View {
 // the present reading has changed, else as believed now.
 func (s State) Draw(v *view.View, old view.View) {
 	if v.Curve = old.Curve; v.Version != old.Version || v.Curve == nil {
-		v.Curve = s.Curve(span(v))
+		v.Curve = s.Curve(v.Span())
 	}
 }

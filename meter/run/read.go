@@ -2,8 +2,6 @@ package run
 
 import (
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/view"
 )
@@ -65,14 +63,4 @@ func (s State) AtLast() view.View {
 		v.Advice.Do, v.Advice.Reason = coach.Stop, coach.InTolerance
 	}
 	return v
-}
-
-// Ending is the event that closes a run, with what was read at rest.
-func (s State) Ending(t float64, outcome string) journal.Event {
-	end := &journal.End{Outcome: outcome}
-	if v := s.AtLast(); v.AtRest {
-		r := v.Read
-		end.Read = &journal.Value{PH: phrase.Decimals(r.PH, 4), SD: phrase.Decimals(r.SD, 4), T: r.T}
-	}
-	return journal.Event{T: t, Kind: journal.Ended, End: end}
 }

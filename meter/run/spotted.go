@@ -1,7 +1,6 @@
 package run
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -9,7 +8,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/probe/sift"
-	"example.org/halfdrop/meter/run/scene"
+	"example.org/halfdrop/meter/run/elsewhere"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/spot"
 )
@@ -49,88 +48,14 @@ func forbid(a coach.Advice, list []spot.Finding) coach.Advice {
 	return coach.Advice{Do: coach.Check, Reason: coach.Faulty, Aim: a.Aim, Tolerance: a.Tolerance}
 }
 
-// maybeOutside turns a question about an electrode that seems to see nothing into a wait, as
-// long as it may not have been put in yet: it comes from another liquid, often after the
-// run was begun.
+// maybeOutside asks before the first addition whether the electrode is in the beaker, or
+// waits as long as it may not have been put in yet.
 func (s *State) maybeOutside(v *view.View, now float64) {
 	if s.entries.Count() > 0 {
 		return
 	}
-	if f, far := s.farOutside(v); far {
-		if v.Spotted = append([]spot.Finding{f}, v.Spotted...); now-s.begun < putInWithin && !s.isAsked() {
-			v.Advice = waits(v.Advice)
-		} else {
-			v.Advice = coach.Advice{Do: coach.Check, Reason: coach.Faulty, Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance}
-		}
-		return
-	}
-	if s.isAsked() {
-		return
-	}
-	believes := v.Advice.Do == coach.Add || v.Advice.Do == coach.Check && v.Advice.Reason == coach.Mistaken
-	if believes && !s.led && now-s.begun < s.rinsedWithin() && math.Abs(v.Settling.Now-scene.Neutral) < rinsedBy {
-		v.Advice = waits(v.Advice)
-		return
-	}
-	f, bad := view.Unsound(v.Spotted)
-	if !bad || !f.Outside || now-s.begun > putInWithin {
-		return
-	}
-	v.Advice.Do, v.Advice.Reason = coach.Wait, coach.Settling
-}
-
-// farOutside asks whether the electrode is in the beaker, before anything is ordered on a
-// reading that is far from where the plan has the beaker start, or anybody is accused by it:
-// an electrode stands in a standard, in water or in its storage solution when a run is begun.
-func (s *State) farOutside(v *view.View) (spot.Finding, bool) {
-	believes := v.Advice.Do == coach.Add || v.Advice.Held() || v.Advice.Do == coach.Check && v.Advice.Reason == coach.Mistaken
-	y := v.Settling.Now
-	off := math.Max(s.foretold.Low-y, y-s.foretold.High)
-	f, _ := spot.Named("spot:" + string(spot.WrongSalt))
-	if !believes || s.led || s.putIn || !(off > farFromStart) || slices.ContainsFunc(s.Confirmed(), func(c string) bool { return slices.Contains(elsewhere, c) }) {
-		return f, false
-	}
-	f.T, f.Bad, f.Outside = v.T, true, true
-	f.Evidence = fmt.Sprintf("the reading is %.2f, where %.1f to %.1f is expected", y, s.foretold.Low, s.foretold.High)
-	f.Try = "i when the electrode is in the beaker; c: it is, something was given already; y: another salt is in it"
-	return f, true
-}
-
-// elsewhere are the codes of what a first reading far from the plan may be: who has looked
-// at one of them and goes on says that it is the beaker.
-var elsewhere = []string{
-	"spot:" + string(spot.WrongSalt), "spot:" + string(spot.Unlogged), "spot:" + string(spot.Cap), "spot:" + string(spot.Cracked),
-}
-
-// farFromStart is how far outside of where the plan has the beaker start, pH, a reading is
-// rather that of another liquid. What care allows is in the range already.
-const farFromStart = 1.0
-
-// putInWithin is how long after its beginning, s, an electrode may be put in that somebody
-// is not asked about.
-const putInWithin = 45.0
-
-// waits is an advice that waits for the reading instead.
-func waits(a coach.Advice) coach.Advice {
-	return coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: a.Aim, Tolerance: a.Tolerance}
-}
-
-// A first reading this near to the pH of the standard that electrodes mostly come from is
-// not ordered on so soon after the beginning, s: it may be the standard still. Where the plan
-// allows the start to lie anywhere in a range of more than wideStart, pH, that it lies just
-// there is less likely than that nobody has put the electrode in yet.
-const (
-	rinsedBy  = 0.06
-	rinsedFor = 20.0
-	wideStart = 1.2
-)
-
-// rinsedWithin is that time, s.
-func (s *State) rinsedWithin() float64 {
-	if s.foretold.High-s.foretold.Low > wideStart {
-		return putInWithin
-	}
-	return rinsedFor
+	b := elsewhere.Before{Since: now - s.begun, Foretold: s.foretold, Ordered: s.led, PutIn: s.putIn, Asked: s.isAsked(), Looked: s.Confirmed()}
+	b.Judge(v)
 }
 
 // restedSD is the spread, pH, of a present reading that may speak of bottles
@@ -171,5 +96,5 @@ func (s *State) see(o sift.Sample) {
 	if on, left := s.track.Pickup(); left || on && o.PH > s.estimate(o.T).Now+pickedUp {
 		return // it says nothing of electrode and beaker
 	}
-	s.eye = s.eye.Read(o.T, o.PH, o.Temp)
+	s.eye = s.eye.Read(spot.Reading(o))
 }

@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/intake"
 	"example.org/halfdrop/meter/journal"
@@ -23,6 +24,7 @@ import (
 	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/scene"
 	"example.org/halfdrop/meter/run/still"
+	"example.org/halfdrop/meter/run/warmth"
 	"example.org/halfdrop/meter/spot"
 )
 
@@ -58,41 +60,37 @@ type State struct {
 	done     *done               // what was read when done was said last; nil when something else was wanted since
 	led      bool                // an addition was ordered since the electrode was put in: what moves may be more than the electrode
 
-	track    probe.Tracker // what the readings are worth
-	sieve    sift.Sieve    // which of them are wild
-	seen     float64       // s, of the latest that the eye has taken
-	still    still.Repeats // how long they have repeated one number
-	reads    int           // that have come since the latest addition
-	recent   still.Recent  // those of the last seconds, where an amount is looked for
-	last     reading
-	refused  int
-	refusal  string
-	badLines int
-	badRun   int    // lines since the last reading that were none
-	bad      unused // the latest line or reading that was not used
-	link     journal.Link
-	ended    *journal.End
-	eye      spot.Eye     // for faults that show in the readings
-	stops    *scene.Stops // of the compositions until now
-	foretold scene.Range  // range of pH that the plan allows at the start; NaN when unknown
-	remarks  []journal.Remark
-	noted    journal.Note    // of the plate
-	made     *journal.Making // the reading after making up; nil before one
-	line     electrode.Line  // the calibration that the pH rests on
-	away     electrode.Check // a check in standards, while it goes on
-	offered  []string        // standards for a check, by their names
-	wall     time.Time       // of the latest event
-	begun    float64         // s, when the first reading came
-	beyond   float64         // s, since when a reading that hands are kept off ends outside; 0 while it does not
-	trusted  bool            // a person has looked at a reading that stands still
-	wentAt   float64         // s, when a person said of a reading elsewhere that it is that of the beaker
-	putIn    bool            // a person has said that the electrode is in the beaker
-	byHand   bool            // a person types what the display shows
-	set      setting         // what the meter sends as temperature, while it does not change
-	tempTold bool            // and how warm the beaker is, off a thermometer
-	refusals refusals        // of orders of one bottle, in a row
-	warmth   warmth          // what the temperature of the beaker has done to the readings
-	taken    *bench.Taken    // from earlier runs; nil for nothing
+	track       probe.Tracker // what the readings are worth
+	sieve       sift.Sieve    // which of them are wild
+	seen        float64       // s, of the latest that the eye has taken
+	still       still.Repeats // how long they have repeated one number
+	reads       int           // that have come since the latest addition
+	recent      still.Recent  // those of the last seconds, where an amount is looked for
+	last        reading
+	unused      recorded.Unused // lines and readings that were not used
+	link        journal.Link
+	ended       *journal.End
+	eye         spot.Eye     // for faults that show in the readings
+	stops       *scene.Stops // of the compositions until now
+	foretold    scene.Range  // range of pH that the plan allows at the start; NaN when unknown
+	remarks     []journal.Remark
+	noted       journal.Note       // of the plate
+	made        *journal.Making    // the reading after making up; nil before one
+	line        electrode.Line     // the calibration that the pH rests on
+	away        electrode.Check    // a check in standards, while it goes on
+	offered     []string           // standards for a check, by their names
+	wall        time.Time          // of the latest event
+	begun       float64            // s, when the first reading came
+	beyond      float64            // s, since when a reading that hands are kept off ends outside; 0 while it does not
+	trusted     bool               // a person has looked at a reading that stands still
+	wentAt      float64            // s, when a person said of a reading elsewhere that it is that of the beaker
+	putIn       bool               // a person has said that the electrode is in the beaker
+	byHand      bool               // a person types what the display shows
+	refusals    order.Refusals     // of orders of one bottle, in a row
+	thermometer warmth.Thermometer // how warm the beaker is
+	shift       warmth.Shift       // what that has done to the readings
+	warmer      *coach.Bench       // a degree warmer than the bench, to tell that by; nil before it was needed
+	taken       *bench.Taken       // from earlier runs; nil for nothing
 	// version counts the events that change more than the present reading.
 	version int
 }
@@ -101,8 +99,6 @@ type reading struct {
 	t        float64
 	ph       float64
 	decimals int
-	temp     float64 // °C; NaN when never sent
-	tempAt   float64 // s, when it was sent last
 	any      bool
 	back     float64 // s, of the first reading after the latest silence; 0 before one
 }
@@ -128,7 +124,7 @@ func Open(e journal.Event) (State, error) {
 		return State{}, err
 	}
 	s.track = probe.Track(s.taken.Probe())
-	s.last.temp, s.wentAt = math.NaN(), math.Inf(-1)
+	s.thermometer, s.wentAt = warmth.Unread(), math.Inf(-1)
 	if err := s.at(setup.BenchTemp); err != nil {
 		return State{}, err
 	}
@@ -208,7 +204,7 @@ func (s State) apply(e journal.Event) (State, error) {
 	case journal.LinkChange:
 		s.link = *e.Link
 	case journal.BadLine:
-		s.badLine(e)
+		s.unused = s.unused.Line(e.T, e.Raw, e.Why, s.link.State == meter.Opening.String())
 	case journal.Calibrated:
 		return s.calibrate(e)
 	case journal.Warmed:
@@ -249,8 +245,7 @@ func (s State) gap(e journal.Event) State {
 func (s *State) read(e *journal.Event) error {
 	r := e.Reading
 	if r.Refused != "" {
-		s.refused++
-		s.refusal, s.bad = r.Refused, unused{t: e.T, raw: e.Raw, why: r.Refused}
+		s.unused = s.unused.Refuse(e.T, e.Raw, r.Refused)
 		return nil
 	}
 	ph, ok := s.line.PH(r, s.tempOf(r))
@@ -270,7 +265,7 @@ func (s *State) read(e *journal.Event) error {
 	s.heard(r)
 	digits, resolution := s.line.Fineness(r, s.last.decimals)
 	s.last.decimals = digits
-	s.refusal, s.badRun = "", 0
+	s.unused = s.unused.Used()
 	if s.byHand = r.Typed; r.Typed {
 		s.readOff(e.T, ph, resolution, r.Stands)
 	} else {
@@ -279,7 +274,6 @@ func (s *State) read(e *journal.Event) error {
 	s.begins(e.T)
 	s.watchEdge(e.T)
 	if r.TempC != nil {
-		s.last.tempAt = e.T
 		return s.warm(e.T, *r.TempC)
 	}
 	return nil
@@ -305,37 +299,4 @@ func (s *State) measured(r *journal.Reading, t, ph, resolution float64) {
 			s.seen = o.T
 		}
 	}
-}
-
-// isSet reports whether what the meter sends as temperature is its setting.
-func (s *State) isSet() bool { return s.set.is(s.last.t, s.Setup.BenchTemp) }
-
-// tempStep is the change of temperature, °C, from which the model is computed
-// anew: 0.3 °C of Tris is 0.008 pH.
-const tempStep = 0.3
-
-// warm takes a temperature sent by the meter. One that cannot be that of a
-// beaker on a bench is not used, nor is one that nobody measured.
-func (s *State) warm(at, t float64) error {
-	if !recorded.OnBench(t) {
-		return nil
-	}
-	if s.set = s.set.takes(t, at); s.isSet() {
-		if math.IsNaN(s.last.temp) {
-			return nil
-		}
-		s.last.temp, s.warmth = math.NaN(), warmth{}
-		s.version++
-		return s.at(s.Setup.BenchTemp)
-	}
-	first := math.IsNaN(s.last.temp)
-	if math.IsNaN(s.last.temp) {
-		s.last.temp = t
-	}
-	s.last.temp += 0.2 * (t - s.last.temp)
-	if math.Abs(s.last.temp-float64(s.benchTemp)) < tempStep {
-		return s.slopes()
-	}
-	s.version++
-	return s.sends(chem.Celsius(math.Round(s.last.temp*10)/10), first)
 }

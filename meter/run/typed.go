@@ -16,43 +16,21 @@ import (
 	"example.org/halfdrop/meter/run/view"
 )
 
-// Figures of judgement of values that are typed, a choice of this project.
-const (
-	readStale  = 300.0 // s, how old a value may be to add on it
-	readFirst  = 20.0  // s after an addition, the soonest that a value is wanted
-	readLatest = 60.0  // and the latest
-	readAgain  = 20.0  // s from one value to the next of the same composition
-	readCreep  = 40.0  // s to the next one when it stands, and creeps unseen
-	readMixing = 8.0   // s for an addition to mix in
-	readTaus   = 4.0   // time constants of the electrode that are worth waiting for
-)
-
 // Stands reports whether the present reading was said to stand.
 func (s State) Stands() bool { return s.track.Stands() }
 
 // next is when a value is wanted.
 func (s *State) next(a coach.Advice, est probe.Estimate, now float64) *view.Next {
-	if s.byHand && s.away.On() && !s.away.Back() {
-		return &view.Next{Stands: true}
-	}
-	if !s.byHand || a.Do != coach.Wait || s.away.On() {
+	if !s.byHand {
 		return nil
 	}
-	switch {
-	case !s.last.any || a.Reason == coach.Stale || a.Reason == coach.Faulty:
-		return &view.Next{}
-	case s.track.Unread():
-		from := s.begun
-		if en, ok := s.Latest(); ok {
-			from = en.T
-		}
-		wait := math.Ceil((readMixing+readTaus*est.Tau)/view.ToldStep) * view.ToldStep
-		return &view.Next{In: from + min(max(wait, readFirst), readLatest) - now, Mixing: true}
+	w := typed.Wanted{Away: s.away.On(), Back: s.away.On() && s.away.Back(), Waits: a.Do == coach.Wait, HandsOff: a.Reason == coach.HandsOff,
+		Nothing: !s.last.any || a.Reason == coach.Stale || a.Reason == coach.Faulty,
+		Unread:  s.track.Unread(), Stands: s.track.Stands(), From: s.begun, Last: s.last.t, Tau: est.Tau}
+	if en, ok := s.Latest(); ok {
+		w.From = en.T
 	}
-	if s.track.Stands() && a.Reason != coach.HandsOff {
-		return &view.Next{In: s.last.t + readCreep - now, Creeps: true}
-	}
-	return &view.Next{In: s.last.t + readAgain - now, Stands: a.Reason == coach.HandsOff}
+	return w.Next(now)
 }
 
 // readOff takes a typed value.
@@ -101,12 +79,13 @@ var ErrTemp = errors.New("is not the temperature of a beaker on a bench, 0.5 to 
 // thermometer. It counts until another one comes; one that a meter sends goes first.
 func (s State) warmed(e journal.Event) (State, error) {
 	t := *e.TempC
+	_, sent := s.thermometer.Sent()
 	switch {
 	case !recorded.OnBench(t):
 		return s, fmt.Errorf("%g °C %w", t, ErrTemp)
-	case !math.IsNaN(s.last.temp):
+	case sent:
 		return s, errors.New("the meter sends a temperature, which counts")
 	}
-	s.tempTold = true
+	s.thermometer.Tell()
 	return s, s.at(chem.Celsius(phrase.Decimals(t, 1)))
 }

@@ -8,6 +8,7 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -30,7 +31,7 @@ func TestDoneSaysWhatDropsDid(t *testing.T) {
 				p.pours(v, v.Advice.Drops, false)
 				p.notes(v)
 			case coach.Check:
-				e, _, err := p.keep.State.Passing(p.sec, 0)
+				e, _, err := propose.Passing(p.keep.State, p.sec, 0)
 				require.NoError(t, err)
 				require.NoError(t, p.keep.Take(e))
 			}

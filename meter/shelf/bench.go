@@ -25,6 +25,7 @@ import (
 	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/brought"
+	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/sim"
 	"example.org/halfdrop/meter/textfile"
 )
@@ -169,9 +170,9 @@ func (m Memory) Teach(s run.State, journalPath string, talk io.Writer) error {
 	if m.Path == "" && strings.HasPrefix(s.Start.Source, sim.SourcePrefix) {
 		return nil // a simulated run that was gone on with
 	}
-	lesson, err := s.Lesson(m.Electrode, time.Now().Truncate(time.Second))
+	lesson, err := keep.Lesson(s, m.Electrode, time.Now().Truncate(time.Second))
 	switch {
-	case errors.Is(err, run.ErrNoNames):
+	case errors.Is(err, keep.ErrNoNames):
 		fmt.Fprintln(talk, `halfdrop: hint: give bottles a name in the plan (bottle = "…", dropper = "…"), and the next run starts with what this one has shown of them`)
 		return nil
 	case err != nil:

@@ -178,6 +178,11 @@ func TestSignsBeginWhereASoundRunEnds(t *testing.T) {
 			b.says(14, constant(10.2))
 			b.shows(50, constant(10.32))
 		}},
+		{"s, time constant of a slow electrode", spot.Aged, 13, 20, func(b *bench, v float64) {
+			*b = *newBench()
+			b.sd = 0.0005
+			b.says(170, func(a float64) float64 { return 10.2 - 3.2*math.Exp(-a/v) })
+		}},
 		{"pH by which a slow reading comes and goes", spot.Clogged, 0.0042, 0.0085, func(b *bench, v float64) {
 			*b = *newBench()
 			b.sd = 0.0005
@@ -228,11 +233,14 @@ func TestBubblesAreLoudNow(t *testing.T) {
 		{"twelve times as loud", 0.004, 0.05, 0.3, 0.05, 1, true},
 		{"four times and a half as loud", 0.004, 0.0217, 0.3, 0.0217, 1, false},
 		{"seven times as loud as next to nothing", 0.001, 0.0155, 0.3, 0.0155, 1, false},
+		{"nine times as loud as next to nothing", 0.001, 0.021, 0.3, 0.021, 1, true},
 		{"with small spikes", 0.001, 0.024, 0.034, 0.024, 1, false},
 		{"with no spike", 0.004, 0.021, 0, 0.021, 1, false},
 		{"quiet for five seconds", 0.004, 0.06, 0.3, 0, 5, true},
+		{"quiet for seven", 0.004, 0.06, 0.3, 0, 7, false},
 		{"quiet for ten", 0.004, 0.06, 0.3, 0, 10, false},
 		{"three times as loud at last", 0.004, 0.06, 0.3, 0.0125, 12, true},
+		{"two and a half times as loud at last", 0.004, 0.06, 0.3, 0.0105, 12, true},
 		{"hardly louder at last", 0.004, 0.06, 0.3, 0.0055, 12, false},
 	} {
 		got := noisy(c.before, c.scatter, c.spike, c.last, c.seconds).sees()
@@ -251,6 +259,42 @@ func TestNoiseIsNoClog(t *testing.T) {
 		got := b.sees()
 		assert.True(t, names(got, spot.Aged), "%v", got)
 		assert.False(t, names(got, spot.Clogged), "%v", got)
+	}
+}
+
+// TestClogIsSeenThroughTheNoise: six seconds of white noise of 0.010 average to 0.0041, and it is
+// twice the square of that which is left out: coming and going by 0.0125 stays above, by
+// 0.003 does not.
+func TestClogIsSeenThroughTheNoise(t *testing.T) {
+	seen := map[float64]int{}
+	for seed := range uint64(20) {
+		for _, v := range []float64{0.003, 0.0125} {
+			b := newBench()
+			b.rnd = rand.New(rand.NewPCG(seed, 9))
+			b.sd = 0.010
+			b.says(170, func(a float64) float64 { return 10.2 - 3.2*math.Exp(-a/35) + v*math.Sqrt2*math.Sin(a/4) })
+			if names(b.sees(), spot.Clogged) {
+				seen[v]++
+			}
+		}
+	}
+	assert.Zero(t, seen[0.003])
+	assert.GreaterOrEqual(t, seen[0.0125], 16)
+}
+
+// TestStandardsThatWereExchanged: whoever put 7.00 into the jar of 4.01 and the other way round
+// (phthalate and phosphate, NIST, 25 °C) reads 11.01 less the true pH. A first reading that is off
+// by just that may also be a beaker that was titrated before; any other is another salt.
+func TestStandardsThatWereExchanged(t *testing.T) {
+	for ph, want := range map[float64]spot.Fault{6.4: spot.Unlogged, 6.8: spot.Unlogged, 7.8: spot.WrongSalt, 2.2: spot.WrongSalt} {
+		b := newBench()
+		b.at = ph + 2
+		b.shows(100, constant(ph))
+		c := additions()
+		c.StartLow, c.StartHigh = 4.1, 4.6
+		c.T, c.Stops[0].PH, c.Stops[0].Extra = b.t, ph, 0.8*c.Buffer
+		got := b.eye.Look(c)
+		assert.True(t, names(got, want), "%g: %v", ph, got)
 	}
 }
 
@@ -293,7 +337,7 @@ func TestResponsesBeginWhereChanceEnds(t *testing.T) {
 		sound, sign float64
 		of          func(v float64) spot.Case
 	}{
-		{"of the label, of a weak bottle", spot.WeakTitrant, 0.8, 0.55, func(v float64) spot.Case { return additions(v, v, v, v) }},
+		{"of the label, of a weak bottle", spot.WeakTitrant, 0.73, 0.55, func(v float64) spot.Case { return additions(v, v, v, v) }},
 		{"of the label, of large drops", spot.Dropper, 1.25, 1.48, func(v float64) spot.Case { return additions(v, v, v, v) }},
 		{"the same, where half of the buffer is thought of", spot.HalfBuffer, 1.42, 1.62, func(v float64) spot.Case {
 			c := additions(v, v, v, v)

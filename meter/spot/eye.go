@@ -51,22 +51,28 @@ func Open(t float64) Eye {
 	return Eye{now: stretch{since: t, from: math.NaN()}, noise: math.Inf(1), temp: math.NaN(), latest: math.NaN(), highest: math.NaN()}
 }
 
-// Read takes a reading: s, pH and °C, the last NaN when it was not sent.
-func (e Eye) Read(t, ph, temp float64) Eye {
-	s := &e.now
+// Reading is a reading of the meter.
+type Reading struct {
+	T, PH float64 // s, pH
+	Temp  float64 // °C; NaN when it was not sent
+}
+
+// Read takes a reading.
+func (e Eye) Read(r Reading) Eye {
+	s, t := &e.now, r.T
 	if s.open.n > 0 && math.Floor(t) == math.Floor(s.open.T) {
 		n := float64(s.open.n)
-		s.open.T, s.open.Y = (s.open.T*n+t)/(n+1), (s.open.Y*n+ph)/(n+1)
+		s.open.T, s.open.Y = (s.open.T*n+t)/(n+1), (s.open.Y*n+r.PH)/(n+1)
 		s.open.n++
 	} else {
 		s.close()
-		s.open = Bin{T: t, Y: ph, n: 1}
+		s.open = Bin{T: t, Y: r.PH, n: 1}
 	}
-	if !math.IsNaN(temp) {
+	if !math.IsNaN(r.Temp) {
 		if math.IsNaN(e.temp) {
-			e.temp, e.tempAt, e.highest = temp, t, temp
+			e.temp, e.tempAt, e.highest = r.Temp, t, r.Temp
 		}
-		e.latest, e.highest = temp, math.Max(e.highest, temp)
+		e.latest, e.highest = r.Temp, math.Max(e.highest, r.Temp)
 	}
 	return e
 }
@@ -98,24 +104,32 @@ func (s *stretch) gather() {
 	s.bins, s.late = all[max(0, len(all)-most):], nil
 }
 
-// Added notes an addition put on record at t, s, that began to fall or to show
-// at from: what was read between is of neither composition. expected gives the pH
-// that it is to lead to, and is asked once, when it is first needed, advised says that the coach had advised it, aim is what
-// the meter is to show in the end, and noise is that of a reading, as far as known.
-func (e Eye) Added(t, from float64, expected func() float64, noise float64, advised bool, aim, tolerance float64) Eye {
+// Addition is an addition that is put on record.
+type Addition struct {
+	T        float64        // s, when it was
+	From     float64        // s, when it began to fall or to show: what was read since is of neither composition
+	Expected func() float64 // the pH that it is to lead to: asked once, when it is first needed
+	Noise    float64        // pH, of a reading, as far as known
+	Advised  bool           // by the coach
+
+	Aim, Tolerance float64 // pH, what the meter is to show in the end
+}
+
+// Added notes an addition.
+func (e Eye) Added(a Addition) Eye {
 	e.now.gather()
-	e.now.until(from)
-	if !advised && e.now.moving(aim, tolerance) {
+	e.now.until(a.From)
+	if !a.Advised && e.now.moving(a.Aim, a.Tolerance) {
 		e.hasty++
 	}
 	e.adds++
-	e.past = append(slices.Clip(e.past), seen{at: e.now.measure(noise)})
+	e.past = append(slices.Clip(e.past), seen{at: e.now.measure(a.Noise)})
 	e.noise = e.now.heard(e.noise)
 	level := math.NaN()
 	if n := len(e.now.bins); n > 0 {
 		level = mean(e.now.bins[max(0, n-2):])
 	}
-	e.now = stretch{since: t, from: level, expected: sync.OnceValue(expected)}
+	e.now = stretch{since: a.T, from: level, expected: sync.OnceValue(a.Expected)}
 	return e
 }
 

@@ -19,7 +19,7 @@ type Case struct {
 	Stops     []Stop   // settled readings, the present one last
 	Doses     []Dose   // additions in force
 	Suspects  []string // codes of the coach's accounts, the likeliest first
-	Rested    bool     // the present reading has stood for long
+	rested    bool     // the present reading has stood for long
 	Noise     float64  // pH, of a reading, as the run has learned it
 	Pickup    bool     // the meter shows two lines, of which the lower counts
 	Step      *Step    // the reading has left its level by itself and is at rest at another
@@ -47,7 +47,7 @@ type Dose struct {
 func (e Eye) Look(c Case) []Finding {
 	e.now.gather()
 	h := e.now.measure(c.Noise)
-	c.Rested = h.age > 90
+	c.rested = h.age > 90
 	var out []Finding
 	add := func(f Finding, ok bool) {
 		if ok && !slices.ContainsFunc(out, func(x Finding) bool { return x.Fault == f.Fault }) {

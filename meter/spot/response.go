@@ -121,13 +121,13 @@ func jar(c Case, all []response) (Finding, bool) {
 		return found(WrongTitrant, c.T, "the first response has the wrong sign", Swapped), true
 	case off && len(all) > 0 && all[0].r > noneAt:
 		return found(WrongSalt, c.T, fmt.Sprintf("the first reading, %.2f, is far from %.1f to %.1f", first.PH, c.StartLow, c.StartHigh)), true
-	case off && len(all) == 0 && c.Rested && mirror:
+	case off && len(all) == 0 && c.rested && mirror:
 		// Half of all readings that are off are mirrored by chance; who has gone past the aim
 		// without the program, and wants to be led back, has calibrated well.
 		f := found(Unlogged, c.T, fmt.Sprintf("the first reading is %.2f, where %.1f to %.1f is expected", first.PH, c.StartLow, c.StartHigh), WrongSalt, Swapped)
 		f.Try, f.Bad = "c if something was given already; else check the jar, and that standards 4 and 7 were not exchanged", true
 		return f, true
-	case off && len(all) == 0 && c.Rested:
+	case off && len(all) == 0 && c.rested:
 		return found(WrongSalt, c.T, fmt.Sprintf("the first reading, %.2f, is far from %.1f to %.1f", first.PH, c.StartLow, c.StartHigh), Swapped), true
 	}
 	return Finding{}, false

@@ -39,7 +39,9 @@ func (b *bench) shows(seconds int, course func(age float64) float64) {
 }
 
 // reads is a second in which the meter shows y whatever the electrode does.
-func (b *bench) reads(y float64) { b.eye = b.eye.Read(b.t, y+b.sd*b.rnd.NormFloat64(), b.temp) }
+func (b *bench) reads(y float64) {
+	b.eye = b.eye.Read(spot.Reading{T: b.t, PH: y + b.sd*b.rnd.NormFloat64(), Temp: b.temp})
+}
 
 func (b *bench) says(seconds int, y func(age float64) float64) {
 	for i := range seconds {
@@ -49,7 +51,7 @@ func (b *bench) says(seconds int, y func(age float64) float64) {
 }
 
 func (b *bench) adds(expected float64, advised bool) {
-	b.eye = b.eye.Added(b.t, b.t, func() float64 { return expected }, b.sd, advised, 8, 0.03)
+	b.eye = b.eye.Added(spot.Addition{T: b.t, From: b.t, Expected: func() float64 { return expected }, Noise: b.sd, Advised: advised, Aim: 8, Tolerance: 0.03})
 }
 
 func (b *bench) sees() []spot.Finding {

@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/run/view"
 )
@@ -190,9 +191,9 @@ func (p *pupil) check(v view.View) error {
 	}
 	p.confirmed = append(p.confirmed, codes...)
 	p.asked = false
-	e, _, err := p.keeper.State.Passing(p.t, 0)
+	e, _, err := propose.Passing(p.keeper.State, p.t, 0)
 	if i := slices.IndexFunc(codes, p.bench.rightly); i >= 0 && a.Reason == coach.Mistaken {
-		e, _, err = p.keeper.State.Confirming(p.t, codes[i]) // it is what is found
+		e, _, err = propose.Confirming(p.keeper.State, p.t, codes[i]) // it is what is found
 	}
 	if f, bad := view.Unsound(v.Spotted); bad && f.Outside {
 		e = journal.Event{T: p.t, Kind: journal.Immersed} // nothing was given before

@@ -144,7 +144,7 @@ func (g *game) add(stock int, drops float64) error {
 	if err != nil {
 		return fmt.Errorf("trial: seed %d: %w", g.bench.Seed, err)
 	}
-	g.giving = &giving{g.hands.Give(g.t, drops), p}
+	g.giving = &giving{g.hands.Give(g.t, hands.Drops(drops)), p}
 	for _, f := range g.giving.Due(g.t) {
 		p.Fall(f.Share)
 	}

@@ -13,6 +13,8 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/bench"
 	"example.org/halfdrop/meter/phrase"
+	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -127,10 +129,10 @@ func teach(b *Bench, book *bench.Book) (Outcome, error) {
 	if err != nil || !out.Stopped {
 		return out, err
 	}
-	if err := k.Take(k.State.Ending(k.State.T, "done")); err != nil {
+	if err := k.Take(propose.Ending(k.State, k.State.T, "done")); err != nil {
 		return out, err
 	}
-	if r, err := k.State.Lesson(electrodeName, learned); err == nil {
+	if r, err := keep.Lesson(k.State, electrodeName, learned); err == nil {
 		book.Put(r)
 	}
 	return out, nil

@@ -12,8 +12,10 @@ import (
 
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/brought"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -34,7 +36,7 @@ func (w *world) acts(v view.View) {
 	case v.Advice.Do == coach.Check:
 		w.looks(v)
 	case v.Offer != nil && w.hurries && w.sec-w.steady > soon:
-		e, err := w.k.State.Urging(w.sec)
+		e, err := propose.Urging(w.k.State, w.sec)
 		require.NoError(w.t, err)
 		w.take(e)
 		w.goesOn++
@@ -87,7 +89,7 @@ func (w *world) begins(v view.View) {
 		return
 	}
 	w.order = v
-	w.giving = &giving{w.h.Give(w.sec, w.gives), p}
+	w.giving = &giving{w.h.Give(w.sec, hands.Drops(w.gives)), p}
 }
 
 // records puts on record what was given once it is in and there is a hand free, or
@@ -150,7 +152,7 @@ func (w *world) right(v view.View) string {
 func (w *world) answers(v view.View) {
 	code := w.right(v)
 	pass := func() {
-		e, says, err := w.k.State.Passing(w.sec, 0)
+		e, says, err := propose.Passing(w.k.State, w.sec, 0)
 		if err != nil {
 			w.fail("refused: as planned at %.0f s: %v", w.sec, err)
 			return
@@ -167,7 +169,7 @@ func (w *world) answers(v view.View) {
 			pass()
 			return
 		}
-		e, says, err := w.k.State.Confirming(w.sec, code)
+		e, says, err := propose.Confirming(w.k.State, w.sec, code)
 		if err != nil {
 			w.fail("refused: %s at %.0f s: %v", code, w.sec, err)
 			return

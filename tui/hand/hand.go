@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/screen"
 )
@@ -180,7 +180,7 @@ func (h *Hand) GoOn() Answer {
 	case h.ordered():
 		return Sorry("nothing is held back: the order stands and can be given")
 	case h.View.Offer == nil:
-		return Sorry("%v", run.ErrNothingHeld)
+		return Sorry("%v", propose.ErrNothingHeld)
 	}
 	return Answer{Want: &intent.Intent{Kind: intent.GoOn}}
 }

@@ -1,6 +1,7 @@
 package belief_test
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -40,6 +41,17 @@ func TestNothingOfTheBufferInTheBeaker(t *testing.T) {
 			assert.Less(t, bel.Weight(recipe.Absent), 3e-4, "%s at %.2f: a first order is held up by more", reagent, start+off)
 			assert.Equal(t, coach.Add, b.Advise(coachtest.AtRest(coach.History{}, start+off)).Do, reagent)
 		}
+	}
+}
+
+// Water with a trace of acid in it is asked about down to 3.83, where that trace is 1.5e-4 mol/L
+// (of a rinsed beaker and the air, account.waterCharge and airCharge, six times as much as is
+// usual): below, no water that anybody poured reads so, and it is rather the electrode.
+func TestHowAcidWaterMayBe(t *testing.T) {
+	b := coachtest.PlanOf("ethanolamine", 20, 9.5)
+	for ph, named := range map[float64]bool{3.75: false, 3.79: false, 3.85: true, 3.95: true} {
+		codes := b.Advise(coachtest.AtRest(coach.History{}, ph)).Codes()
+		assert.Equal(t, named, slices.Contains(codes, recipe.Absent), "%g: %v", ph, codes)
 	}
 }
 

@@ -202,3 +202,16 @@ func (bel *Belief) BadScale() float64 {
 func (bel *Belief) Fresh() float64 {
 	return bel.sum(func(p *posterior) bool { return p.acc.Care.Fresh })
 }
+
+// Careful is the probability of as planned by careful hands that go by what is remembered, with a
+// scale that is calibrated.
+func (bel *Belief) Careful() float64 {
+	return bel.sum(func(p *posterior) bool { return p.code() == "" && remembers(p) && p.acc.Care.Scatter == 1 })
+}
+
+// Careless is that of careless ones.
+func (bel *Belief) Careless() float64 {
+	return bel.sum(func(p *posterior) bool { return p.code() == "" && remembers(p) && p.acc.Care.Scatter > 1 })
+}
+
+func remembers(p *posterior) bool { return !p.acc.Care.Fresh && p.acc.Care.Shift == 1 }

@@ -7,7 +7,10 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/coach/belief"
+	"example.org/halfdrop/chem/coach/coachtest"
+	"example.org/halfdrop/chem/recipe"
 )
 
 // The chance that a dose passes its goal is an integral over how large the drops are, log-normal,
@@ -26,5 +29,32 @@ func TestChanceOfADoseIsAnIntegral(t *testing.T) {
 			}
 			assert.InDelta(t, want/sum, g.Chance(1, chem.Volume(dose), 0), 5e-4, "drops known to %g, dose %g", lnSD, dose)
 		}
+	}
+}
+
+// The water of a weak bottle thins a strong buffer, which moves its pH on its own: 1 mol/kg of
+// citrate, brought up by 1 mL of 1 M base, would be given 1.21 mL by who forgets that. From a
+// hundredth of the water in the beaker on it is reckoned with, and what is missing is what the
+// charge balance of chem needs to get there; below, both bottles are taken to lead to one beaker.
+func TestAWeakBottleBringsWater(t *testing.T) {
+	n := coachtest.Num
+	p := recipe.Plan{Target: recipe.Target{PH: n(4.69)}, Beaker: recipe.Beaker{StartML: n(100), FinalML: n(110)},
+		Weighed:  []recipe.Weighed{{Reagent: "trisodium citrate dihydrate", MMol: n(70)}, {Reagent: "citric acid monohydrate", MMol: n(30)}},
+		Titrants: []recipe.Titrant{{Name: "10 M", Reagent: "NaOH", Molar: n(10)}, {Name: "1 M", Reagent: "NaOH", Molar: n(1)}}}
+	b := coachtest.Bench(p, 25)
+	beaker := b.Water.Plus(1, b.Weighed)
+	bel := b.Believe(coach.History{}.With(chem.PH(coachtest.PH(b.Model, beaker)), 1e-4))
+	missing := func(ml float64) (strong, weak float64) {
+		off := chem.PH(coachtest.PH(b.Model, beaker.Plus(ml/1000, b.Stocks[1].PerLitre)) - b.Forecast().Aim)
+		return -bel.Goal(0, off).Missing, -bel.Goal(1, off).Missing
+	}
+	for _, ml := range []float64{0.4, 0.6} { // 0.8 % of 90 g by the strong one's reckoning
+		strong, weak := missing(ml)
+		assert.Equal(t, strong, weak, "%g mL", ml)
+	}
+	for _, ml := range []float64{1, 1.4} {
+		strong, weak := missing(ml)
+		assert.InEpsilon(t, ml*1e-3, weak, 0.01, "%g mL", ml)
+		assert.InEpsilon(t, 1.21*ml*1e-3, strong, 0.01, "%g mL", ml)
 	}
 }

@@ -87,3 +87,19 @@ func TestLessonIsNotTheLabel(t *testing.T) {
 	}
 	t.Fatal("none is so vague")
 }
+
+// How wide a bottle is thought of whose drops were seen before. Who exchanged it and told nobody
+// leaves it half as wide again as its labels are (drops to 10 %, strength to 4 %: 1.5 × 0.108), and
+// careless hands, a seventh of all, half as wide again as what was seen, which was seen in them
+// (strength to 2 % beside those drops: 1.5 × 0.102). A first order keeps to that.
+func TestHowWideASeenBottleIs(t *testing.T) {
+	b, h := coachtest.Played(1)
+	b.Stocks[0].Learned = &coach.Learned{SharedSD: 0.01, OwnSD: 0.02, PouredSD: 0.02, Seen: true}
+	require.Equal(t, [2]float64{0.10, 0.04}, [2]float64{b.Stocks[0].DropSD, b.Stocks[0].StrengthSD})
+	var widths []float64
+	bel := b.Believe(h)
+	for _, v := range bel.Views(0, 0)[:3] {
+		widths = append(widths, v.LnSD)
+	}
+	assert.InDeltaSlice(t, []float64{0.102, 1.5 * 0.1077, 1.5 * 0.102}, widths, 0.001)
+}

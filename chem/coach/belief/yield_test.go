@@ -55,3 +55,20 @@ func TestYieldsTellWhatADropDid(t *testing.T) {
 	require.Greater(t, told, 15)
 	assert.GreaterOrEqual(t, float64(within), 0.9*float64(told), "%d of %d", within, told)
 }
+
+// What a vague reading makes of a drop of which nothing is thought but that a factor of e
+// either way is usual: 60 drops, 3.0 mmol by their label, did 2.5 times as much to 12.5 mmol of
+// HEPES, on a reading known to 0.3 pH. There β = ln 10 · 12.5 mmol · 0.61 · 0.39 = 6.8 mmol per pH
+// (Van Slyke, J. Biol. Chem. 52, 525, 1922), and the factor x that is likeliest obeys
+// ln x = (2.5 − x) · x · (3.0 / (0.3 · 6.8))²: 2.33, which is not spoken of yet. Whoever thought
+// less of labels would say 2.42 and speak of it, whoever thought more 1.85.
+func TestAVagueReadingOfADrop(t *testing.T) {
+	b, h := coachtest.Played(2.5, 60)
+	h.Observations[0].SD, h.Observations[1].SD = 0.003, 0.3
+	list := b.Yields(h)
+	require.Len(t, list, 1)
+	assert.InDelta(t, 2.33, list[0].Ratio, 0.04)
+	assert.False(t, list[0].Odd(), "%+v", list[0])
+	h.Observations[1].SD = 0.2
+	assert.True(t, b.Yields(h)[0].Odd(), "on a better one it is")
+}

@@ -270,7 +270,7 @@ func (g *Gather) Point(now float64, asItIs bool) (calib.Point, error) {
 	if e.Known {
 		p.Hiss, p.Restless = phrase.Decimals(g.now.Hiss(), 3), g.drifting(e)
 	}
-	p.Read(mv, sd, g.mv)
+	p.Read(calib.Rest{MV: mv, SD: sd, Sent: g.mv})
 	if g.shown {
 		ph := phrase.Decimals(nernst.PH(mv, t), 4)
 		if g.mv {

@@ -232,7 +232,7 @@ func (p *Procedure) Type(t float64, r meter.Reading, sure bool) error {
 		return nil
 	}
 	point.Typed, point.TempByHand = true, true
-	point.Read(mv, math.Hypot(typedSD*k, digit), g.mv)
+	point.Read(calib.Rest{MV: mv, SD: math.Hypot(typedSD*k, digit), Sent: g.mv})
 	point.Cov = make([]float64, 0, len(p.taken)+1)
 	for _, d := range p.taken {
 		if !d.choice.Check {

@@ -233,7 +233,7 @@ func (p *Procedure) refine(e *course.Ends) {
 			at = -1
 		}
 		if at >= 0 {
-			d.point.Refine(e.MV[at], math.Sqrt(e.Cov[at][at]), d.sent)
+			d.point.Refine(calib.Rest{MV: e.MV[at], SD: math.Sqrt(e.Cov[at][at]), Sent: d.sent})
 		}
 		row := make([]float64, 0, len(line)+1)
 		for _, j := range line {

@@ -31,8 +31,21 @@ func row(pattern string, low, high float64) (ys []float64) {
 	return ys
 }
 
-// Two lines are seen where half of the readings stand a quarter of a pH above the others, turn
-// and turn about. They are not seen where the lines are as near as two readings of a simple
+// between is a window in which low and high readings turn about, apart by gap; each line spreads by
+// so much.
+func between(gap, low, high float64) (ys []float64) {
+	for i := range 14 {
+		part := float64(i/2) / 6
+		ys = append(ys, 7-low*part)
+		if i%2 == 1 {
+			ys[i] = 7 + gap + high*part
+		}
+	}
+	return ys
+}
+
+// Two lines are seen where half of the readings stand a fifth of a pH above the others, turn
+// and turn about, and where that is more than two fifths of what either of them spreads by. They are not seen where the lines are as near as two readings of a simple
 // sensor, where few readings stand above, or where the beaker or the electrode changes and
 // changes back.
 func TestWhatAreTwoLines(t *testing.T) {
@@ -40,11 +53,13 @@ func TestWhatAreTwoLines(t *testing.T) {
 		ys []float64
 		on bool
 	}{
-		"turn and turn about":     {row("..||.|..||.|.|", 7, 7.27), true},
+		"turn and turn about":     {row("..||.|..||.|.|", 7, 7.22), true},
 		"seldom turning":          {row("...||..|||..||", 7, 7.27), true},
 		"near each other":         {row("..||.|..||.|.|", 7, 7.12), false},
 		"three wild ones":         {row(".|....|....|..", 7, 9), false},
 		"out and in again, twice": {row("..||||...||||.", 7, 9), false},
+		"wide, and apart":         {between(0.18, 0.35, 0.6), true},
+		"wide, and not apart":     {between(0.18, 0.55, 0.6), false},
 		"too few to tell":         {row(".|.|.|.|.|", 7, 7.4), false},
 	} {
 		p, _ := seen(c.ys...)
@@ -88,12 +103,12 @@ func TestTheLowerOfTwoLinesIsFollowed(t *testing.T) {
 	up := []float64{7.5, 7.42, 7.5, 7.41, 7.5, 7.43}
 	p, is := counts(on(), up...)
 	assert.False(t, is, "%d above it may be chance: 1 in 64", len(up))
-	for range 6 {
+	for range 3 {
 		if p, is = counts(p, 7.42); is {
 			break
 		}
 	}
-	assert.True(t, is, "a dozen are not: 1 in 4,096")
+	assert.True(t, is, "nine are not: 1 in 512")
 	assert.InDelta(t, 7.42, p.last, 0.011)
 
 	p = on()

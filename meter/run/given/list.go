@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
@@ -135,4 +136,22 @@ func (l List) Restated(i int, en view.Entry) List {
 	old := &l[i]
 	old.Stock, old.Drops, old.Volume, old.Changed = en.Stock, en.Drops, en.Volume, true
 	return l
+}
+
+// History are the additions in force as the coach counts them, with what the readings between
+// them say of the meter, where they are not typed, and of the electrode.
+func (l List) History(byHand bool) (h coach.History) {
+	late := 0.0 // of all together: what one composition shows of it is not much
+	for _, e := range l {
+		if e.Undone {
+			continue
+		}
+		h.Additions = append(h.Additions, coach.Addition{Stock: e.Stock, Volume: e.Volume, Drops: e.Drops})
+		if n := coach.NoiseOf(e.Before.Noise); n != coach.Unheard && !byHand {
+			h.Noise = n
+		}
+		late += e.Before.Late
+	}
+	h.Late = late >= coach.LateFrom*float64(max(1, len(h.Additions)))
+	return h
 }

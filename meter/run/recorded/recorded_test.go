@@ -57,3 +57,32 @@ func TestMillivoltsBecomeAPH(t *testing.T) {
 	assert.True(t, recorded.TypedFrom(recorded.ByHand+", the old meter"))
 	assert.False(t, recorded.TypedFrom(recorded.ByHand+"!"))
 }
+
+// One damaged line keeps nothing back, two in a row do until a reading is used; a reading
+// that is refused does at once. What was not used is spoken of for ten seconds; what came in
+// the middle of a line, as a port was opened, counts for nothing and not once a reading came.
+func TestUnused(t *testing.T) {
+	holds := func(u recorded.Unused) bool { _, ok := u.Holds(); return ok }
+	never := math.Inf(-1)
+	one := recorded.Unused{}.Line(5, "7.0", "no unit", false)
+	assert.False(t, holds(one))
+	two := one.Line(6, "", "no line", false)
+	assert.True(t, holds(two))
+	assert.False(t, holds(two.Used()))
+	assert.Equal(t, 2, two.Used().Count())
+	assert.Equal(t, "“7.0”: no unit", one.Words(14.9, never))
+	assert.Empty(t, one.Words(15, never))
+	assert.Equal(t, "no line", two.Words(7, 6.5), "a reading does not make up for it")
+	long := recorded.Unused{}.Line(5, "1234567890123456789012345", "too long", false)
+	assert.Equal(t, "“12345678901234567890123…”: too long", long.Words(5, never))
+
+	refused := recorded.Unused{}.Refuse(5, "", "over range")
+	assert.True(t, holds(refused))
+	assert.Equal(t, "over range", refused.Refusal())
+	assert.Empty(t, refused.Used().Refusal())
+
+	begun := recorded.Unused{}.Line(5, "4 pH", "no number", true)
+	assert.Zero(t, begun.Count())
+	assert.NotEmpty(t, begun.Words(6, never))
+	assert.Empty(t, begun.Words(6, 5.5))
+}

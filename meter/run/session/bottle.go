@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/typed"
 )
 
@@ -24,7 +25,7 @@ func (s *Session) bottle(in intent.Intent, t float64) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	e, known := s.keeper.State.WithKnown(e, s.Recall)
+	e, known := propose.WithKnown(s.keeper.State, e, s.Recall)
 	shelf, ok := s.bench.(Shelf)
 	if s.bench != nil && !ok {
 		return "", errors.New("the simulated bench has only the bottles of the plan")

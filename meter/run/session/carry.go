@@ -7,6 +7,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/typed"
 	"example.org/halfdrop/meter/run/view"
 )
@@ -40,7 +41,7 @@ func (s *Session) do(in intent.Intent) (string, error) {
 		if err := s.finish(t); err != nil {
 			return "", err
 		}
-		return "", s.keeper.Take(s.keeper.State.Ending(t, in.Text))
+		return "", s.keeper.Take(propose.Ending(s.keeper.State, t, in.Text))
 	case intent.Dose:
 		if err := s.dose(t); err != nil {
 			return "", err
@@ -54,7 +55,7 @@ func (s *Session) do(in intent.Intent) (string, error) {
 		}
 		return "noted: the electrode is in the beaker now", s.keeper.Immerse(t)
 	case intent.GoOn:
-		e, err := s.keeper.State.Urging(t)
+		e, err := propose.Urging(s.keeper.State, t)
 		if err != nil {
 			return "", err
 		}
@@ -112,14 +113,14 @@ func (s *Session) record(in intent.Intent, t float64) error {
 
 // dose notes that the first drop of the order falls; the next ones say nothing new.
 func (s *Session) dose(t float64) error {
-	if err := s.keeper.State.CanDose(); err != nil || s.keeper.State.Falls() {
+	if err := propose.CanDose(s.keeper.State); err != nil || s.keeper.State.Falls() {
 		return err
 	}
 	return s.keeper.Take(journal.Event{T: t, Kind: journal.Dosing})
 }
 
 func (s *Session) decline(t float64) (string, error) {
-	if err := s.keeper.State.CanDose(); err != nil {
+	if err := propose.CanDose(s.keeper.State); err != nil {
 		return "", err
 	}
 	if s.giving != nil {
@@ -164,9 +165,9 @@ func remarked(in intent.Intent) string {
 // confirm answers a check.
 func (s *Session) confirm(in intent.Intent, t float64) (string, error) {
 	if in.Code != "" {
-		return s.take(s.keeper.State.Confirming(t, in.Code))
+		return s.take(propose.Confirming(s.keeper.State, t, in.Code))
 	}
-	return s.take(s.keeper.State.Passing(t, in.ML))
+	return s.take(propose.Passing(s.keeper.State, t, in.ML))
 }
 
 // take puts an event on record, and says what it does.

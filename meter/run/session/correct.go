@@ -6,6 +6,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/intent"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -14,7 +15,7 @@ func (s *Session) correct(in intent.Intent, t float64) (string, error) {
 	if s.giving != nil && s.giving.told {
 		return "", errFalling
 	}
-	c, err := s.keeper.State.Correction(in.Seq, in.Titrant, in.Drops, in.ML, in.Text)
+	c, err := propose.Correction(s.keeper.State, journal.Correction{Seq: in.Seq, To: journal.Addition{Titrant: in.Titrant, Drops: in.Drops, ML: in.ML}, Reason: in.Text})
 	if err != nil {
 		return "", err
 	}

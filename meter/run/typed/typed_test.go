@@ -94,19 +94,30 @@ func TestSlip(t *testing.T) {
 		from       float64 // where the reading comes from; 0 when it is not on its way
 		stands     bool
 	}{
-		"as it should be":   {ph: 7.42, at: 7.40, sd: 0.02},
-		"digits exchanged":  {ph: 7.24, at: 7.42, sd: 0.02, meant: "7.42"},
-		"the point":         {ph: 0.74, at: 7.42, sd: 0.02, meant: "7.4"},
-		"far, and no slip":  {ph: 5.11, at: 7.42, sd: 0.02},
-		"nobody knows":      {ph: 7.24, at: 7.42, sd: 0.31},
-		"no pH":             {ph: 74.2, at: 7.42, sd: 0.02, meant: "7.42", never: true},
-		"no pH, and unsure": {ph: 74.2, at: 7.42, sd: 9, meant: "7.42", never: true},
-		"on its way":        {ph: 10.03, at: 10.34, sd: 0.02, from: 9.6},
-		"and down":          {ph: 10.30, at: 10.03, sd: 0.02, from: 10.9},
-		"not moving":        {ph: 10.03, at: 10.34, sd: 0.02, meant: "10.30"},
-		"said to stand":     {ph: 10.03, at: 10.34, sd: 0.02, from: 9.6, stands: true, meant: "10.30"},
-		"before its way":    {ph: 9.48, at: 9.84, sd: 0.02, from: 9.6, meant: "9.84"},
-		"beyond its way":    {ph: 7.42, at: 7.24, sd: 0.02, from: 6.6, meant: "7.24"},
+		"as it should be":      {ph: 7.42, at: 7.40, sd: 0.02},
+		"digits exchanged":     {ph: 7.24, at: 7.42, sd: 0.02, meant: "7.42"},
+		"the point":            {ph: 0.74, at: 7.42, sd: 0.02, meant: "7.4"},
+		"far, and no slip":     {ph: 5.11, at: 7.42, sd: 0.02},
+		"nobody knows":         {ph: 7.24, at: 7.42, sd: 0.31},
+		"no pH":                {ph: 74.2, at: 7.42, sd: 0.02, meant: "7.42", never: true},
+		"no pH, and unsure":    {ph: 74.2, at: 7.42, sd: 9, meant: "7.42", never: true},
+		"too near to be one":   {ph: 7.12, at: 7.21, sd: 0.02},
+		"within three spreads": {ph: 7.24, at: 7.42, sd: 0.08},
+		"beyond them":          {ph: 7.24, at: 7.42, sd: 0.05, meant: "7.42"},
+		"and not what was due": {ph: 7.05, at: 7.43, sd: 0.02}, // nor is 7.50
+		"near, of a vague one": {ph: 7.05, at: 7.42, sd: 0.06, meant: "7.50"},
+		"not that near":        {ph: 5.70, at: 7.39, sd: 0.06},  // nor is 7.50
+		"not much nearer":      {ph: 7.14, at: 7.352, sd: 0.02}, // nor is 7.41
+		"five times nearer":    {ph: 7.14, at: 7.37, sd: 0.02, meant: "7.41"},
+		"far, though vague":    {ph: 0.74, at: 7.42, sd: 0.28, meant: "7.4"},
+		"far, and too vague":   {ph: 0.74, at: 7.42, sd: 0.32},
+		"above 14":             {ph: 14.30, at: 13.40, sd: 0.02, meant: "13.40", never: true},
+		"on its way":           {ph: 10.03, at: 10.34, sd: 0.02, from: 9.6},
+		"and down":             {ph: 10.30, at: 10.03, sd: 0.02, from: 10.9},
+		"not moving":           {ph: 10.03, at: 10.34, sd: 0.02, meant: "10.30"},
+		"said to stand":        {ph: 10.03, at: 10.34, sd: 0.02, from: 9.6, stands: true, meant: "10.30"},
+		"before its way":       {ph: 9.48, at: 9.84, sd: 0.02, from: 9.6, meant: "9.84"},
+		"beyond its way":       {ph: 7.42, at: 7.24, sd: 0.02, from: 6.6, meant: "7.24"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			due := typed.Due{PH: tt.at, SD: tt.sd, From: tt.from, To: tt.at}

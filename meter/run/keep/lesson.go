@@ -1,30 +1,12 @@
-package run
+package keep
 
 import (
-	"encoding/json"
 	"errors"
-	"fmt"
 	"time"
 
 	"example.org/halfdrop/meter/bench"
-	"example.org/halfdrop/meter/run/brought"
+	"example.org/halfdrop/meter/run"
 )
-
-// takeOver takes over what the start event says is known from earlier runs.
-func (s *State) takeOver(known json.RawMessage) error {
-	if len(known) == 0 {
-		return nil
-	}
-	t, err := brought.Taken(known)
-	if err != nil {
-		return fmt.Errorf("run: what the journal takes over: %w", err)
-	}
-	s.taken = &t
-	return nil
-}
-
-// Taken is what was taken over from earlier runs; nil for nothing.
-func (s State) Taken() *bench.Taken { return s.taken }
 
 // Why a run teaches nothing.
 var (
@@ -36,16 +18,16 @@ var (
 // Lesson is what a run that has ended well says of the droppers, bottles and the
 // electrode that have names. Only additions on record count, and only the run as it
 // was planned: what a mistake explains better teaches nothing.
-func (s State) Lesson(electrode string, at time.Time) (bench.Run, error) {
+func Lesson(s run.State, electrode string, at time.Time) (bench.Run, error) {
 	v := s.AtLast()
-	if s.ended == nil || !v.Inside() {
+	if s.Ended() == nil || !v.Inside() {
 		return bench.Run{}, ErrNotInside
 	}
 	r := bench.Run{At: at, Plan: s.Setup.Plan.Name}
-	if !s.byHand { // what is typed tells next to nothing of an electrode
-		r.Note(electrode, s.track.Electrode().Known())
+	if !v.ByHand { // what is typed tells next to nothing of an electrode
+		r.Note(electrode, s.Electrode().Known())
 	}
-	l, ok := s.bench.Learn(s.closedBy(v.Settling))
+	l, ok := s.Bench().Learn(s.Closed(v.Settling))
 	if ok {
 		r.Learn(s.Setup, l)
 	}

@@ -1,33 +1,24 @@
-package run
+package view
 
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/probe"
 )
 
-// closedBy is the history with a reading of the present composition as its last.
-func (s *State) closedBy(est probe.Estimate) coach.History {
-	h := s.history()
-	h.Observations = append(slices.Clip(h.Observations), coach.Observation{After: len(h.Additions), PH: est.End, SD: est.SD})
-	return h
-}
-
-// oddly is how many times what the plan says the drops did, 0 where that is as planned as
+// OddYields is how many times what the plan says the drops did, 0 where that is as planned as
 // far as is known, and what is to be said of it: what may be the cause, which readings do
-// not tell, and what tells the causes apart.
-func (s *State) oddly() (ratio float64, words string) {
+// not tell, and what tells the causes apart. Titrants are the bottles by their numbers.
+func OddYields(yields []coach.Yield, titrants []string) (ratio float64, words string) {
 	var names []string
 	most := 0.0
-	for _, y := range s.yields {
+	for _, y := range yields {
 		if !y.Odd() || len(names) > 0 && (y.Ratio > 1) != (ratio > 1) {
 			continue
 		}
-		names = append(names, s.Setup.Stocks[y.Stock].Name)
+		names = append(names, titrants[y.Stock])
 		if z := math.Abs(math.Log(y.Ratio)) / y.SD; z > most {
 			ratio, most = y.Ratio, z
 		}
