@@ -129,6 +129,38 @@ func TestEDTAStockTakesItsBase(t *testing.T) {
 	assert.InDelta(t, 500, n, 25)
 }
 
+// Ions of three and four charges that have no parameters of their own, in NaCl, beside
+// specific-interaction coefficients with Na⁺ that nothing was chosen on, of HEDTA and EDTA, −0.10
+// and 0.32 (NEA Thermochemical Database, log10 γ = −z² 0.509 √I/(1 + 1.5 √I) + ε I): as far as
+// twice the spread that is counted for them, 0.35 (I − 0.1). With a β0 of −0.86 a fourfold ion had
+// 1.7 in log10 less at 2 mol/kg than EDTA, and 3.7 less at 3.
+func TestManyChargesInStrongSalt(t *testing.T) {
+	for _, molar := range []float64{100, 300, 1000, 2000, 3000} {
+		r, err := solved.Describe(bath(t, 25, map[string]float64{"EGTA": 0.01}, map[string]float64{"Na+": molar, "Cl-": molar - 0.035}))
+		require.NoError(t, err)
+		by := map[string]float64{}
+		for _, x := range r.Species {
+			by[x.Name] = x.LogGamma
+		}
+		d := 0.509 * math.Sqrt(r.Strength) / (1 + 1.5*math.Sqrt(r.Strength))
+		within := 0.16 + 0.7*(r.Strength-0.1)
+		assert.InDelta(t, -9*d-0.10*r.Strength, by["H EGTA(3-)"], within, "%g mM", molar)
+		assert.InDelta(t, -16*d+0.32*r.Strength, by["EGTA(4-)"], within, "%g mM", molar)
+	}
+}
+
+// A stock of EGTA takes 2.1 to 2.5 mol of base to pH 8. The same equations with the
+// specific-interaction coefficients of EDTA in place of its own give 2.24 at 0.5 M (by a program
+// apart from this one; pK 8.79 and 9.40 at 0.1 mol/kg), with those of phosphate 2.5; a
+// coefficient that ran away gave 2.52, and a buffer 3.6 times as strong as one pK can be.
+func TestEGTAStockTakesItsBase(t *testing.T) {
+	for mM, want := range map[float64]float64{100: 2.20, 200: 2.24, 500: 2.24} {
+		r, base := broughtTo(t, bath(t, 25, map[string]float64{"EGTA": mM}, nil), 8)
+		assert.InDelta(t, want, base/mM, 0.07, "%g mM", mM)
+		assert.Less(t, r.Capacity, 0.576*2*mM/1000, "two pK apart")
+	}
+}
+
 // The fourth pK of EDTA in strong sodium chloride, as molalities: by the specific-interaction
 // coefficients of the NEA (reference activity_sit.csv: -0.37 and -0.10 with sodium, 0.12 of H
 // and chloride) log K = 6.80 - 6 D + 0.39 I, D = 0.509 sqrt(I)/(1 + 1.5 sqrt(I)). What agrees with
