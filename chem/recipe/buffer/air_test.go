@@ -57,8 +57,8 @@ func TestWhatGoesInLast(t *testing.T) {
 	say := func(name string, onTheWay, end float64) (out []string) {
 		r, err := table.ByAmount(name)
 		require.NoError(t, err)
-		for _, x := range buffer.Waits([]table.Reagent{r}, onTheWay, end, 25) {
-			assert.Equal(t, name != "SDS", x.Gas, name)
+		for _, x := range buffer.Waits([]table.Reagent{r}, onTheWay, end, 25, func(table.Reagent) bool { return end < 8.5 }) {
+			assert.Equal(t, name != "SDS" && name != "DTT", x.Gas, name)
 			out = append(out, x.Words)
 		}
 		return out
@@ -71,4 +71,6 @@ func TestWhatGoesInLast(t *testing.T) {
 	require.Len(t, say("sodium fluoride", 3.17, 7), 1)
 	assert.Regexp(t, `before, at pH 3\.2, (49|50|51) % of it is hydrofluoric acid`, say("sodium fluoride", 3.17, 7)[0])
 	assert.Empty(t, say("NaCl", 1, 7))
+	assert.Equal(t, []string{"DTT: air oxidises it within hours to days, faster at high pH and with metals"}, say("DTT", 7, 8))
+	assert.Empty(t, say("DTT", 7, 9), "it has a share in the pH")
 }

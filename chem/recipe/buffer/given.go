@@ -76,7 +76,9 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 	if !math.IsNaN(d.PH) {
 		e.Weak = weakness(use, last)
 	}
-	e.Waits = Waits(list, math.Min(e.InUse.PH, last.PH), last.PH, d.Use)
+	e.Waits = Waits(list, math.Min(e.InUse.PH, last.PH), last.PH, d.Use, func(r table.Reagent) bool {
+		return d.CanWait(r, amountOf(content, r), last.Capacity)
+	})
 	// What is not dissolved as mixed may be so when it has its pH.
 	if err = table.CheckDissolved(list, strongest, dissolved); err != nil {
 		return nil, d.tooStrong(err)

@@ -169,6 +169,68 @@ func TestSomeThingsGoInWhenThePHIsSet(t *testing.T) {
 	assert.Regexp(t, `sodium azide: 60 % of it is hydrazoic acid`, notes)
 }
 
+// What is no acid, base or ion is a part of the solvent where there is much of it, and nothing
+// where it is 1 mM of PMSF.
+func TestWhatChangesTheSolventIsSaid(t *testing.T) {
+	said := func(with string) bool {
+		x := draft(t, demanded(t, "Tris", 8, 0.05, 1, with))
+		var all []string
+		for _, s := range x.Sheet(prepare.Doing{}) {
+			all = append(all, s.Details...)
+		}
+		return strings.Contains(strings.Join(all, " "), "not an acid, base or ion")
+	}
+	assert.False(t, said("PMSF 1 mM"))
+	assert.False(t, said("sucrose 1 %"), "6 mL in the litre")
+	assert.True(t, said("sucrose 2 %"), "12 mL")
+}
+
+// What air takes away goes in when the pH is set, where it leaves it as it is, and the aim is that
+// of the beaker without it; acids that reduce, TCEP of which the jar is the hydrochloride before
+// all, go in with the rest. By hand: a hundredth of DTT, pK 9.26, is charged at pH 7.3, so that
+// 1 mM moves 25 mM of phosphate by a thousandth; at pH 9 a third of 10 mM is, which moves 20 mM
+// of borate or Tris of the size of 10 mM a pH by 0.3.
+func TestReducingAgentsGoInFresh(t *testing.T) {
+	order := func(name string, ph, molar float64, with string) (where map[string]bool, x *prepare.Draft) {
+		x = draft(t, demanded(t, name, ph, molar, 1, with))
+		where = map[string]bool{}
+		late := false
+		for _, s := range x.Sheet(prepare.Doing{Calibrate: "calibrate", Titrate: "titrate"}) {
+			late = late || strings.HasPrefix(s.Text, "Titrate to pH")
+			for _, m := range x.Measures {
+				if strings.Contains(s.Text, " of "+m.Reagent.Name+",") {
+					where[m.Reagent.Name] = late
+					assert.Equal(t, late, m.Late, m.Reagent.Name)
+					assert.Equal(t, late, strings.Contains(strings.Join(s.Details, " "), "Not earlier: "), m.Reagent.Name)
+					assert.NotContains(t, s.Text, "into the water", m.Reagent.Name)
+				}
+			}
+		}
+		for i, w := range x.Plan.Weighed {
+			assert.Equal(t, x.Measures[i].Late, w.Late, w.Reagent)
+		}
+		return where, x
+	}
+	const all = "DTT 1 mM; DTE 1 mM; 2-mercaptoethanol 5 mM; TCEP 1 mM; glutathione 1 mM; PMSF 1 mM"
+	where, _ := order("phosphate", 7.3, 0.05, all)
+	for name, late := range map[string]bool{"DTT": true, "DTE": true, "2-mercaptoethanol": true, "PMSF": true, "TCEP hydrochloride": false, "glutathione, reduced": false} {
+		got, ok := where[name]
+		assert.True(t, ok, name)
+		assert.Equal(t, late, got, name)
+	}
+	where, _ = order("Tris", 9, 0.05, "DTT 10 mM")
+	assert.False(t, where["DTT"])
+	// Where it waits, its share in the pH, half of the tolerance at most, is in the aim.
+	_, x := order("Tris", 8.2, 0.05, "DTT 5 mM")
+	assert.True(t, x.Measures[1].Late)
+	q := math.Pow(10, 8.2-9.1) // of 5 mM, pKa′ 9.1
+	assert.InDelta(t, q*5/29, x.Aim.Later, 0.007)
+	for mM, late := range map[string]bool{"5": true, "9": false} {
+		_, x = order("Tris", 8.2, 0.05, "DTT "+mM+" mM")
+		assert.Equal(t, late, x.Measures[1].Late, mM)
+	}
+}
+
 // Where a hundredth or more of it is the gas whenever it goes in, it has its share in the pH: the
 // step warns of the gas, and does not say what it does not do, to wait for the pH.
 func TestTheStepThatGivesOffGasSaysSo(t *testing.T) {
