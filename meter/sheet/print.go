@@ -84,8 +84,8 @@ func Candidates(d buffer.Demand, list []buffer.Candidate) ([]string, [][]string)
 		if m := misfits(c); m != "" {
 			from = "!" + m + "; " + from
 		}
-		rows = append(rows, []string{c.System.Name, fmt.Sprintf("%.2f", c.PK), phrase.Minus(fmt.Sprintf("%+.2f", c.Distance)), chem.Digits(1e3*c.Capacity, 2),
-			phrase.Minus(fmt.Sprintf("%+.3f", c.DPHDT)), fmt.Sprintf("%.0f", 1e3*c.PerLitre), fmt.Sprintf("%.2f", c.Points), from})
+		rows = append(rows, []string{c.System.Name, fmt.Sprintf("%.2f", c.PK), phrase.Minus(chem.Signed(c.Distance, 2)), chem.Digits(1e3*c.Capacity, 2),
+			phrase.Minus(chem.Signed(c.DPHDT, 3)), fmt.Sprintf("%.0f", 1e3*c.PerLitre), fmt.Sprintf("%.2f", c.Points), from})
 	}
 	return head, rows
 }

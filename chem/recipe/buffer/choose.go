@@ -158,7 +158,7 @@ func (d *Demand) Candidates(s *chem.System, acid, base table.Reagent) ([]Candida
 	}
 	step, pk := nearestStep(f.Result, s, d.PH)
 	anyway := d.Anyway || d.Buffer != "" && table.KindOf(s.Name) == table.Other // a stock solution of what nobody buffers with
-	if dist := math.Abs(d.PH - pk); dist > MaxDistance && !anyway {
+	if dist := math.Abs(d.PH - pk); dist > MaxDistance+0.005 && !anyway {       // as it is printed
 		return nil, &farError{name: s.Name, pk: pk, ph: d.PH}
 	}
 	own := f.Result.Capacity - waterCapacity(f.Result)

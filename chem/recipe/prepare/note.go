@@ -46,7 +46,7 @@ func (x *Draft) notes(r Recipe) []string {
 		out = append(out, buffer.InAir([]table.Reagent{w.Reagent}, d.PH, d.Use)...)
 	}
 	if x.Way == buffer.ByTitrant && !x.Base && slices.ContainsFunc(r.acid.Parts, func(p table.Part) bool { return p.Ion.Name == "Cl-" }) && r.Measures[0].Reagent.Cations() != "" && chloride(d.With) < x.Amount {
-		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the metal ion; two salts or another acid leave less", buffer.Short(r.acid), chem.Digits(x.Amount.Millimoles(), 3)))
+		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the %s of the salt; mixed salts or another acid leave less", buffer.Short(r.acid), chem.Digits(x.Amount.Millimoles(), 3), r.Measures[0].Reagent.Cations()))
 	}
 	if b := x.back(); b != nil && evaporates(x.Buffer.System.Name) && volatile(x.Titrants[0].Reagent) && !volatile(b.Reagent) && !slices.ContainsFunc(r.Measures, func(m Measure) bool { return !volatile(m.Reagent) }) {
 		out = append(out, fmt.Sprintf("back-titration with %s leaves a salt that does not evaporate with the rest: where it is to be evaporated, another volatile acid or base in its place", b.Name()))
@@ -94,7 +94,7 @@ func (x *Draft) notes(r Recipe) []string {
 	if x.Setup.Advisable() != nil {
 		out = append(out, fmt.Sprintf("the beaker at the aim is above an ionic strength of %g mol/kg: the coach gives no advice from a plan there; titrate by hand, in small portions, or let it learn the curve from the readings, as the bench sheet says", chem.StrongLimit))
 	}
-	if h.Standing == table.Odd {
+	if h.Standing == table.Odd && !strings.HasPrefix(h.Remark, h.Words) {
 		out = append(out, fmt.Sprintf("%s: %s (%s)", x.Buffer.System.Name, h.Words, h.Source))
 	}
 	return out

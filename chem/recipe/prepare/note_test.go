@@ -174,3 +174,16 @@ func TestAWeakAcidIsATitrant(t *testing.T) {
 		assert.NotContains(t, strings.Join(x.Notes, " "), "is a weak acid")
 	}
 }
+
+// A remark is made once: the arsenic of cacodylate was in what is peculiar to it and in why it is
+// no usual buffer. And the chloride that HCl leaves is besides a metal that has a name.
+func TestARemarkIsMadeOnce(t *testing.T) {
+	d := demanded(t, "cacodylate", 6.5, 0.1, 0.5, "")
+	list, err := buffer.Rank(d)
+	require.NoError(t, err)
+	x, err := prepare.For(d, list[0])
+	require.NoError(t, err)
+	words := strings.Join(x.Notes, "\n")
+	assert.Equal(t, 1, strings.Count(words, "holds arsenic"), words)
+	assert.Contains(t, words, "mmol of chloride besides the Na+ of the salt; mixed salts")
+}
