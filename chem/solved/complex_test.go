@@ -258,6 +258,13 @@ func TestPolyboratesOfHolmes(t *testing.T) {
 		mean += math.Abs(r.PH-tc[2]) / float64(len(rows))
 	}
 	assert.Less(t, mean, 0.12)
+	r, err := solved.Describe(bath(t, 20, map[string]float64{"borate": 200}, map[string]float64{"Na+": 50}))
+	require.NoError(t, err)
+	var names []string
+	for _, x := range r.Species {
+		names = append(names, x.Name)
+	}
+	assert.Subset(t, names, []string{"B3O3(OH)4-", "B4O5(OH)4(2-)"}, "by their formulas, not as so many borates")
 }
 
 // What EDTA and magnesium do to HEPES of pH 7.5, from the two proton exchanges
