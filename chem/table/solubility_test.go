@@ -100,6 +100,18 @@ func TestLittleAboveSaturationIsNotRefused(t *testing.T) {
 	require.NotEmpty(t, now)
 	assert.InDelta(t, 0.4, now[0].Index, 0.06)
 	assert.Contains(t, table.Words(now[0]), "may precipitate")
+	less, err := saline(0.00083).Saturation(table.Solids())
+	require.NoError(t, err)
+	most := 0.0
+	for _, x := range less {
+		if !x.Solid.Slow {
+			most = max(most, x.Index)
+		}
+	}
+	require.InDelta(t, 0.22, most, 0.04)
+	now, _, err = table.ComesOut(saline(0.00083))
+	require.NoError(t, err)
+	assert.Empty(t, now, "constants of one salt differ by more than that")
 	more := saline(0.0019)
 	var e *table.PrecipitateError
 	require.ErrorAs(t, table.CheckClear(more), &e)
