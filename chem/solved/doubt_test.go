@@ -2,9 +2,12 @@ package solved_test
 
 import (
 	"math"
+	"os"
+	"strconv"
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/csvrows"
 	"example.org/halfdrop/chem/solved"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -157,4 +160,47 @@ func TestMetalsThatAreBoundWithoutAConstant(t *testing.T) {
 	r, err := solved.Describe(bath(t, 25, map[string]float64{"Tris": 20, "DTT": 2, "zinc": 2}, map[string]float64{"Cl-": 14}))
 	require.NoError(t, err)
 	assert.InDelta(t, 0.15*2/(2+2), part(r, solved.OfChemistry), 0.003)
+}
+
+// Salting-out that was not measured is as doubtful as that which was is large: of the neutral
+// acids and bases with parameters of their own, log10 γ a mol/kg of NaCl or KCl is
+// 2 (λ of the cation + λ of the anion)/ln 10, from −0.07 of phosphoric acid to 0.10 of carbon
+// dioxide (chem/pitzer/data/activity.csv, with the sources of each). Up to an ionic strength of
+// 0.1 ions of a class add nothing, so that it can be read off there.
+func TestSaltingOutThatWasNotMeasured(t *testing.T) {
+	text, err := os.ReadFile("../pitzer/data/activity.csv")
+	require.NoError(t, err)
+	rows, err := csvrows.Read(text, 0)
+	require.NoError(t, err)
+	lambda := map[string]map[string]float64{}
+	for _, row := range rows {
+		if row[0] != "lambda" || row[2] == "" {
+			continue
+		}
+		v, err := strconv.ParseFloat(row[8], 64)
+		require.NoError(t, err)
+		if lambda[row[1]] == nil {
+			lambda[row[1]] = map[string]float64{}
+		}
+		lambda[row[1]][row[2]] = v
+	}
+	sum, n := 0.0, 0.0
+	for _, of := range lambda {
+		for _, cation := range []string{"Na", "K"} {
+			if l, ok := of[cation]; ok {
+				k := 2 * (l + of["Cl"]) / math.Ln10
+				sum, n = sum+k*k, n+1
+			}
+		}
+	}
+	require.GreaterOrEqual(t, n, 12.0)
+	measured := math.Sqrt(sum / n)
+
+	hepes, err := solved.Describe(bath(t, 25, map[string]float64{"HEPES": 20}, map[string]float64{"Na+": 100, "Cl-": 90}))
+	require.NoError(t, err)
+	assert.InEpsilon(t, measured, part(hepes, solved.OfClass)/hepes.Strength, 0.25)
+	// Tris and its cation have been measured with sodium chloride, Tris not with perchlorate.
+	tris, err := solved.Describe(bath(t, 25, map[string]float64{"Tris": 20}, map[string]float64{"Na+": 90, "ClO4-": 100}))
+	require.NoError(t, err)
+	assert.InEpsilon(t, measured/2, part(tris, solved.OfClass)/tris.Strength, 0.25, "half of the ions are perchlorate")
 }
