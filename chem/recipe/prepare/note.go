@@ -94,7 +94,7 @@ func (x *Draft) notes(r Recipe) []string {
 	if x.Setup.Advisable() != nil {
 		out = append(out, fmt.Sprintf("the beaker at the aim is above an ionic strength of %g mol/kg: the coach gives no advice from a plan there; titrate by hand, in small portions, or let it learn the curve from the readings, as the bench sheet says", chem.StrongLimit))
 	}
-	if h.Standing == table.Odd {
+	if h.Standing == table.Odd && !strings.HasPrefix(h.Remark, h.Words) {
 		out = append(out, fmt.Sprintf("%s: %s (%s)", x.Buffer.System.Name, h.Words, h.Source))
 	}
 	return out

@@ -174,3 +174,11 @@ func TestAWeakAcidIsATitrant(t *testing.T) {
 		assert.NotContains(t, strings.Join(x.Notes, " "), "is a weak acid")
 	}
 }
+
+// What is wrong with a buffer is said once.
+func TestNothingIsNotedTwice(t *testing.T) {
+	d := demanded(t, "cacodylate", 6.5, 0.1, 0.5, "")
+	assert.Equal(t, 1, strings.Count(strings.Join(draft(t, d).Notes, "\n"), "holds arsenic"))
+	d = demanded(t, "malate", 5, 0.1, 0.5, "")
+	assert.Contains(t, strings.Join(draft(t, d).Notes, "\n"), "malate: a metabolite")
+}
