@@ -59,7 +59,11 @@ func (x *Draft) bottleSteps() []Step {
 	}
 	var names []string
 	for _, t := range x.Titrants {
-		names = append(names, fmt.Sprintf("%s, %s: %s", t.Name(), t.Role, t.Why))
+		what := string(t.Role)
+		if t.Role == Fine && t.Pipette && x.Way == buffer.ByTitrant && !hasCoarse(x.Titrants) {
+			what = "the whole way"
+		}
+		names = append(names, fmt.Sprintf("%s, %s: %s", t.Name(), what, t.Why))
 	}
 	with := "dropper"
 	if slices.ContainsFunc(x.Titrants, func(t Chosen) bool { return t.Pipette }) {

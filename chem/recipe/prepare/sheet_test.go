@@ -384,6 +384,7 @@ func TestSheetAndPlanSpeakOfOneDevice(t *testing.T) {
 		assert.Equal(t, tc.by, got, "%s %g M, %g mL", tc.name, tc.molar, tc.ml)
 		sheet := sheetOf(t, x)
 		assert.Equal(t, tc.by[0] == 'p', strings.Contains(sheet, "the coach asks for mL"), "%s", tc.name)
+		assert.Equal(t, tc.by[0] == 'p' && x.Titrants[0].Role == prepare.Fine, strings.Contains(sheet, ", the whole way: "), "%s", tc.name)
 		assert.Equal(t, tc.by[0] == 'd', strings.Contains(sheet, "drops of NaOH 1 M if used throughout"), "%s", tc.name)
 	}
 }

@@ -308,7 +308,7 @@ func (n *near) devices(list []Chosen, dropKnown bool) []Chosen {
 			continue
 		}
 		if many && i == 0 && !strings.Contains(c.Why, "measured in mL") {
-			c.Why += "; too many drops to count: all of it is measured in mL"
+			c.Why += "; too many drops to count: measured in mL"
 		}
 		if !dropKnown {
 			c.Why = strings.ReplaceAll(c.Why, "one drop", fmt.Sprintf("a step of %g mL", recipe.DefaultStepML))
