@@ -67,25 +67,3 @@ func TestClassesMissAsMuchAsIsCounted(t *testing.T) {
 		assert.LessOrEqual(t, beyond(2), 0.13, "%v", what)
 	}
 }
-
-// What is counted for a neutral species without parameters of its own, 0.05 in log10 per mol/kg,
-// is what the published ones have in a salt that says nothing of them, 2 (λ of the cation + λ of
-// the anion)/ln 10: chosen on sodium chloride, and so in potassium chloride. Carbon dioxide,
-// ammonia, boric, phosphoric and acetic acid, Tris; sources in activity.csv.
-func TestNeutralSpeciesAreSalted(t *testing.T) {
-	const counted, room = 0.05, 298.15
-	ions, p := Ions(), allParameters()
-	for _, cation := range []string{"Na", "K"} {
-		square := 0.0
-		list := []string{"CO2", "NH3", "B(OH)3", "H3PO4", "HAc", "Tris"}
-		for _, name := range list {
-			i := ions.ByName[name]
-			x, y := p.pair[i][ions.ByName[cation]], p.pair[i][ions.ByName["Cl"]]
-			require.Equal(t, OfItself, x.from, "%s and %s", name, cation)
-			k := 2 * (x.b0.at(room) + y.b0.at(room)) / math.Ln10
-			t.Logf("%s in %sCl: %+.3f", name, cation, k)
-			square += k * k / float64(len(list))
-		}
-		assert.InEpsilon(t, counted, math.Sqrt(square), 0.25, cation)
-	}
-}

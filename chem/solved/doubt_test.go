@@ -2,9 +2,12 @@ package solved_test
 
 import (
 	"math"
+	"os"
+	"strconv"
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/csvrows"
 	"example.org/halfdrop/chem/solved"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -171,12 +174,6 @@ func TestFiguresThatStandAlone(t *testing.T) {
 	require.Greater(t, davies.Strength, 0.5)
 	assert.InDelta(t, 0.06+0.3*(davies.Strength-0.5), part(davies, solved.OfModel), 1e-3)
 
-	// A zwitterion at an ionic strength of 0.1, up to which the ions of a class count nothing:
-	// 0.05 per mol/kg, which is what measured species miss by (pitzer.TestNeutralSpeciesAreSalted).
-	hepes := describe(map[string]float64{"HEPES": 20}, map[string]float64{"Na+": 98, "Cl-": 88})
-	require.InDelta(t, 0.1, hepes.Strength, 0.002)
-	assert.InDelta(t, 0.05*hepes.Strength, part(hepes, solved.OfClass), 0.0007)
-
 	// Sets that differ do so in full from 0.35 mol/kg on; those of threefold phosphate, by 0.06, from 0.1.
 	half := describe(map[string]float64{"phosphate": 20}, map[string]float64{"Na+": 290, "Cl-": 260})
 	assert.InDelta(t, 0.07*half.Strength*half.Strength/0.35, part(half, solved.OfDispute), 0.0015)
@@ -231,4 +228,47 @@ func TestWhatIsSpokenOf(t *testing.T) {
 	}
 	assert.InEpsilon(t, of(0.1), of(0.25), 0.005, "along a straight line")
 	assert.Greater(t, of(0.35), 1.03*of(0.1), "and by how far the pH is moved")
+}
+
+// Salting-out that was not measured is as doubtful as that which was is large: of the neutral
+// acids and bases with parameters of their own, log10 γ a mol/kg of NaCl or KCl is
+// 2 (λ of the cation + λ of the anion)/ln 10, from −0.07 of phosphoric acid to 0.10 of carbon
+// dioxide (chem/pitzer/data/activity.csv, with the sources of each). Up to an ionic strength of
+// 0.1 ions of a class add nothing, so that it can be read off there.
+func TestSaltingOutThatWasNotMeasured(t *testing.T) {
+	text, err := os.ReadFile("../pitzer/data/activity.csv")
+	require.NoError(t, err)
+	rows, err := csvrows.Read(text, 0)
+	require.NoError(t, err)
+	lambda := map[string]map[string]float64{}
+	for _, row := range rows {
+		if row[0] != "lambda" || row[2] == "" {
+			continue
+		}
+		v, err := strconv.ParseFloat(row[8], 64)
+		require.NoError(t, err)
+		if lambda[row[1]] == nil {
+			lambda[row[1]] = map[string]float64{}
+		}
+		lambda[row[1]][row[2]] = v
+	}
+	sum, n := 0.0, 0.0
+	for _, of := range lambda {
+		for _, cation := range []string{"Na", "K"} {
+			if l, ok := of[cation]; ok {
+				k := 2 * (l + of["Cl"]) / math.Ln10
+				sum, n = sum+k*k, n+1
+			}
+		}
+	}
+	require.GreaterOrEqual(t, n, 12.0)
+	measured := math.Sqrt(sum / n)
+
+	hepes, err := solved.Describe(bath(t, 25, map[string]float64{"HEPES": 20}, map[string]float64{"Na+": 100, "Cl-": 90}))
+	require.NoError(t, err)
+	assert.InEpsilon(t, measured, part(hepes, solved.OfClass)/hepes.Strength, 0.25)
+	// Tris and its cation have been measured with sodium chloride, Tris not with perchlorate.
+	tris, err := solved.Describe(bath(t, 25, map[string]float64{"Tris": 20}, map[string]float64{"Na+": 90, "ClO4-": 100}))
+	require.NoError(t, err)
+	assert.InEpsilon(t, measured/2, part(tris, solved.OfClass)/tris.Strength, 0.25, "half of the ions are perchlorate")
 }

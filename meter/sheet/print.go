@@ -126,7 +126,11 @@ func recipeLines(x *prepare.Draft) []string {
 	} else {
 		out = append(out, oneFormLine(x, x.Measures, x.Forecast.Start, x.Amount.Millimoles(), x.AmountSD.Millimoles(), x.Base, titrantName(x), true))
 		if t, ok := onTheWay(x); ok {
-			out = append(out, fmt.Sprintf("%s: %s mL, %s of %s µL, if used throughout.", t.Name(), chem.Digits(t.Volume.Millilitres(), 3), phrase.Counted(int(math.Round(t.Drops)), "drop"), chem.Digits(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
+			how := "measured with a pipette or a burette"
+			if !t.Pipette {
+				how = fmt.Sprintf("%s of %s µL", phrase.Counted(int(math.Round(t.Drops)), "drop"), chem.Digits(1e6*t.Volume.Litres()/t.Drops, 3))
+			}
+			out = append(out, fmt.Sprintf("%s: %s mL, %s, if used throughout.", t.Name(), chem.Digits(t.Volume.Millilitres(), 3), how))
 		}
 	}
 	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s.",

@@ -3,6 +3,7 @@ package prepare
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -58,9 +59,20 @@ func (x *Draft) bottleSteps() []Step {
 	}
 	var names []string
 	for _, t := range x.Titrants {
-		names = append(names, fmt.Sprintf("%s, %s: %s", t.Name(), t.Role, t.Why))
+		what := string(t.Role)
+		if t.Role == Fine && t.Pipette && x.Way == buffer.ByTitrant && !hasCoarse(x.Titrants) {
+			what = "the whole way"
+		}
+		names = append(names, fmt.Sprintf("%s, %s: %s", t.Name(), what, t.Why))
 	}
-	s := Step{Text: "Have the titrants ready, each with its own dropper and label:", Details: names}
+	with := "dropper"
+	if slices.ContainsFunc(x.Titrants, func(t Chosen) bool { return t.Pipette }) {
+		with = "pipette or dropper"
+		if !slices.ContainsFunc(x.Titrants, func(t Chosen) bool { return !t.Pipette }) {
+			with = "pipette"
+		}
+	}
+	s := Step{Text: fmt.Sprintf("Have the titrants ready, each with its own %s and label:", with), Details: names}
 	if !said {
 		s.Cautions = []string{burns}
 	}

@@ -347,3 +347,44 @@ func TestBoricAcidIsNotCalledAnhydrous(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "trisodium citrate anhydrous", r.FullName())
 }
+
+// What is too much to count in drops is measured, on the sheet and in the plan that the coach
+// works from, which asks for mL then; what is few drops is dripped in both. Whose drop was
+// measured has both: a pipette for the way, and the drops for the last steps.
+func TestSheetAndPlanSpeakOfOneDevice(t *testing.T) {
+	drop := 25.0
+	for _, tc := range []struct {
+		name      string
+		ph        float64
+		molar, ml float64
+		dropUL    *float64
+		by        string // of the titrants in their order: p a pipette, d a dropper
+	}{
+		{"HEPES", 7.4, 0.05, 50, nil, "pdd"},    // 2.2 mL of one for the way, and a weaker one
+		{"HEPES", 7.4, 0.05, 180, nil, "dd"},    // 4 mL, 80 drops
+		{"HEPES", 7.4, 0.05, 270, nil, "pd"},    // 6 mL, 120
+		{"HEPES", 7.4, 0.05, 180, &drop, "pdd"}, // 4 mL, 160 drops of half the size
+		{"Tris", 7.5, 0.05, 500, nil, "pd"},
+		{"Tris", 7.5, 0.05, 500, &drop, "pdd"},
+		{"Tris", 7.5, 1, 500, nil, "pd"},    // 87 mL of HCl 5 M, which does for the last steps
+		{"Tris", 7.5, 0.05, 2e4, nil, "pp"}, // a drop in 20 L does nothing
+	} {
+		d := demanded(t, tc.name, tc.ph, tc.molar, 1e-3*tc.ml, "")
+		d.DropUL = tc.dropUL
+		x := draft(t, d)
+		got := ""
+		for i, c := range x.Titrants {
+			st, p := x.Setup.Stocks[i], x.Plan.Titrants[i]
+			assert.Equal(t, c.Pipette, st.ByML)
+			assert.Equal(t, c.By(), map[bool]string{true: p.By, false: "dropper"}[c.Pipette])
+			assert.Equal(t, c.Name(), p.Name)
+			assert.False(t, !c.Pipette && c.Role != prepare.Fine && c.Volume > 101*st.Drop, "%s: %s", tc.name, c.Name())
+			got += c.By()[:1]
+		}
+		assert.Equal(t, tc.by, got, "%s %g M, %g mL", tc.name, tc.molar, tc.ml)
+		sheet := sheetOf(t, x)
+		assert.Equal(t, tc.by[0] == 'p', strings.Contains(sheet, "the coach asks for mL"), "%s", tc.name)
+		assert.Equal(t, tc.by[0] == 'p' && x.Titrants[0].Role == prepare.Fine, strings.Contains(sheet, ", the whole way: "), "%s", tc.name)
+		assert.Equal(t, tc.by[0] == 'd', strings.Contains(sheet, "drops of NaOH 1 M if used throughout"), "%s", tc.name)
+	}
+}
