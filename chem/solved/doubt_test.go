@@ -204,3 +204,41 @@ func TestSaltingOutThatWasNotMeasured(t *testing.T) {
 	require.NoError(t, err)
 	assert.InEpsilon(t, measured/2, part(tris, solved.OfClass)/tris.Strength, 0.25, "half of the ions are perchlorate")
 }
+
+// What is counted and what is said, where another figure by half would count or say something else.
+func TestFromWhereADoubtCounts(t *testing.T) {
+	describe := func(systems, strong map[string]float64, opts ...chem.Option) *solved.Result {
+		r, err := solved.Describe(bath(t, 25, systems, strong), opts...)
+		require.NoError(t, err)
+		return r
+	}
+	// The law of Davies beyond where it holds: 0.06, and 0.3 for each mol/kg more.
+	davies := describe(map[string]float64{"Tris": 50}, map[string]float64{"Cl-": 525, "Na+": 500}, chem.Davies)
+	assert.InDelta(t, 0.06+0.3*(davies.Strength-0.5), part(davies, solved.OfModel), 0.005)
+	// Two sets of phosphate differ in full from 0.35 mol/kg on, and as I squared below.
+	phosphate := describe(map[string]float64{"phosphate": 50}, map[string]float64{"Na+": 275, "Cl-": 200})
+	assert.InDelta(t, 0.07*phosphate.Strength*phosphate.Strength/0.35, part(phosphate, solved.OfDispute), 0.002)
+	// Those of three charges by the same from 0.1 mol/kg on, and in proportion below.
+	flat := func(salt float64) float64 {
+		return part(describe(map[string]float64{"phosphate": 2}, map[string]float64{"Na+": 5 + salt, "Cl-": salt}), solved.OfDispute)
+	}
+	assert.Greater(t, flat(90)/flat(60), 1.4, "0.095 by 0.065 mol/kg")
+	assert.Less(t, flat(160)/flat(105), 1.25, "0.165 by 0.11 mol/kg")
+	// A solvent is spoken of from a spread of 0.02 on: 4 % of the volume.
+	said := func(glycerol float64) bool {
+		return len(describe(map[string]float64{"Tris": 50, "glycerol": glycerol}, map[string]float64{"Cl-": 25}).Flags) > 0
+	}
+	assert.False(t, said(450), "3.2 %")
+	assert.True(t, said(700), "5 %")
+	// A heat that is known to 8 kJ/mol is known, and to 12 it is not.
+	for spread, unknown := range map[float64]bool{8: false, 12: true} {
+		sys := &chem.System{Name: "made up", Steps: []chem.Step{{PK: 7, DH: 20, SlopeSpread: spread}}, Forms: []chem.Form{{Name: "acid"}, {Name: "anion", Ion: "acetate"}}}
+		r, err := solved.Describe(chem.Mix(chem.Solution{Volume: chem.Litre, Temp: 50}, chem.Solution{Systems: []chem.SystemTotal{{System: sys, Amount: 0.05}}, Ions: []chem.IonTotal{{Ion: chem.Ion{Name: "Na+", Charge: 1}, Amount: 0.025}}, Temp: 50}))
+		require.NoError(t, err)
+		got := false
+		for _, f := range r.Flags {
+			got = got || f.Doubt == solved.HeatUnknown
+		}
+		assert.Equal(t, unknown, got, "%g kJ/mol", spread)
+	}
+}
