@@ -175,14 +175,13 @@ func BenchmarkCurve(b *testing.B) {
 	}
 }
 
-// A break is where the curve is 2.5 times as steep as on both sides of it: two pK that are
-// 2.2 apart make one of twice and none is marked, at 2.7 it is three times as steep.
-func TestWhatCountsAsABreak(t *testing.T) {
-	for times, want := range map[float64]int{2: 0, 3: 1} {
-		var p []curve.Point
-		for i, flat := range []float64{1, times, 1, times, 1} {
-			p = append(p, curve.Point{Volume: chem.Volume(i) * chem.Millilitre, PH: 5 + float64(i)/10, Slope: 1 / flat})
+// A stretch is steep where a buffer value 2.5 times as large stands on both sides of it.
+func TestFromWhereAStretchIsAnEquivalencePoint(t *testing.T) {
+	for times, points := range map[float64]int{2: 0, 3: 1} {
+		var list []curve.Point
+		for _, flat := range []float64{1, 0.8, 1 / times, 0.8, 1, 1} {
+			list = append(list, curve.Point{Volume: chem.Volume(len(list)) * chem.Millilitre, PH: 7, Slope: 1 / flat})
 		}
-		assert.Len(t, curve.Equivalences(p[1:4]), want, "%g times", times)
+		assert.Len(t, curve.Equivalences(list), points, "%g times", times)
 	}
 }

@@ -162,63 +162,9 @@ func TestMetalsThatAreBoundWithoutAConstant(t *testing.T) {
 	assert.InDelta(t, 0.15*2/(2+2), part(r, solved.OfChemistry), 0.003)
 }
 
-// More figures of judgement, each where it stands alone.
-func TestFiguresThatStandAlone(t *testing.T) {
-	describe := func(systems, strong map[string]float64, opts ...chem.Option) *solved.Result {
-		r, err := solved.Describe(bath(t, 25, systems, strong), opts...)
-		require.NoError(t, err)
-		return r
-	}
-	// Davies' law above its limit: 0.06, and 0.3 per mol/kg beyond.
-	davies := describe(map[string]float64{"Tris": 50}, map[string]float64{"Cl-": 625, "Na+": 600}, chem.Davies)
-	require.Greater(t, davies.Strength, 0.5)
-	assert.InDelta(t, 0.06+0.3*(davies.Strength-0.5), part(davies, solved.OfModel), 1e-3)
-
-	// Sets that differ do so in full from 0.35 mol/kg on; those of threefold phosphate, by 0.06, from 0.1.
-	half := describe(map[string]float64{"phosphate": 20}, map[string]float64{"Na+": 290, "Cl-": 260})
-	assert.InDelta(t, 0.07*half.Strength*half.Strength/0.35, part(half, solved.OfDispute), 0.0015)
-	full := describe(map[string]float64{"phosphate": 20}, map[string]float64{"Na+": 430, "Cl-": 400})
-	require.Greater(t, full.Strength, 0.4)
-	assert.InDelta(t, 0.07*full.Strength, part(full, solved.OfDispute), 0.002)
-	for salt, full := range map[float64]float64{0: 0.44, 150: 1} { // at pH 12, where hydroxide buffers as well
-		r := describe(map[string]float64{"phosphate": 10}, map[string]float64{"Na+": 28 + salt, "Cl-": salt})
-		p := 0.0
-		for _, x := range r.Species {
-			if x.Name == "PO4(3-)" {
-				p = x.Molarity
-			}
-		}
-		own := math.Ln10 * p * (0.01 - p) / 0.01 / r.Capacity // of the capacity
-		assert.InEpsilon(t, 0.06*full*own, part(r, solved.OfDispute), 0.1, "I %.3f", r.Strength)
-	}
-}
-
-// What is spoken of: a share of neutral solutes from which the pH is uncertain by 0.02, 4 % of
-// the volume; a heat of which nothing is known, and not one that is estimated to 8 kJ/mol; a
-// constant so wide, 0.3 in log10, that the pH does not follow it along a straight line.
-func TestWhatIsSpokenOf(t *testing.T) {
-	says := func(r *solved.Result, d solved.Doubt) bool {
-		for _, f := range r.Flags {
-			if f.Doubt == d {
-				return true
-			}
-		}
-		return false
-	}
-	for mM, want := range map[float64]bool{400: false, 700: true} { // 2.8 and 5.0 % of glycerol
-		r, err := solved.Describe(bath(t, 25, map[string]float64{"Tris": 50, "glycerol": mM}, map[string]float64{"Cl-": 25}))
-		require.NoError(t, err)
-		assert.Equal(t, want, says(r, solved.OtherSolvent), "%g mM", mM)
-	}
-	acid := func(heat float64) chem.Solution {
-		s := &chem.System{Name: "an acid", Steps: []chem.Step{{PK: 7, Spread: 0.02, SlopeSpread: heat}}}
-		return chem.Solution{Volume: chem.Litre, Temp: 5, Systems: []chem.SystemTotal{{System: s, Amount: 50 * chem.Millimole}}, Ions: []chem.IonTotal{{Ion: chem.Ion{Name: "Na+", Charge: 1}, Amount: 25 * chem.Millimole}}}
-	}
-	for heat, want := range map[float64]bool{8: false, 12: true} {
-		r, err := solved.Describe(acid(heat))
-		require.NoError(t, err)
-		assert.Equal(t, want, says(r, solved.HeatUnknown), "± %g kJ/mol", heat)
-	}
+// A constant so wide, 0.3 in log10, that the pH does not follow it along a straight line counts
+// by how far the pH is moved.
+func TestWideConstantsMoveThePHAllTheWay(t *testing.T) {
 	of := func(spread float64) float64 { // of what three molecules of an acid have in common, per power of ten
 		s := &chem.System{Name: "an acid", Charge: 0, Steps: []chem.Step{{PK: 9, Spread: 0.02}},
 			Complexes: []chem.Complex{{Ligands: 3, Protons: 2, LogB: 18.5, Spread: spread}}}
@@ -271,4 +217,42 @@ func TestSaltingOutThatWasNotMeasured(t *testing.T) {
 	tris, err := solved.Describe(bath(t, 25, map[string]float64{"Tris": 20}, map[string]float64{"Na+": 90, "ClO4-": 100}))
 	require.NoError(t, err)
 	assert.InEpsilon(t, measured/2, part(tris, solved.OfClass)/tris.Strength, 0.25, "half of the ions are perchlorate")
+}
+
+// What is counted and what is said, where another figure by half would count or say something else.
+func TestFromWhereADoubtCounts(t *testing.T) {
+	describe := func(systems, strong map[string]float64, opts ...chem.Option) *solved.Result {
+		r, err := solved.Describe(bath(t, 25, systems, strong), opts...)
+		require.NoError(t, err)
+		return r
+	}
+	// The law of Davies beyond where it holds: 0.06, and 0.3 for each mol/kg more.
+	davies := describe(map[string]float64{"Tris": 50}, map[string]float64{"Cl-": 525, "Na+": 500}, chem.Davies)
+	assert.InDelta(t, 0.06+0.3*(davies.Strength-0.5), part(davies, solved.OfModel), 0.005)
+	// Two sets of phosphate differ in full from 0.35 mol/kg on, and as I squared below.
+	phosphate := describe(map[string]float64{"phosphate": 50}, map[string]float64{"Na+": 275, "Cl-": 200})
+	assert.InDelta(t, 0.07*phosphate.Strength*phosphate.Strength/0.35, part(phosphate, solved.OfDispute), 0.002)
+	// Those of three charges by the same from 0.1 mol/kg on, and in proportion below.
+	flat := func(salt float64) float64 {
+		return part(describe(map[string]float64{"phosphate": 2}, map[string]float64{"Na+": 5 + salt, "Cl-": salt}), solved.OfDispute)
+	}
+	assert.Greater(t, flat(90)/flat(60), 1.4, "0.095 by 0.065 mol/kg")
+	assert.Less(t, flat(160)/flat(105), 1.25, "0.165 by 0.11 mol/kg")
+	// A solvent is spoken of from a spread of 0.02 on: 4 % of the volume.
+	said := func(glycerol float64) bool {
+		return len(describe(map[string]float64{"Tris": 50, "glycerol": glycerol}, map[string]float64{"Cl-": 25}).Flags) > 0
+	}
+	assert.False(t, said(450), "3.2 %")
+	assert.True(t, said(700), "5 %")
+	// A heat that is known to 8 kJ/mol is known, and to 12 it is not.
+	for spread, unknown := range map[float64]bool{8: false, 12: true} {
+		sys := &chem.System{Name: "made up", Steps: []chem.Step{{PK: 7, DH: 20, SlopeSpread: spread}}, Forms: []chem.Form{{Name: "acid"}, {Name: "anion", Ion: "acetate"}}}
+		r, err := solved.Describe(chem.Mix(chem.Solution{Volume: chem.Litre, Temp: 50}, chem.Solution{Systems: []chem.SystemTotal{{System: sys, Amount: 0.05}}, Ions: []chem.IonTotal{{Ion: chem.Ion{Name: "Na+", Charge: 1}, Amount: 0.025}}, Temp: 50}))
+		require.NoError(t, err)
+		got := false
+		for _, f := range r.Flags {
+			got = got || f.Doubt == solved.HeatUnknown
+		}
+		assert.Equal(t, unknown, got, "%g kJ/mol", spread)
+	}
 }

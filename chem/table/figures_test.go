@@ -50,18 +50,3 @@ func TestRoomPerGram(t *testing.T) {
 	require.Greater(t, n, 15)
 	assert.InDelta(t, sum/float64(n), roomPerGram, 0.06)
 }
-
-// A constant from memory, of a critical list that prints ± 0.2 beside it (complexes of ATP with
-// metals: Martell & Smith, Critical Stability Constants), counts as that.
-func TestConstantsFromMemoryAreUncertain(t *testing.T) {
-	s, err := System("ATP")
-	require.NoError(t, err)
-	n := 0
-	for _, x := range s.Complexes {
-		if x.Metal == "zinc" && x.Protons == 0 {
-			assert.Equal(t, 0.2, x.Spread)
-			n++
-		}
-	}
-	assert.Positive(t, n)
-}
