@@ -74,3 +74,12 @@ func TestWhatGoesInLast(t *testing.T) {
 	assert.Equal(t, []string{"DTT: air oxidises it within hours to days, faster at high pH and with metals"}, say("DTT", 7, 8))
 	assert.Empty(t, say("DTT", 7, 9), "it has a share in the pH")
 }
+
+// Iron(II) of which air takes half in 75 minutes is not said to be taken, and in 45 it is: by hand,
+// ln 2/(8·10¹³ · 0.21 · [OH⁻]²), at pH 6.37 and 6.48.
+func TestIronThatLastsAnHour(t *testing.T) {
+	iron, err := table.ByAmount("FeCl2")
+	require.NoError(t, err)
+	assert.Empty(t, buffer.InAir([]table.Reagent{iron}, 6.37, 25))
+	assert.Len(t, buffer.InAir([]table.Reagent{iron}, 6.48, 25), 1)
+}

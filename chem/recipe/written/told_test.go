@@ -67,6 +67,7 @@ func TestReadsWhatIsTold(t *testing.T) {
 		"guanidine thiocyanate 4 M, sodium citrate 25 mM pH 7, sarkosyl 0.5%": {parts{"guanidine thiocyanate": 4000, "trisodium citrate": 25}, 7, "HCl", 0},
 		"tryptone 1 %, HEPES 50 mM, pH 7.4":                                   {parts{"HEPES": 50}, 7.4, "", 0},
 		"tryptone 1 %, HEPES 40 mM, pH 7.4":                                   {parts{"HEPES": 40}, 7.4, "", 0},
+		"nitric acid 69.1 % 10 mL":                                            {parts{"nitric acid": 156}, no, "", 0},
 		"10 g peptone; NaH2PO4 33 mM; Na2HPO4 67 mM; water to 1 L":            {parts{"monosodium phosphate": 33, "disodium phosphate": 67}, no, "", 1},
 	} {
 		want.isRead(t, text, 3e-3)
