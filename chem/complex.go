@@ -95,7 +95,8 @@ func (m *Model) takes(i int) {
 	}
 }
 
-// complexName is as in "magnesium EDTA(2-)".
+// complexName is as in "magnesium EDTA(2-)"; an acid that has joined itself to an ion with a
+// formula has that, "B3O3(OH)4-".
 func complexName(s *System, x *Complex, z int) string {
 	name := ""
 	count := func(n int) string {
@@ -108,6 +109,8 @@ func complexName(s *System, x *Complex, z int) string {
 		name = count(x.Metals) + x.Metal + " "
 	}
 	switch {
+	case x.Metal == "" && x.Ion != "":
+		name = x.Ion
 	case x.Protons > 1:
 		name += fmt.Sprintf("H%d ", x.Protons)
 	case x.Protons == 1:
@@ -115,7 +118,9 @@ func complexName(s *System, x *Complex, z int) string {
 	case x.Protons < 0:
 		name += "OH "
 	}
-	name += count(x.Ligands) + s.Name
+	if name == "" || name != x.Ion {
+		name += count(x.Ligands) + s.Name
+	}
 	switch {
 	case z == 0:
 	case z == 1:

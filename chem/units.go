@@ -114,3 +114,12 @@ func Digits(x float64, n int) string {
 	}
 	return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.*f", d, x), "0"), ".")
 }
+
+// Signed writes a number with its sign and so many decimals; what rounds to nothing has no sign.
+func Signed(x float64, decimals int) string {
+	s := fmt.Sprintf("%+.*f", decimals, x)
+	if strings.Trim(s, "+-0.") == "" {
+		return s[1:]
+	}
+	return s
+}

@@ -174,3 +174,14 @@ func BenchmarkCurve(b *testing.B) {
 		}
 	}
 }
+
+// A stretch is steep where a buffer value 2.5 times as large stands on both sides of it.
+func TestFromWhereAStretchIsAnEquivalencePoint(t *testing.T) {
+	for times, points := range map[float64]int{2: 0, 3: 1} {
+		var list []curve.Point
+		for _, flat := range []float64{1, 0.8, 1 / times, 0.8, 1, 1} {
+			list = append(list, curve.Point{Volume: chem.Volume(len(list)) * chem.Millilitre, PH: 7, Slope: 1 / flat})
+		}
+		assert.Len(t, curve.Equivalences(list), points, "%g times", times)
+	}
+}

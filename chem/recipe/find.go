@@ -230,7 +230,7 @@ func (s *Setup) titrantOf(st Stock, c coach.Stock, j int) find.Stock {
 		case burette:
 			t.By, t.ReadSD = find.Burette, chem.Volume(or(f.ReadML, findReadML))*chem.Millilitre
 			t.SizeSD = or(p.MLSDPct, findBurettePct) / 100
-		case pipette:
+		case Pipette:
 			t.By, t.ReadSD = find.Pipette, st.Drop/2
 		}
 		if s.What == find.Strength && j == 0 && p.MolarSDPct == nil {

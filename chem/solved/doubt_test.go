@@ -2,9 +2,12 @@ package solved_test
 
 import (
 	"math"
+	"os"
+	"strconv"
 	"testing"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/csvrows"
 	"example.org/halfdrop/chem/solved"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -157,4 +160,99 @@ func TestMetalsThatAreBoundWithoutAConstant(t *testing.T) {
 	r, err := solved.Describe(bath(t, 25, map[string]float64{"Tris": 20, "DTT": 2, "zinc": 2}, map[string]float64{"Cl-": 14}))
 	require.NoError(t, err)
 	assert.InDelta(t, 0.15*2/(2+2), part(r, solved.OfChemistry), 0.003)
+}
+
+// A constant so wide, 0.3 in log10, that the pH does not follow it along a straight line counts
+// by how far the pH is moved.
+func TestWideConstantsMoveThePHAllTheWay(t *testing.T) {
+	of := func(spread float64) float64 { // of what three molecules of an acid have in common, per power of ten
+		s := &chem.System{Name: "an acid", Charge: 0, Steps: []chem.Step{{PK: 9, Spread: 0.02}},
+			Complexes: []chem.Complex{{Ligands: 3, Protons: 2, LogB: 18.5, Spread: spread}}}
+		r, err := solved.Describe(chem.Solution{Volume: chem.Litre, Temp: 25, Systems: []chem.SystemTotal{{System: s, Amount: 300 * chem.Millimole}}, Ions: []chem.IonTotal{{Ion: chem.Ion{Name: "Na+", Charge: 1}, Amount: 60 * chem.Millimole}}})
+		require.NoError(t, err)
+		return part(r, solved.OfComplexes) / spread
+	}
+	assert.InEpsilon(t, of(0.1), of(0.25), 0.005, "along a straight line")
+	assert.Greater(t, of(0.35), 1.03*of(0.1), "and by how far the pH is moved")
+}
+
+// Salting-out that was not measured is as doubtful as that which was is large: of the neutral
+// acids and bases with parameters of their own, log10 γ a mol/kg of NaCl or KCl is
+// 2 (λ of the cation + λ of the anion)/ln 10, from −0.07 of phosphoric acid to 0.10 of carbon
+// dioxide (chem/pitzer/data/activity.csv, with the sources of each). Up to an ionic strength of
+// 0.1 ions of a class add nothing, so that it can be read off there.
+func TestSaltingOutThatWasNotMeasured(t *testing.T) {
+	text, err := os.ReadFile("../pitzer/data/activity.csv")
+	require.NoError(t, err)
+	rows, err := csvrows.Read(text, 0)
+	require.NoError(t, err)
+	lambda := map[string]map[string]float64{}
+	for _, row := range rows {
+		if row[0] != "lambda" || row[2] == "" {
+			continue
+		}
+		v, err := strconv.ParseFloat(row[8], 64)
+		require.NoError(t, err)
+		if lambda[row[1]] == nil {
+			lambda[row[1]] = map[string]float64{}
+		}
+		lambda[row[1]][row[2]] = v
+	}
+	sum, n := 0.0, 0.0
+	for _, of := range lambda {
+		for _, cation := range []string{"Na", "K"} {
+			if l, ok := of[cation]; ok {
+				k := 2 * (l + of["Cl"]) / math.Ln10
+				sum, n = sum+k*k, n+1
+			}
+		}
+	}
+	require.GreaterOrEqual(t, n, 12.0)
+	measured := math.Sqrt(sum / n)
+
+	hepes, err := solved.Describe(bath(t, 25, map[string]float64{"HEPES": 20}, map[string]float64{"Na+": 100, "Cl-": 90}))
+	require.NoError(t, err)
+	assert.InEpsilon(t, measured, part(hepes, solved.OfClass)/hepes.Strength, 0.25)
+	// Tris and its cation have been measured with sodium chloride, Tris not with perchlorate.
+	tris, err := solved.Describe(bath(t, 25, map[string]float64{"Tris": 20}, map[string]float64{"Na+": 90, "ClO4-": 100}))
+	require.NoError(t, err)
+	assert.InEpsilon(t, measured/2, part(tris, solved.OfClass)/tris.Strength, 0.25, "half of the ions are perchlorate")
+}
+
+// What is counted and what is said, where another figure by half would count or say something else.
+func TestFromWhereADoubtCounts(t *testing.T) {
+	describe := func(systems, strong map[string]float64, opts ...chem.Option) *solved.Result {
+		r, err := solved.Describe(bath(t, 25, systems, strong), opts...)
+		require.NoError(t, err)
+		return r
+	}
+	// The law of Davies beyond where it holds: 0.06, and 0.3 for each mol/kg more.
+	davies := describe(map[string]float64{"Tris": 50}, map[string]float64{"Cl-": 525, "Na+": 500}, chem.Davies)
+	assert.InDelta(t, 0.06+0.3*(davies.Strength-0.5), part(davies, solved.OfModel), 0.005)
+	// Two sets of phosphate differ in full from 0.35 mol/kg on, and as I squared below.
+	phosphate := describe(map[string]float64{"phosphate": 50}, map[string]float64{"Na+": 275, "Cl-": 200})
+	assert.InDelta(t, 0.07*phosphate.Strength*phosphate.Strength/0.35, part(phosphate, solved.OfDispute), 0.002)
+	// Those of three charges by the same from 0.1 mol/kg on, and in proportion below.
+	flat := func(salt float64) float64 {
+		return part(describe(map[string]float64{"phosphate": 2}, map[string]float64{"Na+": 5 + salt, "Cl-": salt}), solved.OfDispute)
+	}
+	assert.Greater(t, flat(90)/flat(60), 1.4, "0.095 by 0.065 mol/kg")
+	assert.Less(t, flat(160)/flat(105), 1.25, "0.165 by 0.11 mol/kg")
+	// A solvent is spoken of from a spread of 0.02 on: 4 % of the volume.
+	said := func(glycerol float64) bool {
+		return len(describe(map[string]float64{"Tris": 50, "glycerol": glycerol}, map[string]float64{"Cl-": 25}).Flags) > 0
+	}
+	assert.False(t, said(450), "3.2 %")
+	assert.True(t, said(700), "5 %")
+	// A heat that is known to 8 kJ/mol is known, and to 12 it is not.
+	for spread, unknown := range map[float64]bool{8: false, 12: true} {
+		sys := &chem.System{Name: "made up", Steps: []chem.Step{{PK: 7, DH: 20, SlopeSpread: spread}}, Forms: []chem.Form{{Name: "acid"}, {Name: "anion", Ion: "acetate"}}}
+		r, err := solved.Describe(chem.Mix(chem.Solution{Volume: chem.Litre, Temp: 50}, chem.Solution{Systems: []chem.SystemTotal{{System: sys, Amount: 0.05}}, Ions: []chem.IonTotal{{Ion: chem.Ion{Name: "Na+", Charge: 1}, Amount: 0.025}}, Temp: 50}))
+		require.NoError(t, err)
+		got := false
+		for _, f := range r.Flags {
+			got = got || f.Doubt == solved.HeatUnknown
+		}
+		assert.Equal(t, unknown, got, "%g kJ/mol", spread)
+	}
 }

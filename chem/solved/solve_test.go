@@ -56,6 +56,16 @@ func TestNoRoomForWater(t *testing.T) {
 	require.ErrorIs(t, err, chem.ErrAbsurd)
 }
 
+// Of 85 % of a polymer in water there is a pH to speak of, of 95 % none.
+func TestHowMuchRoomIsLeft(t *testing.T) {
+	for share, fine := range map[float64]bool{0.85: true, 0.95: false} {
+		s := bath(t, 25, map[string]float64{"Tris": 2}, map[string]float64{"Cl-": 1})
+		s.Room = chem.Volume(share)
+		_, err := solved.Describe(s)
+		assert.Equal(t, fine, err == nil, "%g: %v", share, err)
+	}
+}
+
 // A neutral substance takes up room: a mol/L of sucrose makes what is beside it
 // stronger by a quarter per kilogram of water, and nothing else.
 func TestRoomConcentratesTheRest(t *testing.T) {

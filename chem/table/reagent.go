@@ -22,6 +22,9 @@ type Part struct {
 	Count  int
 }
 
+// fresh begins the reason in the last column of what is Fresh.
+const fresh = "fresh: "
+
 // inert is the part of a reagent that is no acid, base or ion: it takes room.
 const inert = "inert"
 
@@ -48,6 +51,7 @@ type Reagent struct {
 	Source    string
 	By        Origin
 	Late      string // why it goes in only when the pH is set; "" for what may go in before
+	Fresh     string // why it goes in as late as may be, where that leaves the pH as it is; "" for what keeps
 
 	only bool // no other form of the name is on the list
 }
@@ -141,7 +145,12 @@ func readReagents(data []byte) (*index, error) {
 }
 
 func parseReagent(rec []string) (Reagent, error) {
-	r := Reagent{Name: rec[0], Formula: rec[2], Form: rec[3], Caution: rec[7], Note: rec[8], Source: rec[9], By: Origin(rec[10]), Late: rec[11]}
+	r := Reagent{Name: rec[0], Formula: rec[2], Form: rec[3], Caution: rec[7], Note: rec[8], Source: rec[9], By: Origin(rec[10])}
+	if why, ok := strings.CutPrefix(rec[11], fresh); ok {
+		r.Fresh = why
+	} else {
+		r.Late = rec[11]
+	}
 	if r.Name == "" || strings.TrimSpace(r.Source) == "" || (r.By != Seen && r.By != Memory) {
 		return r, fmt.Errorf("%s: no name, no source, or not said whether seen or from memory", r.Name)
 	}

@@ -1,6 +1,7 @@
 package table_test
 
 import (
+	"math"
 	"testing"
 
 	"example.org/halfdrop/chem"
@@ -118,4 +119,44 @@ func TestAmountsThatComeOutAreReadable(t *testing.T) {
 		require.ErrorAs(t, table.CheckClear(inALitre(t, mix)), &e)
 		assert.Contains(t, table.Words(e.Saturation), says)
 	}
+}
+
+// The figures of judgement of the tables, each where it can be read off.
+func TestTheFiguresOfSolubility(t *testing.T) {
+	at := func(name string, temp chem.Celsius) float64 {
+		r, err := table.ByAmount(name)
+		require.NoError(t, err)
+		x, ok := r.Solubility(temp)
+		require.True(t, ok)
+		return x
+	}
+	// 4.6 mol/L of Tris, 121.1 g/mol: 557 g, which take up 0.72 mL a gram, leave 599 mL of water. Its
+	// partial molar volume, 91 mL/mol of the tables of volumes, is 0.75 mL a gram.
+	assert.InEpsilon(t, 4.6/0.599, at("Tris", 25), 0.01)
+	// EDTA is known at 25 °C only: 1.5 % more a degree.
+	assert.InEpsilon(t, math.Exp(0.15), at("EDTA free acid", 35)/at("EDTA free acid", 25), 1e-6)
+}
+
+// A salt is said to come out from twice its saturation on: gypsum does by a little more, and
+// stays in solution for hours by less.
+func TestFromWhereASaltComesOut(t *testing.T) {
+	least := math.Inf(1)
+	seen := false
+	for mmol := 10.0; mmol < 60; mmol *= 1.01 {
+		var s chem.Solution
+		for name, n := range map[string]float64{"CaCl2": mmol, "Na2SO4": mmol} {
+			r, err := table.ByAmount(name)
+			require.NoError(t, err)
+			s = chem.Mix(s, r.Dissolved(chem.Amount(n)*chem.Millimole))
+		}
+		r, err := solved.Describe(s.At(25).MadeUpTo(chem.Litre))
+		require.NoError(t, err)
+		now, later, err := table.ComesOut(r)
+		require.NoError(t, err)
+		for _, x := range append(now, later...) {
+			least, seen = math.Min(least, x.Index), true
+		}
+	}
+	require.True(t, seen)
+	assert.InDelta(t, 0.3, least, 0.02)
 }

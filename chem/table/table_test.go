@@ -279,3 +279,19 @@ func TestWhatGoesInLate(t *testing.T) {
 	}
 	assert.Equal(t, []string{"SDS", "lithium dodecyl sulfate", "sodium azide", "PMSF"}, late)
 }
+
+// A constant of a complex is known to 0.1 of its logarithm where it was seen and to 0.2 from
+// memory, unless its row says otherwise: two sets of constants of one ligand differ by 0.1 to 0.27.
+func TestSpreadsOfComplexes(t *testing.T) {
+	for _, tc := range []struct {
+		ligand, metal string
+		protons       int
+		want          float64
+	}{{"EDTA", "nickel", 0, 0.1}, {"EDTA", "nickel", 1, 0.2}, {"BAPTA", "calcium", 0, 0.2}, {"EGTA", "calcium", 0, 0.1}} {
+		s, err := table.System(tc.ligand)
+		require.NoError(t, err)
+		i := slices.IndexFunc(s.Complexes, func(c chem.Complex) bool { return c.Metal == tc.metal && c.Protons == tc.protons })
+		require.GreaterOrEqual(t, i, 0)
+		assert.InEpsilon(t, tc.want, s.Complexes[i].Spread, 1e-9, "%s with %s", tc.metal, tc.ligand)
+	}
+}

@@ -41,6 +41,11 @@ func TestPlansFromSheetToLabel(t *testing.T) {
 		require.NoError(t, err, "%v", args)
 		p, err := planfile.Load(path)
 		require.NoError(t, err)
+		for j := range p.Titrants { // the hands of trial know drops only
+			if t := &p.Titrants[j]; t.By == recipe.Pipette {
+				t.By, t.StepML, t.MLSDPct = recipe.Dropper, nil, nil
+			}
+		}
 		setup, err := recipe.Compile(p)
 		require.NoError(t, err)
 		b := &trial.Bench{Seed: uint64(i), Plan: p, Setup: setup, Truth: sim.DefaultTruth(setup, uint64(i)), System: p.Name}

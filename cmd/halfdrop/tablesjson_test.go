@@ -88,9 +88,12 @@ func TestDroppers(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, 1, strings.Count(strings.ToLower(out), "blue"), "kept per dropper")
 	_, p, _ := planned(t, "--ph", "7.4", "--dropper", "blue")
-	assert.InDelta(t, 40.1, *p.Titrants[0].DropUL, 0.05)
-	assert.Equal(t, 5.0, *p.Titrants[0].DropSDPct)
-	_, p, _ = planned(t, "--ph", "7.4")
+	assert.Equal(t, "pipette", p.Titrants[0].By, "11 mL are not counted")
+	for _, titrant := range p.Titrants[1:] {
+		assert.InDelta(t, 40.1, *titrant.DropUL, 0.05)
+		assert.Equal(t, 5.0, *titrant.DropSDPct)
+	}
+	_, p, _ = planned(t, "--ph", "7.4", "--ml", "180")
 	assert.Equal(t, 50.0, *p.Titrants[0].DropUL, "the default and its spread are written down")
 	assert.Equal(t, 15.0, *p.Titrants[0].DropSDPct)
 	for _, args := range [][]string{{"dropper", "x", "--grams", "98"}, {"dropper", "x", "--grams", "1", "--drops", "2"}, {"dropper", " ", "--grams", "1"},

@@ -75,7 +75,7 @@ func measure(m prepare.Measure) (amount, of string) {
 // Facts are the figures of the buffer, each with its unit.
 func Facts(x *prepare.Draft) string {
 	return fmt.Sprintf("%s, pKa′ %.2f; capacity %s mM per pH; dpH/dT %s per °C; ionic strength %s mM", x.Buffer.System.Name,
-		x.Buffer.PK, chem.Digits(1e3*x.InUse.Capacity, 2), phrase.Minus(fmt.Sprintf("%+.3f", x.InUse.DPHDT)), chem.Digits(1e3*x.InUse.MolarStrength(), 2))
+		x.Buffer.PK, chem.Digits(1e3*x.InUse.Capacity, 2), phrase.Minus(chem.Signed(x.InUse.DPHDT, 3)), chem.Digits(1e3*x.InUse.MolarStrength(), 2))
 }
 
 // Sought are what a plan looks for.

@@ -168,7 +168,7 @@ const vagueSlope = 0.003
 
 // perDegree is dpH/dT in words, with its uncertainty where a heat is estimated or not known.
 func perDegree(r *solved.Result, decimals int) string {
-	s := fmt.Sprintf("%+.*f", decimals, r.DPHDT)
+	s := chem.Signed(r.DPHDT, decimals)
 	if u := r.Doubts.PerDegree; u >= vagueSlope {
 		s += fmt.Sprintf(" ± %.3f", u)
 	}
@@ -189,7 +189,7 @@ func verdictOf(d buffer.Demand, e *buffer.Exam) []string {
 	case errors.Is(e.FixErr, buffer.ErrTooStrong): // so wide a spread would cover any pH
 		return []string{fmt.Sprintf("The target of %s is missed by %+.2f: %s.", phrase.PH(d.PH), e.Off, phrase.Plain(e.FixErr))}
 	case math.Abs(e.Off) <= d.Tolerance:
-		return []string{fmt.Sprintf("The target of %s ± %s is met: %+.2f from it.", phrase.PH(d.PH), chem.Digits(d.Tolerance, 2), e.Off)}
+		return []string{fmt.Sprintf("The target of %s ± %s is met: %s from it.", phrase.PH(d.PH), chem.Digits(d.Tolerance, 2), chem.Signed(e.Off, 2))}
 	case math.Abs(e.Off) <= 2*e.InUse.Spread:
 		within := "within"
 		if math.Abs(e.Off) > e.InUse.Spread {

@@ -58,6 +58,7 @@ type titrantJSON struct {
 	PerDrop float64 `json:"ph_per_drop"`
 	ML      float64 `json:"ml,omitempty"` // for the whole way
 	Drops   float64 `json:"drops,omitempty"`
+	By      string  `json:"by"` // dropper or pipette: what the coach asks for
 	Why     string  `json:"why"`
 }
 
@@ -97,7 +98,7 @@ func WriteJSON(w io.Writer, x *prepare.Draft, list []buffer.Candidate, planFile 
 		PlanFile: planFile, Steps: x.Sheet(doing(planFile)),
 	}
 	for _, t := range x.Titrants {
-		j.Titrants = append(j.Titrants, titrantJSON{t.Name(), string(t.Role), t.Molar, t.PerDrop, t.Volume.Millilitres(), t.Drops, t.Why})
+		j.Titrants = append(j.Titrants, titrantJSON{t.Name(), string(t.Role), t.Molar, t.PerDrop, t.Volume.Millilitres(), t.Drops, t.By(), t.Why})
 	}
 	return textfile.JSONLine(w, j)
 }

@@ -123,7 +123,7 @@ func WriteMixture(w io.Writer, r *solved.Result, species bool) error {
 	fmt.Fprintf(t, "ionic strength\t%s mmol/kg\n", chem.Digits(1e3*r.Strength, 3))
 	fmt.Fprintf(t, "buffer capacity\t%s mM per pH\n", chem.Digits(1e3*r.Capacity, 3))
 	fmt.Fprintf(t, "dpH/dT\t%s\n", perDegree(r, 4))
-	fmt.Fprintf(t, "dilution value ΔpH½\t%+.3f\n", r.Dilution)
+	fmt.Fprintf(t, "dilution value ΔpH½\t%s\n", chem.Signed(r.Dilution, 3))
 	for _, f := range r.Free {
 		if f.Total > 0 {
 			fmt.Fprintf(t, "free %s\t%s\n", f.System, freeText(f))
@@ -156,7 +156,7 @@ func writeSpecies(w io.Writer, list []solved.Species) error {
 		if s.Unverified {
 			mark = " unverified"
 		}
-		fmt.Fprintf(t, "%s\t%s\t%s\t%.4g\t%.4g\t%+.3f\t%s\n", s.Name, charge, share, 1e3*s.Molality, 1e3*s.Molarity, s.LogGamma, mark)
+		fmt.Fprintf(t, "%s\t%s\t%s\t%.4g\t%.4g\t%s\t%s\n", s.Name, charge, share, 1e3*s.Molality, 1e3*s.Molarity, chem.Signed(s.LogGamma, 3), mark)
 	}
 	return t.Flush()
 }

@@ -84,8 +84,8 @@ func Candidates(d buffer.Demand, list []buffer.Candidate) ([]string, [][]string)
 		if m := misfits(c); m != "" {
 			from = "!" + m + "; " + from
 		}
-		rows = append(rows, []string{c.System.Name, fmt.Sprintf("%.2f", c.PK), phrase.Minus(fmt.Sprintf("%+.2f", c.Distance)), chem.Digits(1e3*c.Capacity, 2),
-			phrase.Minus(fmt.Sprintf("%+.3f", c.DPHDT)), fmt.Sprintf("%.0f", 1e3*c.PerLitre), fmt.Sprintf("%.2f", c.Points), from})
+		rows = append(rows, []string{c.System.Name, fmt.Sprintf("%.2f", c.PK), phrase.Minus(chem.Signed(c.Distance, 2)), chem.Digits(1e3*c.Capacity, 2),
+			phrase.Minus(chem.Signed(c.DPHDT, 3)), fmt.Sprintf("%.0f", 1e3*c.PerLitre), fmt.Sprintf("%.2f", c.Points), from})
 	}
 	return head, rows
 }
@@ -126,7 +126,11 @@ func recipeLines(x *prepare.Draft) []string {
 	} else {
 		out = append(out, oneFormLine(x, x.Measures, x.Forecast.Start, x.Amount.Millimoles(), x.AmountSD.Millimoles(), x.Base, titrantName(x), true))
 		if t, ok := onTheWay(x); ok {
-			out = append(out, fmt.Sprintf("%s: %s mL, %s of %s µL, if used throughout.", t.Name(), chem.Digits(t.Volume.Millilitres(), 3), phrase.Counted(int(math.Round(t.Drops)), "drop"), chem.Digits(x.Setup.Stocks[0].Drop.Microlitres(), 3)))
+			how := "measured with a pipette or a burette"
+			if !t.Pipette {
+				how = fmt.Sprintf("%s of %s µL", phrase.Counted(int(math.Round(t.Drops)), "drop"), chem.Digits(1e6*t.Volume.Litres()/t.Drops, 3))
+			}
+			out = append(out, fmt.Sprintf("%s: %s mL, %s, if used throughout.", t.Name(), chem.Digits(t.Volume.Millilitres(), 3), how))
 		}
 	}
 	out = append(out, fmt.Sprintf("In use: pH %.2f, capacity %s mM per pH, ionic strength %s mM, dpH/dT %s.",

@@ -51,9 +51,21 @@ type Last struct {
 	Gas   bool   // acid makes a poisonous gas of it, whether a pH is set or not
 }
 
-// Waits says which of reagents go in last: what the table says so of, and what would leave as a
-// poisonous gas at a lower pH on the way, but not at the end.
-func Waits(list []table.Reagent, onTheWay, end float64, temp chem.Celsius) (out []Last) {
+// freshMove is how far what is Fresh may move the pH of the whole, as a part of the tolerance,
+// and still go in once that is set: more is better titrated with the rest. Our own choice.
+const freshMove = 0.5
+
+// CanWait reports whether so much of a reagent leaves the pH of the demand as it is, when the
+// whole of what it goes into has such a capacity, mol/L per pH.
+func (d *Demand) CanWait(r table.Reagent, n chem.Amount, capacity float64) bool {
+	q, err := d.Brings(r)
+	return err == nil && math.Abs(q)*n.Moles()/(d.InUse().Litres()*capacity) < freshMove*d.Tolerance
+}
+
+// Waits says which of reagents go in last: what the table says so of; what air takes away, if it
+// leaves the pH as it is; and what would leave as a poisonous gas at a lower pH on the way, but
+// not at the end.
+func Waits(list []table.Reagent, onTheWay, end float64, temp chem.Celsius, canWait func(table.Reagent) bool) (out []Last) {
 	for _, r := range list {
 		atEnd, gas := Gas(r, end, temp)
 		if atEnd >= GasShare {
@@ -64,9 +76,23 @@ func Waits(list []table.Reagent, onTheWay, end float64, temp chem.Celsius) (out 
 			out = append(out, Last{fmt.Sprintf("%s: %s", r.Name, r.Late), gas != ""})
 		case share >= GasShare:
 			out = append(out, Last{fmt.Sprintf("%s: before, at pH %.1f, %s %% of it is %s", r.Name, onTheWay, chem.Digits(100*share, 2), gas), true})
+		case r.Fresh != "" && canWait(r):
+			out = append(out, Last{fmt.Sprintf("%s: %s", r.Name, r.Fresh), false})
 		}
 	}
 	return out
+}
+
+// amountOf is how much of a reagent is in a solution, by the first system that it supplies.
+func amountOf(s chem.Solution, r table.Reagent) chem.Amount {
+	for _, p := range r.Parts {
+		for _, t := range s.Systems {
+			if p.System == t.System {
+				return t.Amount / chem.Amount(p.Count)
+			}
+		}
+	}
+	return 0
 }
 
 // Condensing says which of reagents an aldehyde takes away.

@@ -95,13 +95,14 @@ func Rank(d Demand) ([]Candidate, error) {
 	return all, d.fits(all, last)
 }
 
-// strong are the strong acid and the strong base to titrate with. Near the
-// target they have to bring the charge of their kind.
-func (d *Demand) Strong() (acid, base table.Reagent, err error) { return d.titrants(0.5) }
+// leastCharge is the charge that a mole of an acid or base has to have at the target to be
+// titrated with there. Where less is left of it, nine parts in ten only make the
+// buffer stronger: formic acid below pH 2.8. Our own choice.
+const leastCharge = 0.1
 
-// titrants are strong where so much of their charge is enough: of a recipe that
-// somebody else has written, a tenth of formic acid is what it says.
-func (d *Demand) titrants(least float64) (acid, base table.Reagent, err error) {
+// Strong are the acid and the base to titrate with. At the target they have to bring
+// some of the charge of their kind: HCl and NaOH all of it, a weak one a part.
+func (d *Demand) Strong() (acid, base table.Reagent, err error) {
 	if acid, err = table.ByAmount(d.Acid); err != nil {
 		return
 	}
@@ -112,19 +113,23 @@ func (d *Demand) titrants(least float64) (acid, base table.Reagent, err error) {
 	if base, err = table.ByAmount(name); err != nil {
 		return
 	}
-	if q, e := d.brings(acid); e == nil && q > -least && d.PH >= 1 && d.PH <= 13 { // else the pH is the fault
+	if q, e := d.Brings(acid); e == nil && q > -leastCharge && d.PH >= 1 && d.PH <= 13 { // else the pH is the fault
 		return acid, base, &recipe.FieldError{Key: "acid", What: fmt.Sprintf("%s is not an acid at pH %g", acid.Name, d.PH), Hint: "HCl is usual; the acid has to have lost its proton at the target: one that is to be in it all the same goes into what it also contains"}
 	}
-	if q, e := d.brings(base); e == nil && q < least && d.PH >= 1 && d.PH <= 13 {
+	if q, e := d.Brings(base); e == nil && q < leastCharge && d.PH >= 1 && d.PH <= 13 {
 		return acid, base, &recipe.FieldError{Key: "base", What: fmt.Sprintf("%s is not a base at pH %g", base.Name, d.PH), Hint: "NaOH and KOH are usual"}
 	}
 	return
 }
 
-// brings is the charge that a mol of a reagent has at the target, without the
+// usual is how much of an acid or base there is in a litre that was titrated with it, mol. In
+// a strong solution some associate to stronger ones, as boric acid does to polyborates.
+const usual = 0.05
+
+// Brings is the charge that a mol of a reagent has at the target, without the
 // protons: below zero for an acid.
-func (d *Demand) brings(r table.Reagent) (float64, error) {
-	s := r.Dissolved(1)
+func (d *Demand) Brings(r table.Reagent) (float64, error) {
+	s := r.Dissolved(chem.Amount(usual))
 	m, err := chem.NewModel(d.Use, s.Kinds())
 	if err != nil {
 		return 0, err
@@ -136,9 +141,9 @@ func (d *Demand) brings(r table.Reagent) (float64, error) {
 	}
 	free := chem.Composition{Water: c.Water} // H⁺ and OH⁻ do not count
 	md := m.Salt(0.1)
-	q, _ := m.ChargeIn(d.PH, &md, &c)
+	q := m.BalanceIn(d.PH, &md, &c).Charge // which knows what a strong solution associates to
 	q0, _ := m.ChargeIn(d.PH, &md, &free)
-	return q - q0, nil
+	return (q - q0) / usual, nil
 }
 
 // candidates are the steps of one system near the target.
@@ -153,7 +158,7 @@ func (d *Demand) Candidates(s *chem.System, acid, base table.Reagent) ([]Candida
 	}
 	step, pk := nearestStep(f.Result, s, d.PH)
 	anyway := d.Anyway || d.Buffer != "" && table.KindOf(s.Name) == table.Other // a stock solution of what nobody buffers with
-	if dist := math.Abs(d.PH - pk); dist > MaxDistance && !anyway {
+	if dist := math.Abs(d.PH - pk); dist > MaxDistance+0.005 && !anyway {       // as it is printed
 		return nil, &farError{name: s.Name, pk: pk, ph: d.PH}
 	}
 	own := f.Result.Capacity - waterCapacity(f.Result)

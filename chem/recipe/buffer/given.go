@@ -76,7 +76,9 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 	if !math.IsNaN(d.PH) {
 		e.Weak = weakness(use, last)
 	}
-	e.Waits = Waits(list, math.Min(e.InUse.PH, last.PH), last.PH, d.Use)
+	e.Waits = Waits(list, math.Min(e.InUse.PH, last.PH), last.PH, d.Use, func(r table.Reagent) bool {
+		return d.CanWait(r, amountOf(content, r), last.Capacity)
+	})
 	// What is not dissolved as mixed may be so when it has its pH.
 	if err = table.CheckDissolved(list, strongest, dissolved); err != nil {
 		return nil, d.tooStrong(err)
@@ -109,7 +111,7 @@ func (e *Exam) Dilute(times float64, brought bool) error {
 // heading says, where it is too strong itself for that to be said.
 func (e *Exam) GoBySample(d Demand, content chem.Solution) error {
 	d.Times, d.With = e.Fold, nil
-	acid, base, err := d.titrants(0.1)
+	acid, base, err := d.Strong()
 	if err != nil || e.Diluted == nil || e.Diluted.Strength > chem.StrongLimit {
 		return err
 	}
@@ -140,7 +142,7 @@ func (d *Demand) tooStrong(err error) error {
 // compare finds what is missing to the target.
 func (e *Exam) compare(d *Demand, content chem.Solution) error {
 	e.Off = e.InUse.PH - d.PH
-	acid, base, err := d.titrants(0.1)
+	acid, base, err := d.Strong()
 	if err != nil {
 		return err
 	}

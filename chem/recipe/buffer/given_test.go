@@ -118,6 +118,22 @@ func TestWaterHoldsThePHBetter(t *testing.T) {
 	assert.Contains(t, bad[0].What, "away from pH 13")
 }
 
+// What is too far from its pKa′ is told so by figures that bear it out: 1.02 is not 1.0, and pH 7.20
+// does not lie between 5.2 and 7.2. What is 1.00 away, as it is printed, is planned.
+func TestTooFarIsFartherThanOne(t *testing.T) {
+	d := buffer.NewDemand(7.2)
+	d.Buffer, d.Molar = "cacodylate", 0.1
+	_, err := buffer.Rank(d)
+	var bad recipe.Problems
+	require.ErrorAs(t, err, &bad)
+	assert.Contains(t, bad[0].What, "nearest pKa′ at 6.18, 1.02 away from pH 7.2")
+	assert.Contains(t, bad[0].Hint, "it buffers pH 5.18 to 7.18")
+	d.Molar = 0.05
+	list, err := buffer.Rank(d)
+	require.NoError(t, err)
+	assert.InDelta(t, 1.002, list[0].Distance, 0.001)
+}
+
 // The disodium salt of EDTA dissolves to about 0.3 mol/L by itself, and to 0.5 near
 // pH 8 (common practice, no source).
 func TestWhatDissolvesOnItsWay(t *testing.T) {

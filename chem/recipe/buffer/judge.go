@@ -77,9 +77,9 @@ func (c *Candidate) temperature(d *Demand) {
 		weight, extra = pointsSteady, ", to be avoided"
 	}
 	slope, sd := math.Abs(c.DPHDT), c.inUse.Doubts.PerDegree
-	words := fmt.Sprintf("pH moves %+.3f per °C%s", c.DPHDT, extra)
+	words := fmt.Sprintf("pH moves %s per °C%s", chem.Signed(c.DPHDT, 3), extra)
 	if sd > 0.004 {
-		words = fmt.Sprintf("how the pH moves with temperature is not known: %+.3f ± %.3f per °C%s", c.DPHDT, sd, extra)
+		words = fmt.Sprintf("how the pH moves with temperature is not known: %s ± %.3f per °C%s", chem.Signed(c.DPHDT, 3), sd, extra)
 	}
 	c.add(weight*math.Hypot(slope, sd), words, "")
 }

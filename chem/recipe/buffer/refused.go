@@ -27,7 +27,7 @@ func (d *Demand) fits(all []Candidate, last error) error {
 	case errors.As(last, &far) && far.water && d.Buffer != "":
 		bad.Add("mM", far.Error(), fmt.Sprintf("use more of it, or a strong %s and no buffer; or allow pKa′ beyond ±1", far.strong()))
 	case errors.As(last, &far) && d.Buffer != "":
-		bad.Add("ph", far.Error(), fmt.Sprintf("it buffers pH %.1f to %.1f; for %g try %s; or allow pKa′ beyond ±1", far.pk-1, far.pk+1, d.PH, d.instead()))
+		bad.Add("ph", far.Error(), fmt.Sprintf("it buffers pH %.2f to %.2f; for %g try %s; or allow pKa′ beyond ±1", far.pk-1, far.pk+1, d.PH, d.instead()))
 	case d.Buffer == "":
 		bad.Add("ph", fmt.Sprintf("no buffer here has a pKa′ within ± 1 of pH %g at %g °C and holds it better, at %s mM, than free acid or base does", d.PH, float64(d.Use), chem.Digits(1e3*float64(d.Molar), 3)), d.nearestRange())
 	case last != nil:
@@ -91,7 +91,7 @@ func (e *farError) Error() string {
 	if e.water {
 		return fmt.Sprintf("at pH %g the free %s holds the pH better than so much %s does, whose pKa′ is %.2f", e.ph, e.strong(), e.name, e.pk)
 	}
-	return fmt.Sprintf("%s has its nearest pKa′ at %.2f, %.1f away from pH %g: it would hardly buffer", e.name, e.pk, math.Abs(e.ph-e.pk), e.ph)
+	return fmt.Sprintf("%s has its nearest pKa′ at %.2f, %.2f away from pH %g: it would hardly buffer", e.name, e.pk, math.Abs(e.ph-e.pk), e.ph)
 }
 
 // strong is what makes the pH where water itself buffers.

@@ -74,17 +74,23 @@ func phText(ph float64) string {
 
 func titrantOf(d *buffer.Demand, c Chosen) recipe.Titrant {
 	m := c.Molar
-	t := recipe.Titrant{Name: c.Name(), Reagent: buffer.Short(c.Reagent), Molar: &m, DropUL: d.DropUL, DropSDPct: d.DropSDPct}
-	if d.DropUL == nil {
-		// The default is written down, so that the file says all it rests on.
-		ul, sd := recipe.DefaultDropUL, recipe.DefaultDropSDPct
+	t := recipe.Titrant{Name: c.Name(), Reagent: buffer.Short(c.Reagent), Molar: &m}
+	// The defaults are written down, so that the file says all it rests on.
+	ul, sd := recipe.DefaultDropUL, recipe.DefaultDropSDPct
+	switch {
+	case c.Pipette:
+		step, sd := recipe.DefaultStepML, recipe.DefaultPipetteSDPct
+		t.By, t.StepML, t.MLSDPct = recipe.Pipette, &step, &sd
+	case d.DropUL == nil:
 		t.DropUL, t.DropSDPct = &ul, &sd
-	} else if t.DropSDPct == nil {
-		sd := recipe.MeasuredDropSDPct
-		t.DropSDPct = &sd
+	case d.DropSDPct == nil:
+		sd = recipe.MeasuredDropSDPct
+		t.DropUL, t.DropSDPct = d.DropUL, &sd
+	default:
+		t.DropUL, t.DropSDPct = d.DropUL, d.DropSDPct
 	}
-	for _, b := range d.Bottles {
-		if c.AtHand && b.Reagent.Name == c.Reagent.Name && float64(b.Molar) == c.Molar {
+	for _, b := range d.Bottles { // a name is that of one bottle, and of one entry
+		if c.AtHand && !c.Same && b.Reagent.Name == c.Reagent.Name && float64(b.Molar) == c.Molar {
 			t.Bottle = b.Known
 		}
 	}

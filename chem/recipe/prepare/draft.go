@@ -257,7 +257,11 @@ func (x *Draft) planned(r Recipe) error {
 	if x.Way == buffer.ByTitrant {
 		care := curve.OrdinaryCare()
 		shift := math.Hypot(care.Meter, r.Result.Spread)
-		x.AmountSD = chem.Amount(math.Hypot(care.Relative*float64(x.Amount), shift*n.capacity))
+		q, err := n.perMole(x.Titrants[0].Reagent) // of a weak one, more goes in for the same pH
+		if err != nil {
+			return err
+		}
+		x.AmountSD = chem.Amount(math.Hypot(care.Relative*float64(x.Amount), shift*n.capacity/q))
 	}
 	return nil
 }

@@ -96,8 +96,10 @@ func checkTitrants(t *testing.T, name string, x *prepare.Draft) {
 				assert.Greater(t, coarse.Volume.Litres()*coarse.Molar/weaker, 0.45*room, "%s: %g M would fit as well as %g M", name, weaker, coarse.Molar)
 			}
 		}
+	case fine.Drops > 101:
+		assert.Contains(t, fine.Why, "measured in mL", name)
+		assert.LessOrEqual(t, fine.Volume.Litres(), 0.55*room, name)
 	case fine.Drops > 41:
-		assert.Contains(t, fine.Why, "mL", name)
 		assert.LessOrEqual(t, fine.Volume.Litres(), 0.55*room, name)
 	}
 }

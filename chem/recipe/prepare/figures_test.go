@@ -3,6 +3,8 @@ package prepare_test
 import (
 	"fmt"
 	"math"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -200,6 +202,88 @@ func TestWeightsOfTheRanking(t *testing.T) {
 	d.With = r.Ingredients()
 	_, x = points(d, "citrate", "of the magnesium")
 	assert.InDelta(t, 2, x, 0.3, "it takes nearly all")
+}
+
+// The rest of the weights, each by what its reason says of the candidate.
+func TestSmallWeightsOfTheRanking(t *testing.T) {
+	const (
+		slight, spread, doubt, outside, gas, binds, salty, fluid = 0.4, 1.0, 0.15, 1.0, 4.0, 1.5, 0.06, 0.2
+		littleGas                                                = 0.25 * gas
+	)
+	said := map[string]int{}
+	part := regexp.MustCompile(`^([0-9.]+) (%|outside)`)
+	look := func(d buffer.Demand) {
+		list, err := buffer.Rank(d)
+		require.NoError(t, err)
+		for _, c := range list {
+			for _, r := range c.Why {
+				n := math.NaN()
+				if m := part.FindStringSubmatch(r.Words); m != nil {
+					n, err = strconv.ParseFloat(m[1], 64)
+					require.NoError(t, err)
+				}
+				name := fmt.Sprintf("%s at pH %g: %s", c.System.Name, d.PH, r.Words)
+				switch {
+				case strings.Contains(r.Words, ", a little: "):
+					assert.InEpsilon(t, slight, r.Points, 1e-9, name)
+					said["slight"]++
+				case strings.HasPrefix(r.Words, "predicted to"):
+					assert.InEpsilon(t, spread*c.Spread, r.Points, 1e-9, name)
+					said["spread"]++
+				case strings.Contains(r.Words, "is unverified") && r.Points > 0:
+					assert.InEpsilon(t, doubt, r.Points, 1e-9, name)
+					said["doubt"]++
+				case strings.Contains(r.Words, "outside the pH") && r.Points < 3:
+					assert.InDelta(t, outside*n, r.Points, 0.051, name)
+					said["outside"]++
+				case strings.Contains(r.Words, "leaves an open beaker"):
+					want := gas
+					if x, _ := table.TraitOf(c.System.Name, table.Volatile); x.Grade == table.Slight || c.System.Steps[0].PK < 5 {
+						want = littleGas
+						said["little gas"]++
+					}
+					assert.InDelta(t, want*n*n/1e4, r.Points, 0.02*want, name)
+					said["gas"]++
+				case strings.HasPrefix(r.Words, "binds "):
+					assert.InEpsilon(t, binds, r.Points, 1e-9, name)
+					said["binds"]++
+				case strings.HasPrefix(r.Words, "ionic strength"):
+					assert.InDelta(t, salty*math.Max(0, c.PerLitre/float64(d.Molar)-1), r.Points, 1e-9, name)
+					said["salty"]++
+				case strings.Contains(r.Words, "sold as a solution"):
+					assert.InEpsilon(t, fluid, r.Points, 1e-9, name)
+					said["fluid"]++
+				}
+			}
+		}
+	}
+	for _, ph := range []float64{2.2, 4.6, 6, 7.4, 9.3, 10.5} {
+		d := buffer.NewDemand(ph)
+		d.Anyway = true
+		look(d)
+		d.Avoid = []table.Property{table.Metals}
+		look(d)
+	}
+	d := buffer.NewDemand(9.3)
+	d.Have = []string{"ammonia"}
+	look(d)
+	d = buffer.NewDemand(7.5)
+	r, err := written.Read("ZnCl2 0.01 mM", d.Volume)
+	require.NoError(t, err)
+	d.With = r.Ingredients()
+	look(d)
+	for _, what := range []string{"slight", "spread", "doubt", "outside", "gas", "little gas", "binds", "salty", "fluid"} {
+		assert.Positive(t, said[what], what)
+	}
+}
+
+// Two salts that are weighed to 1.5 % each move the pH by 0.015 √2/ln 10 of a single pK, wherever
+// between the two it is; and what the model does not know comes on top.
+func TestTheSpreadOfTwoSalts(t *testing.T) {
+	d := demanded(t, "Tris", 8, 0.05, 1, "")
+	d.Way = buffer.BySalts
+	x := draft(t, d)
+	assert.InDelta(t, math.Hypot(x.InUse.Spread, 0.015*math.Sqrt2/math.Ln10), x.Spread, 0.001)
 }
 
 // Formic and lactic acid are sold with water in them: the mass is that of the jar, as the volume

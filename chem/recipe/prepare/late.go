@@ -1,6 +1,7 @@
 package prepare
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -32,15 +33,16 @@ func (x *Draft) sort() (some bool) {
 	return some
 }
 
-// waits reports whether a measure waits until the pH is set, which it must not move then: what
-// the table says so of, and what would leave as a poisonous gas on the way there. What does
-// so at the target itself has its share in the pH, whenever it goes in.
+// waits reports whether a measure waits until the pH is set: what the table says so of, what air
+// takes away and leaves the pH as it is, and what would leave as a poisonous gas on the way there.
+// What does so at the target itself has its share in the pH, whenever it goes in.
 func (x *Draft) waits(m Measure) bool {
 	if gas, _ := x.gas(m, x.Demand.PH); gas {
 		return false
 	}
 	onTheWay, _ := x.gas(m, x.lowest())
-	return m.Reagent.Late != "" || onTheWay && !x.isBuffer(m)
+	fresh := m.Reagent.Fresh != "" && x.Demand.CanWait(m.Reagent, m.Amount, x.InUse.Capacity)
+	return m.Reagent.Late != "" || (onTheWay || fresh) && !x.isBuffer(m)
 }
 
 // isBuffer reports whether a measure is of the buffer itself, which what is to wait waits for.
@@ -71,7 +73,7 @@ func (x *Draft) gas(m Measure, ph float64) (is bool, words string) {
 // lateStep is the step of a measure that waits, with the reason.
 func (x *Draft) lateStep(m Measure) Step {
 	s := m.step(true)
-	why := m.Reagent.Late
+	why := cmp.Or(m.Reagent.Late, m.Reagent.Fresh)
 	if why == "" {
 		_, gas := x.gas(m, x.lowest())
 		why = "before, " + gas

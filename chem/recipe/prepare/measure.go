@@ -25,6 +25,7 @@ type Measure struct {
 	AsSold  string         // with Volume and no Bottle: which concentrate
 	Why     string         // "the buffer", "ionic strength"
 	Late    bool           // it waits until the pH is set
+	Share   float64        // of the mark that it takes up where it is no acid, base or ion
 }
 
 // OtherMass is the mass of another hydrate.
@@ -40,7 +41,7 @@ const asPure = 99.0
 // measured is how an amount of a form is measured out: from a bottle at hand,
 // else weighed, else by volume of what is sold.
 func measured(d *buffer.Demand, f buffer.Form, n chem.Amount, why string) Measure {
-	m := Measure{Reagent: f.Reagent, Amount: n, Purity: d.Purity, Why: why}
+	m := Measure{Reagent: f.Reagent, Amount: n, Purity: d.Purity, Why: why, Share: float64(n) * float64(f.Room) / float64(d.Volume)}
 	for i, b := range d.Bottles {
 		if slices.Equal(b.Reagent.Parts, f.Parts) {
 			m.Bottle, m.Volume = &d.Bottles[i], chem.Volume(float64(n)/float64(b.Molar))

@@ -46,10 +46,13 @@ func (x *Draft) notes(r Recipe) []string {
 		out = append(out, buffer.InAir([]table.Reagent{w.Reagent}, d.PH, d.Use)...)
 	}
 	if x.Way == buffer.ByTitrant && !x.Base && slices.ContainsFunc(r.acid.Parts, func(p table.Part) bool { return p.Ion.Name == "Cl-" }) && r.Measures[0].Reagent.Cations() != "" && chloride(d.With) < x.Amount {
-		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the metal ion; two salts or another acid leave less", buffer.Short(r.acid), chem.Digits(x.Amount.Millimoles(), 3)))
+		out = append(out, fmt.Sprintf("%s leaves %s mmol of chloride besides the %s of the salt; mixed salts or another acid leave less", buffer.Short(r.acid), chem.Digits(x.Amount.Millimoles(), 3), r.Measures[0].Reagent.Cations()))
 	}
-	if b := x.back(); b != nil && evaporates(x.Buffer.System.Name) && volatile(x.Titrants[0].Reagent) && !volatile(b.Reagent) {
+	if b := x.back(); b != nil && evaporates(x.Buffer.System.Name) && volatile(x.Titrants[0].Reagent) && !volatile(b.Reagent) && !slices.ContainsFunc(r.Measures, func(m Measure) bool { return !volatile(m.Reagent) }) {
 		out = append(out, fmt.Sprintf("back-titration with %s leaves a salt that does not evaporate with the rest: where it is to be evaporated, another volatile acid or base in its place", b.Name()))
+	}
+	if w := x.halfSpent(r); w != "" {
+		out = append(out, w)
 	}
 	if n, by := x.brought(r); n > 0 {
 		bring := "brings"
@@ -91,10 +94,29 @@ func (x *Draft) notes(r Recipe) []string {
 	if x.Setup.Advisable() != nil {
 		out = append(out, fmt.Sprintf("the beaker at the aim is above an ionic strength of %g mol/kg: the coach gives no advice from a plan there; titrate by hand, in small portions, or let it learn the curve from the readings, as the bench sheet says", chem.StrongLimit))
 	}
-	if h.Standing == table.Odd {
+	if h.Standing == table.Odd && !strings.HasPrefix(h.Remark, h.Words) {
 		out = append(out, fmt.Sprintf("%s: %s (%s)", x.Buffer.System.Name, h.Words, h.Source))
 	}
 	return out
+}
+
+// weakTitrant is the charge, per mole of an acid or base at the target, below which it is said
+// that it is a weak one there: more of it stays as it was than does anything. Our own choice.
+const weakTitrant = 0.5
+
+// halfSpent says of a weak acid or base what titrating with it near its pK means; "" where it is
+// spent for the most part.
+func (x *Draft) halfSpent(r Recipe) string {
+	titrant, kind := r.acid, "acid"
+	if x.Base {
+		titrant, kind = r.base, "base"
+	}
+	q, err := x.Demand.Brings(titrant)
+	if q = math.Abs(q); err != nil || x.Way != buffer.ByTitrant || q >= weakTitrant {
+		return ""
+	}
+	return fmt.Sprintf("%s is a weak %s at pH %s: near the aim only %s %% of it acts, so that %s times as much goes in as of a strong one, which is better where the concentration of the buffer matters",
+		titrant.Name, kind, chem.Digits(x.Demand.PH, 3), chem.Digits(100*q, 2), chem.Digits(1/q, 2))
 }
 
 // evaporates reports whether a buffer does.

@@ -1,14 +1,16 @@
 package prepare_test
 
 import (
-	"example.org/halfdrop/chem"
+	"math"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/chem/recipe/written"
 )
 
@@ -134,5 +136,55 @@ func TestWhatIsToEvaporate(t *testing.T) {
 	assert.NotContains(t, note("pyridine", 5.5, "acetic acid", "NH3"), says)
 	assert.NotContains(t, note("formate", 4.2, "formic acid", "NH3"), says)
 	assert.NotContains(t, note("Tris", 8, "acetic acid", ""), says)
+	assert.NotContains(t, note("sodium acetate", 4.7, "acetic acid", ""), says, "sodium acetate stays in any case")
 	assert.NotContains(t, note("acetate", 4.7, "", ""), says, "sodium acetate stays in any case")
+}
+
+// Formic acid below its pK is what people bring a formate to pH 3.5 with: so is it planned, with
+// how little of it acts there, how much more formate comes of that, and what is not known of the
+// amount. By hand: pKa′ is 3.75 − 0.11 at an ionic strength of 0.1 (Davies), so that at pH 3.5
+// there are 1.38 of the acid to each of the 50 mmol of formate.
+func TestAWeakAcidIsATitrant(t *testing.T) {
+	plan := func(ph float64) (*prepare.Draft, error) {
+		d := demanded(t, "sodium formate", ph, 0.1, 0.5, "")
+		d.Acid, d.Anyway = "formic acid", true
+		list, err := buffer.Rank(d)
+		if err != nil {
+			return nil, err
+		}
+		return prepare.For(d, list[0])
+	}
+	x, err := plan(3.5)
+	require.NoError(t, err)
+	assert.InEpsilon(t, 50*math.Pow(10, 3.75-0.11-3.5), x.Amount.Millimoles(), 0.03)
+	words := strings.Join(x.Notes, "\n")
+	assert.Regexp(t, `formic acid is a weak acid at pH 3\.5: near the aim only (39|4[0-3]) % of it acts`, words)
+	assert.Contains(t, words, "formic acid brings more of the buffer: 2")
+	// ± 0.03 pH of a beaker of 70 mmol per pH, of acid of which four tenths act; 5 % of care.
+	assert.InDelta(t, math.Hypot(0.05*70, 0.03*70/0.42), x.AmountSD.Millimoles(), 1.5)
+
+	x, err = plan(2.8)
+	require.NoError(t, err, "an eighth of it acts")
+	assert.Contains(t, strings.Join(x.Notes, " "), "a weak acid at pH 2.8")
+	_, err = plan(2.6)
+	assert.ErrorContains(t, err, "formic acid is not an acid at pH 2.6")
+	for _, ph := range []float64{3.8, 4.2} { // 0.6 and more of it act
+		x, err = plan(ph)
+		require.NoError(t, err)
+		assert.NotContains(t, strings.Join(x.Notes, " "), "is a weak acid")
+	}
+}
+
+// The chloride that HCl leaves is besides a metal that has a name.
+func TestTheMetalBesideTheChlorideIsNamed(t *testing.T) {
+	d := demanded(t, "cacodylate", 6.5, 0.1, 0.5, "")
+	assert.Contains(t, strings.Join(draft(t, d).Notes, "\n"), "mmol of chloride besides the Na+ of the salt; mixed salts")
+}
+
+// What is wrong with a buffer is said once.
+func TestNothingIsNotedTwice(t *testing.T) {
+	d := demanded(t, "cacodylate", 6.5, 0.1, 0.5, "")
+	assert.Equal(t, 1, strings.Count(strings.Join(draft(t, d).Notes, "\n"), "holds arsenic"))
+	d = demanded(t, "malate", 5, 0.1, 0.5, "")
+	assert.Contains(t, strings.Join(draft(t, d).Notes, "\n"), "malate: a metabolite")
 }

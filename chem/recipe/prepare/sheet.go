@@ -3,6 +3,7 @@ package prepare
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem"
@@ -58,9 +59,20 @@ func (x *Draft) bottleSteps() []Step {
 	}
 	var names []string
 	for _, t := range x.Titrants {
-		names = append(names, fmt.Sprintf("%s, %s: %s", t.Name(), t.Role, t.Why))
+		what := string(t.Role)
+		if t.Role == Fine && t.Pipette && x.Way == buffer.ByTitrant && !hasCoarse(x.Titrants) {
+			what = "the whole way"
+		}
+		names = append(names, fmt.Sprintf("%s, %s: %s", t.Name(), what, t.Why))
 	}
-	s := Step{Text: "Have the titrants ready, each with its own dropper and label:", Details: names}
+	with := "dropper"
+	if slices.ContainsFunc(x.Titrants, func(t Chosen) bool { return t.Pipette }) {
+		with = "pipette or dropper"
+		if !slices.ContainsFunc(x.Titrants, func(t Chosen) bool { return !t.Pipette }) {
+			with = "pipette"
+		}
+	}
+	s := Step{Text: fmt.Sprintf("Have the titrants ready, each with its own %s and label:", with), Details: names}
 	if !said {
 		s.Cautions = []string{burns}
 	}
@@ -168,14 +180,18 @@ func (x *Draft) vessel() string {
 	return fmt.Sprintf("a vessel that holds %s", ml(x.Setup.Final+x.Setup.Final/5))
 }
 
+// noticedShare is the part of the volume from which it is said that a solute is a part of the
+// solvent as well: our own choice.
+const noticedShare = 0.01
+
 // step is how a measure goes into the beaker: late, into what has its pH.
 func (m Measure) step(late bool) Step {
-	weigh, measure, into := "Weigh", "Measure", "; rinse the boat into the beaker"
+	weigh, measure, into, poured := "Weigh", "Measure", "; rinse the boat into the beaker", " into the water"
 	if m.Reagent.Form == "liquid" {
-		into = " into the water"
+		into = poured
 	}
 	if late {
-		weigh, measure, into = "Now that the pH is set: weigh", "Now that the pH is set: measure", "; add it and stir until it is dissolved"
+		weigh, measure, into, poured = "Now that the pH is set: weigh", "Now that the pH is set: measure", "; add it and stir until it is dissolved", " into the beaker"
 	}
 	name := m.Reagent.FullName()
 	if m.Reagent.Definite() {
@@ -185,7 +201,7 @@ func (m Measure) step(late bool) Step {
 	case m.Bottle != nil:
 		return Step{Text: fmt.Sprintf("%s %s of the stock solution %s (%s: %s mmol) into the beaker.", measure, ml(m.Volume), m.Bottle.Name(), m.Why, chem.Digits(m.Amount.Millimoles(), 4))}
 	case m.Mass == 0 && m.Volume > 0:
-		return Step{Text: fmt.Sprintf("%s %s of %s as sold (%s; %s: %s mmol) into the water.", measure, ml(m.Volume), name, m.AsSold, m.Why, chem.Digits(m.Amount.Millimoles(), 4)),
+		return Step{Text: fmt.Sprintf("%s %s of %s as sold (%s; %s: %s mmol)%s.", measure, ml(m.Volume), name, m.AsSold, m.Why, chem.Digits(m.Amount.Millimoles(), 4), poured),
 			Details:  []string{"Its strength varies with the bottle and its age: the label comes first."},
 			Cautions: []string{"Read the safety data sheet of the bottle and follow the rules of your laboratory."}}
 	}
@@ -195,12 +211,12 @@ func (m Measure) step(late bool) Step {
 	}
 	s := Step{Text: fmt.Sprintf("%s %s g of %s (%s)%s.", weigh, m.Mass.Weighed(), name, why, into)}
 	if m.Volume > 0 {
-		s.Text = fmt.Sprintf("%s %s g, or measure %s (%s), of %s (%s) into the water.", weigh, m.Mass.Weighed(), ml(m.Volume), m.AsSold, name, why)
+		s.Text = fmt.Sprintf("%s %s g, or measure %s (%s), of %s (%s)%s.", weigh, m.Mass.Weighed(), ml(m.Volume), m.AsSold, name, why, poured)
 		if m.Reagent.Caution != "" {
 			s.Cautions = append(s.Cautions, "Read the safety data sheet of the bottle and follow the rules of your laboratory.")
 		}
 	}
-	if m.Reagent.Inert() {
+	if m.Reagent.Inert() && m.Share > noticedShare {
 		s.Details = append(s.Details, "It is not an acid, base or ion: it takes up volume and carries no charge, but a large share of it changes the solvent, and the pH with it.")
 	}
 	if n := m.Reagent.Note; n != "" {

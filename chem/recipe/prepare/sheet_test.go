@@ -169,6 +169,68 @@ func TestSomeThingsGoInWhenThePHIsSet(t *testing.T) {
 	assert.Regexp(t, `sodium azide: 60 % of it is hydrazoic acid`, notes)
 }
 
+// What is no acid, base or ion is a part of the solvent where there is much of it, and nothing
+// where it is 1 mM of PMSF.
+func TestWhatChangesTheSolventIsSaid(t *testing.T) {
+	said := func(with string) bool {
+		x := draft(t, demanded(t, "Tris", 8, 0.05, 1, with))
+		var all []string
+		for _, s := range x.Sheet(prepare.Doing{}) {
+			all = append(all, s.Details...)
+		}
+		return strings.Contains(strings.Join(all, " "), "not an acid, base or ion")
+	}
+	assert.False(t, said("PMSF 1 mM"))
+	assert.False(t, said("sucrose 1 %"), "6 mL in the litre")
+	assert.True(t, said("sucrose 2 %"), "12 mL")
+}
+
+// What air takes away goes in when the pH is set, where it leaves it as it is, and the aim is that
+// of the beaker without it; acids that reduce, TCEP of which the jar is the hydrochloride before
+// all, go in with the rest. By hand: a hundredth of DTT, pK 9.26, is charged at pH 7.3, so that
+// 1 mM moves 25 mM of phosphate by a thousandth; at pH 9 a third of 10 mM is, which moves 20 mM
+// of borate or Tris of the size of 10 mM a pH by 0.3.
+func TestReducingAgentsGoInFresh(t *testing.T) {
+	order := func(name string, ph, molar float64, with string) (where map[string]bool, x *prepare.Draft) {
+		x = draft(t, demanded(t, name, ph, molar, 1, with))
+		where = map[string]bool{}
+		late := false
+		for _, s := range x.Sheet(prepare.Doing{Calibrate: "calibrate", Titrate: "titrate"}) {
+			late = late || strings.HasPrefix(s.Text, "Titrate to pH")
+			for _, m := range x.Measures {
+				if strings.Contains(s.Text, " of "+m.Reagent.Name+",") {
+					where[m.Reagent.Name] = late
+					assert.Equal(t, late, m.Late, m.Reagent.Name)
+					assert.Equal(t, late, strings.Contains(strings.Join(s.Details, " "), "Not earlier: "), m.Reagent.Name)
+					assert.NotContains(t, s.Text, "into the water", m.Reagent.Name)
+				}
+			}
+		}
+		for i, w := range x.Plan.Weighed {
+			assert.Equal(t, x.Measures[i].Late, w.Late, w.Reagent)
+		}
+		return where, x
+	}
+	const all = "DTT 1 mM; DTE 1 mM; 2-mercaptoethanol 5 mM; TCEP 1 mM; glutathione 1 mM; PMSF 1 mM"
+	where, _ := order("phosphate", 7.3, 0.05, all)
+	for name, late := range map[string]bool{"DTT": true, "DTE": true, "2-mercaptoethanol": true, "PMSF": true, "TCEP hydrochloride": false, "glutathione, reduced": false} {
+		got, ok := where[name]
+		assert.True(t, ok, name)
+		assert.Equal(t, late, got, name)
+	}
+	where, _ = order("Tris", 9, 0.05, "DTT 10 mM")
+	assert.False(t, where["DTT"])
+	// Where it waits, its share in the pH, half of the tolerance at most, is in the aim.
+	_, x := order("Tris", 8.2, 0.05, "DTT 5 mM")
+	assert.True(t, x.Measures[1].Late)
+	q := math.Pow(10, 8.2-9.1) // of 5 mM, pKa′ 9.1
+	assert.InDelta(t, q*5/29, x.Aim.Later, 0.007)
+	for mM, late := range map[string]bool{"5": true, "9": false} {
+		_, x = order("Tris", 8.2, 0.05, "DTT "+mM+" mM")
+		assert.Equal(t, late, x.Measures[1].Late, mM)
+	}
+}
+
 // Where a hundredth or more of it is the gas whenever it goes in, it has its share in the pH: the
 // step warns of the gas, and does not say what it does not do, to wait for the pH.
 func TestTheStepThatGivesOffGasSaysSo(t *testing.T) {
@@ -284,4 +346,45 @@ func TestBoricAcidIsNotCalledAnhydrous(t *testing.T) {
 	r, err := table.ByAmount("trisodium citrate anhydrous")
 	require.NoError(t, err)
 	assert.Equal(t, "trisodium citrate anhydrous", r.FullName())
+}
+
+// What is too much to count in drops is measured, on the sheet and in the plan that the coach
+// works from, which asks for mL then; what is few drops is dripped in both. Whose drop was
+// measured has both: a pipette for the way, and the drops for the last steps.
+func TestSheetAndPlanSpeakOfOneDevice(t *testing.T) {
+	drop := 25.0
+	for _, tc := range []struct {
+		name      string
+		ph        float64
+		molar, ml float64
+		dropUL    *float64
+		by        string // of the titrants in their order: p a pipette, d a dropper
+	}{
+		{"HEPES", 7.4, 0.05, 50, nil, "pdd"},    // 2.2 mL of one for the way, and a weaker one
+		{"HEPES", 7.4, 0.05, 180, nil, "dd"},    // 4 mL, 80 drops
+		{"HEPES", 7.4, 0.05, 270, nil, "pd"},    // 6 mL, 120
+		{"HEPES", 7.4, 0.05, 180, &drop, "pdd"}, // 4 mL, 160 drops of half the size
+		{"Tris", 7.5, 0.05, 500, nil, "pd"},
+		{"Tris", 7.5, 0.05, 500, &drop, "pdd"},
+		{"Tris", 7.5, 1, 500, nil, "pd"},    // 87 mL of HCl 5 M, which does for the last steps
+		{"Tris", 7.5, 0.05, 2e4, nil, "pp"}, // a drop in 20 L does nothing
+	} {
+		d := demanded(t, tc.name, tc.ph, tc.molar, 1e-3*tc.ml, "")
+		d.DropUL = tc.dropUL
+		x := draft(t, d)
+		got := ""
+		for i, c := range x.Titrants {
+			st, p := x.Setup.Stocks[i], x.Plan.Titrants[i]
+			assert.Equal(t, c.Pipette, st.ByML)
+			assert.Equal(t, c.By(), map[bool]string{true: p.By, false: "dropper"}[c.Pipette])
+			assert.Equal(t, c.Name(), p.Name)
+			assert.False(t, !c.Pipette && c.Role != prepare.Fine && c.Volume > 101*st.Drop, "%s: %s", tc.name, c.Name())
+			got += c.By()[:1]
+		}
+		assert.Equal(t, tc.by, got, "%s %g M, %g mL", tc.name, tc.molar, tc.ml)
+		sheet := sheetOf(t, x)
+		assert.Equal(t, tc.by[0] == 'p', strings.Contains(sheet, "the coach asks for mL"), "%s", tc.name)
+		assert.Equal(t, tc.by[0] == 'p' && x.Titrants[0].Role == prepare.Fine, strings.Contains(sheet, ", the whole way: "), "%s", tc.name)
+		assert.Equal(t, tc.by[0] == 'd', strings.Contains(sheet, "drops of NaOH 1 M if used throughout"), "%s", tc.name)
+	}
 }

@@ -95,8 +95,8 @@ func drops(n float64) string {
 
 // predicted is how much of a titrant would make the whole way, in words.
 func (c Chosen) predicted() string {
-	if c.Drops > mostDrops {
-		return fmt.Sprintf("Predicted: %s of %s if used throughout, too many drops to count: measure it.", ml(c.Volume), c.Name())
+	if c.Pipette {
+		return fmt.Sprintf("Predicted: %s of %s if used throughout, too much to count in drops: the coach asks for mL, with a pipette or a burette.", ml(c.Volume), c.Name())
 	}
 	return fmt.Sprintf("Predicted: %s of %s if used throughout, %s.", drops(c.Drops), c.Name(), ml(c.Volume))
 }

@@ -8,13 +8,15 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/table"
 )
 
 // The rules by which titrants are chosen: choices of this project.
 const (
-	mostDrops   = 40   // more than that is measured in mL
+	mostDrops   = 40   // more than that, if they do not fit under the mark either, ask for a second bottle
+	countable   = 100  // more than that are measured in mL: some two minutes at one a second
 	goodPart    = 0.5  // of the room under the mark that the way may take
 	mostPart    = 0.9  // and must not go beyond
 	weakest     = 0.01 // mol/L; a weaker one takes up carbon dioxide and drifts
@@ -39,6 +41,8 @@ type Chosen struct {
 	Tenth   chem.Volume // that moves the pH by lastPart near the aim
 	Why     string
 	AtHand  bool // a bottle of this strength was said to be there
+	Pipette bool // it is measured in mL; else it is given in drops
+	Same    bool // it comes from the bottle of the last steps
 }
 
 // Role is what a titrant is for.
@@ -51,9 +55,21 @@ const (
 	Back   Role = "back-titration"
 )
 
-// Name is the label of the bottle.
+// Name is the label of the bottle, and what it is given with where that is one of two things.
 func (c Chosen) Name() string {
-	return buffer.Bottle{Reagent: c.Reagent, Molar: chem.Molarity(c.Molar)}.Name()
+	name := buffer.Bottle{Reagent: c.Reagent, Molar: chem.Molarity(c.Molar)}.Name()
+	if c.Same {
+		name += " (pipette)"
+	}
+	return name
+}
+
+// By is what it is given with, as a plan has it.
+func (c Chosen) By() string {
+	if c.Pipette {
+		return recipe.Pipette
+	}
+	return recipe.Dropper
 }
 
 // near is the beaker near the aim.
@@ -261,8 +277,6 @@ func (n *near) choose(d *buffer.Demand, acid, base table.Reagent, charge float64
 			fine.Role = Fine
 			fine.Why = fmt.Sprintf("%s; one drop moves %s pH near the aim, so it serves for the last steps as well", c.Why, chem.Digits(c.PerDrop, 2))
 		}
-	case fine.Drops > mostDrops:
-		fine.Why += "; the bulk addition is measured in mL, from the same bottle"
 	}
 	out = append(out, fine)
 	b, err := n.fine(back, atHand(d, back), chem.Volume(goodPart)*left, plate)
@@ -275,8 +289,37 @@ func (n *near) choose(d *buffer.Demand, acid, base table.Reagent, charge float64
 		b.Why = "after an overshoot: " + b.Why
 		out = append(out, b)
 	}
-	return out, nil
+	return n.devices(out, d.DropUL != nil), nil
 }
+
+// devices says what each is given with. Too many drops to count are measured in mL, all of
+// them; whose drops were measured wants those for the last steps.
+func (n *near) devices(list []Chosen, dropKnown bool) []Chosen {
+	first := list[0]
+	many := first.Role == Fine && first.Drops > countable
+	if many && dropKnown && !n.portioned(first) {
+		first.Role, first.Same = Coarse, true
+		first.Why = "too many drops to count: measured in mL, from the bottle of the last steps"
+		list, many = slices.Insert(list, 0, first), false
+	}
+	for i := range list {
+		c := &list[i]
+		if c.Pipette = c.Role == Coarse || many && i == 0 || n.portioned(*c); !c.Pipette {
+			continue
+		}
+		if many && i == 0 && !strings.Contains(c.Why, "measured in mL") {
+			c.Why += "; too many drops to count: measured in mL"
+		}
+		if !dropKnown {
+			c.Why = strings.ReplaceAll(c.Why, "one drop", fmt.Sprintf("a step of %g mL", recipe.DefaultStepML))
+		}
+	}
+	return list
+}
+
+// portioned reports whether drops of a titrant are next to nothing near the aim, so that the
+// last steps are portions in mL.
+func (n *near) portioned(c Chosen) bool { return c.PerDrop*mostDrops < portionPart*n.tol }
 
 // atHand are the strengths of the bottles of a reagent at hand.
 func atHand(d *buffer.Demand, r table.Reagent) []float64 {

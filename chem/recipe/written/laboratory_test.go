@@ -49,6 +49,8 @@ func TestReadsWhatLaboratoriesWrite(t *testing.T) {
 		"250 mM sucrose-10 mM Tris-1 mM EDTA (pH 7.4)":                            {parts{"sucrose": 250, "Tris": 10, "EDTA disodium salt": 1}, 7.4, "", 0},
 		"0.25 M sucrose/10 mM HEPES, pH 7.4 (STE)":                                {parts{"sucrose": 250, "HEPES": 10}, 7.4, "", 0},
 		"10 mM HEPES, pH 7.4 (KOH)":                                               {parts{"HEPES": 10}, 7.4, "KOH", 0},
+		"80 mM PIPES pH 6.8, 1 mM EGTA, 1 mM MgCl2 (KOH)":                         {parts{"PIPES": 80, "EGTA": 1, "magnesium chloride": 1}, 6.8, "KOH", 0},
+		"20 mM Tris pH 8.0, 0.1 % DEPC":                                           {parts{"Tris": 20}, 8, "", 0},
 		"0.1 M PB, pH 7.4, 0.2 mM NADPH":                                          {parts{"monosodium phosphate": 100}, 7.4, "NaOH", 0},
 		"67 mM Sørensen buffer pH 6.8":                                            {parts{"monosodium phosphate": 67}, 6.8, "NaOH", 0},
 		"Veronal buffer 0.05 M pH 8.6":                                            {parts{"barbital": 50}, 8.6, "NaOH", 0},

@@ -107,6 +107,7 @@ func TestAsAnOutsideJudgeWroteThem(t *testing.T) {
 		"20 mM HEPES, pH 7.4, with 5 M NaOH":                                                        {parts{"HEPES": 20}, 7.4, "NaOH", 0},
 		"1 mM EDTA, pH 8.0, in 10 mM Tris":                                                          {parts{"EDTA disodium salt": 1, "Tris": 10}, 8, "", 0},
 		"50mM potassium-phosphate (KH2PO4/K2HPO4), pH 7.0":                                          {parts{"monopotassium phosphate": 50}, 7, "KOH", 0},
+		"20 mM sodium phosphate pH 6.0 from Na2HPO4 and NaH2PO4":                                    {parts{"monosodium phosphate": 20}, 6, "NaOH", 0},
 		"3 g Tris, 14.4 g Gly, 1 g SDS/L":                                                           {parts{"Tris": 24.77, "glycine": 191.8, "SDS": 3.468}, no, "", 1},
 		"25 mM Tris, 192 mM glycine, 10% TCA, pH not adjusted":                                      {parts{"Tris": 25, "glycine": 192, "trichloroacetic acid": 612}, no, "", 0},
 		"Tampon phosphate 0,1 M pH 7,0: 61,5 ml K2HPO4 1 M + 38,5 ml KH2PO4 1 M, qsp 1 L":           {parts{"dipotassium phosphate": 61.5, "monopotassium phosphate": 38.5}, 7, "", 1},

@@ -66,6 +66,8 @@ func TestReadsWhatIsTold(t *testing.T) {
 		"HEPES 50 mM, Mg(ClO4)2 5 mM, NaClO4 100 mM, pH 7.2":                  {parts{"HEPES": 50, "magnesium perchlorate": 5, "sodium perchlorate": 100}, 7.2, "", 0},
 		"guanidine thiocyanate 4 M, sodium citrate 25 mM pH 7, sarkosyl 0.5%": {parts{"guanidine thiocyanate": 4000, "trisodium citrate": 25}, 7, "HCl", 0},
 		"tryptone 1 %, HEPES 50 mM, pH 7.4":                                   {parts{"HEPES": 50}, 7.4, "", 0},
+		"tryptone 1 %, HEPES 40 mM, pH 7.4":                                   {parts{"HEPES": 40}, 7.4, "", 0},
+		"nitric acid 69.1 % 10 mL":                                            {parts{"nitric acid": 156}, no, "", 0},
 		"10 g peptone; NaH2PO4 33 mM; Na2HPO4 67 mM; water to 1 L":            {parts{"monosodium phosphate": 33, "disodium phosphate": 67}, no, "", 1},
 	} {
 		want.isRead(t, text, 3e-3)
@@ -83,6 +85,9 @@ func TestWhatIsToldOtherwiseIsAsked(t *testing.T) {
 		"Zinc sulfate (heptahydrate) was used in 20 mM Tris": "inc sulfate",
 		"tryptone 10 g; NaCl 10 g; pH 7.0 with NaOH":         "buffers by itself",
 		"yeast extract 5 g/L, NaCl 5 g/L, Tris 50 mM, pH 5":  "buffers by itself",
+		"tryptone 1 %, Tris 50 mM, pH 6.0":                   "buffers by itself", // 2.1 from its pK
+		"NaCl 150 mM 8.42 g":                                 "8.77 g",            // 4 % off
+		"HCl 38 % 10 mL":                                     "the density of hydrochloric acid of 38 %",
 		"tryptone 1 %, HEPES 20 mM, pH 7.4":                  "buffers by itself", // a fifth of what the digest does (from memory)
 		"glycerol 10 % w/w":                                  "how dense",
 		"2 vol methanol, 1 vol unobtainium":                  "unobtainium",
