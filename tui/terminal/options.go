@@ -94,6 +94,7 @@ func Is(stream any) bool {
 
 // OnScreen reports whether a screen can be shown on an output, with keys from an input:
 // both are terminals, and not one that can show lines only.
-func OnScreen(in, out any) bool {
-	return os.Getenv("TERM") != "dumb" && Is(in) && Is(out)
-}
+func OnScreen(in, out any) bool { return !Dumb() && Is(in) && Is(out) }
+
+// Dumb reports whether the terminal says that it can show lines only.
+func Dumb() bool { return os.Getenv("TERM") == "dumb" }
