@@ -20,8 +20,8 @@ func TestDumbTerminal(t *testing.T) {
 		t.Skip("NOT RUN with -short: no command was started on a terminal of lines, which takes seconds of real time")
 	}
 	for words, args := range map[string][]string{
-		"WAIT for":  {"titrate", "--sim", "--seed", "4"},
-		"7.00, then": {"calibrate", "--sim", "--standards", "7.00,4.01"},
+		"WAIT for":            {"titrate", "--sim", "--seed", "4"},
+		"Enter when it is in": {"calibrate", "--sim", "--standards", "7.00,4.01"},
 	} {
 		t.Run(args[0], func(t *testing.T) {
 			t.Parallel()
