@@ -230,6 +230,15 @@ func TestPasteIsNotTyping(t *testing.T) {
 	assert.Equal(t, []intent.Intent{add(naoh, 6)}, b.wants())
 }
 
+// TestPastedLinesStayApart: of several lines that are pasted into a remark the last word of
+// one and the first of the next do not become one word, or one number.
+func TestPastedLinesStayApart(t *testing.T) {
+	b := start(t, advising(6)).keys("r")
+	b.send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("HCl 1\r\n7 drops\tlot A"), Paste: true})
+	b.keys("Enter")
+	assert.Equal(t, []intent.Intent{{Kind: intent.Remark, Text: "HCl 1 7 drops lot A"}}, b.wants())
+}
+
 func TestEnds(t *testing.T) {
 	b := start(t, stopping()).keys("q y")
 	assert.Contains(t, b.screen(), "closing the record")
