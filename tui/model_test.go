@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/view"
 )
@@ -296,6 +297,26 @@ func TestAQuestionGoesWhenTheOrderIsBack(t *testing.T) {
 	b.show(falling(6, true))
 	assert.NotContains(t, b.screen(), asked)
 	assert.Equal(t, []intent.Intent{add(naoh, 6)}, b.keys("Enter").wants())
+}
+
+// TestAnAnswerStaysWhileItsCheckStays: a CHECK that gives a number of drops says another with
+// each reading, and is the same CHECK all the same; what was answered to a key under it stays.
+func TestAnAnswerStaysWhileItsCheckStays(t *testing.T) {
+	asks := func(drops float64) view.View {
+		v := waiting()
+		v.Advice.Do, v.Advice.Reason, v.Advice.Drops, v.Titrant = coach.Check, coach.ManyDrops, drops, naoh
+		return v
+	}
+	b := start(t, asks(852)).keys("y")
+	assert.Contains(t, b.screen(), "this CHECK names nothing to amend")
+	b.show(asks(870))
+	assert.Contains(t, b.screen(), "this CHECK names nothing to amend")
+	b.show(advising(6))
+	assert.NotContains(t, b.screen(), "this CHECK names nothing to amend")
+	b.keys("y")
+	assert.Contains(t, b.screen(), "there is no CHECK")
+	b.show(advising(5))
+	assert.NotContains(t, b.screen(), "there is no CHECK", "it is another order")
 }
 
 // TestTypedThenAnotherBottle: the number stays where it can be seen.
