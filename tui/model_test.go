@@ -42,6 +42,7 @@ func TestSayings(t *testing.T) {
 		{advising(6), "g", "the order stands and can be given"},
 		{offered(), "", "g go ahead"},
 		{waiting(), "x", "x does nothing here; ? shows all keys"},
+		{waiting(), "Q", "Q does nothing here; is Caps Lock on?"},
 		{waiting(), "Backspace", "u withdraws the latest addition"},
 		{waiting(), "5 q", "not recorded! End the run? y or n"},
 		{advising(6), "Space Space Enter", "6 ordered, 2 counted: what is in the beaker?"},

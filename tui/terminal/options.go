@@ -4,6 +4,7 @@ import (
 	"io"
 	"os"
 	"strings"
+	"unicode"
 
 	"github.com/mattn/go-isatty"
 
@@ -75,6 +76,9 @@ func Keys(msg tea.KeyMsg) []string {
 func Idle(key string) string {
 	if key == " " {
 		key = "Space"
+	}
+	if r := []rune(key); len(r) == 1 && unicode.IsUpper(r[0]) { // every key of a letter is a small one, but for °C
+		return Clean(key) + " does nothing here; is Caps Lock on?"
 	}
 	return Clean(key) + " does nothing here; ? shows all keys"
 }
