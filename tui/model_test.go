@@ -320,6 +320,20 @@ func TestAnAnswerStaysWhileItsCheckStays(t *testing.T) {
 	assert.NotContains(t, b.screen(), "there is no CHECK", "it is another order")
 }
 
+// TestWhyANumberIsNotTaken: the reason is there in whole, however narrow the screen is and
+// however long the name of the bottle; a key that seems dead is pressed again.
+func TestWhyANumberIsNotTaken(t *testing.T) {
+	for _, w := range []int{60, 80, 120} {
+		b := start(t, waiting())
+		b.send(tea.WindowSizeMsg{Width: w, Height: 24})
+		b.keys("1 , 2 , 3 Enter")
+		text := strings.Join(strings.Fields(b.screen()), " ")
+		assert.Contains(t, text, "added 1.23_ drops of NaOH 1 M (1.23 is not a number of drops: use whole or half drops, or 1.23m for mL)", "%d", w)
+		assert.Empty(t, b.wants())
+		assert.Equal(t, "added 1.2_ drops of NaOH 1 M", b.keys("Backspace").row("added"))
+	}
+}
+
 // TestTypedThenAnotherBottle: the number stays where it can be seen.
 func TestTypedThenAnotherBottle(t *testing.T) {
 	b := start(t, advising(6)).keys("7 t")
