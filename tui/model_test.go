@@ -334,6 +334,31 @@ func TestWhyANumberIsNotTaken(t *testing.T) {
 	}
 }
 
+// TestABottleIsChosenForWhatIsInHand: one that was chosen before an order came is not the one
+// of that order, or its Enter, or the y after it, would put the wrong bottle on record.
+func TestABottleIsChosenForWhatIsInHand(t *testing.T) {
+	b := start(t, waiting()).keys("t")
+	b.show(advising(6))
+	assert.Equal(t, []intent.Intent{add(naoh, 6)}, b.keys("Enter").wants())
+
+	b = start(t, waiting()).keys("7 t")
+	b.show(advising(6))
+	assert.Equal(t, "added 7_ drops of NaOH 0.1 M (not the one advised)", b.row("added"), "a number in hand keeps its bottle")
+
+	b = start(t, waiting()).keys("t")
+	b.show(falling(6, true))
+	assert.Contains(t, b.keys("Enter").screen(), "6 drops of NaOH 0.1 M, where NaOH 1 M is ordered?", "what is asked about fell before")
+
+	b = start(t, advising(6)).keys("t")
+	b.show(advising(5))
+	assert.Contains(t, b.keys("Enter").screen(), "5 drops of NaOH 0.1 M, where NaOH 1 M is ordered?", "it was chosen under an order")
+
+	b = start(t, advising(6)).keys("t")
+	b.show(waiting())
+	b.show(advising(6))
+	assert.Contains(t, b.keys("Enter").screen(), "6 drops of NaOH 0.1 M, where NaOH 1 M is ordered?", "the order is back")
+}
+
 // TestTypedThenAnotherBottle: the number stays where it can be seen.
 func TestTypedThenAnotherBottle(t *testing.T) {
 	b := start(t, advising(6)).keys("7 t")
