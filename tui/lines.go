@@ -45,9 +45,21 @@ func (m *Model) pressInLine(key string) {
 	case "backspace":
 		m.line = m.line[:max(len(m.line)-1, 0)]
 	default:
-		if r := []rune(key); len(r) == 1 && unicode.IsPrint(r[0]) && len(m.line) < longestLine {
-			m.line = append(m.line, r[0])
-		}
+		m.write([]rune(key))
+	}
+}
+
+// write puts a character at the end of the line. The ends of lines and tabs that are pasted
+// become a blank, so that the words on both sides stay apart.
+func (m *Model) write(r []rune) {
+	if len(r) != 1 || len(m.line) >= longestLine {
+		return
+	}
+	switch {
+	case unicode.IsPrint(r[0]):
+		m.line = append(m.line, r[0])
+	case unicode.IsSpace(r[0]) && len(m.line) > 0 && m.line[len(m.line)-1] != ' ':
+		m.line = append(m.line, ' ')
 	}
 }
 

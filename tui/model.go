@@ -108,7 +108,7 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 
 func (m *Model) see(v view.View) tea.Cmd {
 	old, first := m.hand.View, !m.hand.Any
-	if m.message != hand.NoteWords && !first && (old.Advice.Do != v.Advice.Do || old.Advice.Drops != v.Advice.Drops || old.Titrant != v.Titrant) {
+	if m.message != hand.NoteWords && !first && asksElse(old, v) {
 		m.message, m.wrong = "", false // it was said under what is no longer asked
 	}
 	asked := m.hand.Question != nil
@@ -137,6 +137,14 @@ func (m *Model) see(v view.View) tea.Cmd {
 		return tea.Batch(tea.SetWindowTitle("halfdrop: "+terminal.Clean(v.Name)), m.next(pause))
 	}
 	return m.next(pause)
+}
+
+// asksElse reports whether something else is asked of the person than before. The number of
+// drops in a CHECK goes with each reading, and is no other question.
+func asksElse(old, v view.View) bool {
+	was, is := old.Advice, v.Advice
+	return was.Do != is.Do || is.Do == coach.Check && was.Reason != is.Reason ||
+		is.Do != coach.Check && (was.Drops != is.Drops || old.Titrant != v.Titrant)
 }
 
 // rings reports whether a change of the advice is worth a bell.

@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 
+	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/view"
 )
@@ -41,6 +42,7 @@ func TestSayings(t *testing.T) {
 		{advising(6), "g", "the order stands and can be given"},
 		{offered(), "", "g go ahead"},
 		{waiting(), "x", "x does nothing here; ? shows all keys"},
+		{waiting(), "Q", "Q does nothing here; is Caps Lock on?"},
 		{waiting(), "Backspace", "u withdraws the latest addition"},
 		{waiting(), "5 q", "not recorded! End the run? y or n"},
 		{advising(6), "Space Space Enter", "6 ordered, 2 counted: what is in the beaker?"},
@@ -99,7 +101,7 @@ func TestOrderThatHasGone(t *testing.T) {
 	b.show(waiting())
 	assert.Contains(t, b.keys("Space").screen(), "ADD 2 more drops")
 	b.keys("Esc Enter")
-	assert.Contains(t, b.screen(), "was it given: 3 drops of NaOH 1 M, no longer ordered?")
+	assert.Contains(t, b.screen(), "was it given already: 3 drops of NaOH 1 M?")
 	b.keys("Enter 5") // neither is an answer
 	assert.Empty(t, b.wants())
 	b.keys("y")
@@ -230,6 +232,15 @@ func TestPasteIsNotTyping(t *testing.T) {
 	assert.Equal(t, []intent.Intent{add(naoh, 6)}, b.wants())
 }
 
+// TestPastedLinesStayApart: of several lines that are pasted into a remark the last word of
+// one and the first of the next do not become one word, or one number.
+func TestPastedLinesStayApart(t *testing.T) {
+	b := start(t, advising(6)).keys("r")
+	b.send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("HCl 1\r\n7 drops\tlot A"), Paste: true})
+	b.keys("Enter")
+	assert.Equal(t, []intent.Intent{{Kind: intent.Remark, Text: "HCl 1 7 drops lot A"}}, b.wants())
+}
+
 func TestEnds(t *testing.T) {
 	b := start(t, stopping()).keys("q y")
 	assert.Contains(t, b.screen(), "closing the record")
@@ -269,16 +280,83 @@ func TestAQuestionGoesWithItsCheck(t *testing.T) {
 	assert.Equal(t, []intent.Intent{{Kind: intent.Confirm}}, b.wants())
 }
 
-// TestAQuestionGoesWhenTheOrderIsBack: it asks for itself then.
+// TestAQuestionGoesWhenTheOrderIsBack: it asks for itself then. An order that is only made
+// once more does not, such as by a display that stood still meanwhile: who has said Enter would
+// be told to give it twice, and the answer would be lost.
 func TestAQuestionGoesWhenTheOrderIsBack(t *testing.T) {
+	const asked = "was it given already: 6 drops of NaOH 1 M?"
 	b := start(t, advising(6))
 	b.show(waiting())
-	assert.Contains(t, b.keys("Enter").screen(), "no longer ordered?")
+	assert.Contains(t, b.keys("Enter").screen(), asked)
 	b.show(waiting())
-	assert.Contains(t, b.screen(), "no longer ordered?")
+	assert.Contains(t, b.screen(), asked)
+	for _, n := range []float64{6, 5} {
+		b.show(advising(n))
+		assert.Contains(t, b.screen(), asked)
+		assert.Contains(t, b.keys("Space").screen(), asked)
+	}
 	b.show(falling(6, true))
-	assert.NotContains(t, b.screen(), "no longer ordered?")
+	assert.NotContains(t, b.screen(), asked)
 	assert.Equal(t, []intent.Intent{add(naoh, 6)}, b.keys("Enter").wants())
+}
+
+// TestAnAnswerStaysWhileItsCheckStays: a CHECK that gives a number of drops says another with
+// each reading, and is the same CHECK all the same; what was answered to a key under it stays.
+func TestAnAnswerStaysWhileItsCheckStays(t *testing.T) {
+	asks := func(drops float64) view.View {
+		v := waiting()
+		v.Advice.Do, v.Advice.Reason, v.Advice.Drops, v.Titrant = coach.Check, coach.ManyDrops, drops, naoh
+		return v
+	}
+	b := start(t, asks(852)).keys("y")
+	assert.Contains(t, b.screen(), "this CHECK names nothing to amend")
+	b.show(asks(870))
+	assert.Contains(t, b.screen(), "this CHECK names nothing to amend")
+	b.show(advising(6))
+	assert.NotContains(t, b.screen(), "this CHECK names nothing to amend")
+	b.keys("y")
+	assert.Contains(t, b.screen(), "there is no CHECK")
+	b.show(advising(5))
+	assert.NotContains(t, b.screen(), "there is no CHECK", "it is another order")
+}
+
+// TestWhyANumberIsNotTaken: the reason is there in whole, however narrow the screen is and
+// however long the name of the bottle; a key that seems dead is pressed again.
+func TestWhyANumberIsNotTaken(t *testing.T) {
+	for _, w := range []int{60, 80, 120} {
+		b := start(t, waiting())
+		b.send(tea.WindowSizeMsg{Width: w, Height: 24})
+		b.keys("1 , 2 , 3 Enter")
+		text := strings.Join(strings.Fields(b.screen()), " ")
+		assert.Contains(t, text, "added 1.23_ drops of NaOH 1 M (1.23 is not a number of drops: use whole or half drops, or 1.23m for mL)", "%d", w)
+		assert.Empty(t, b.wants())
+		assert.Equal(t, "added 1.2_ drops of NaOH 1 M", b.keys("Backspace").row("added"))
+	}
+}
+
+// TestABottleIsChosenForWhatIsInHand: one that was chosen before an order came is not the one
+// of that order, or its Enter, or the y after it, would put the wrong bottle on record.
+func TestABottleIsChosenForWhatIsInHand(t *testing.T) {
+	b := start(t, waiting()).keys("t")
+	b.show(advising(6))
+	assert.Equal(t, []intent.Intent{add(naoh, 6)}, b.keys("Enter").wants())
+
+	b = start(t, waiting()).keys("7 t")
+	b.show(advising(6))
+	assert.Equal(t, "added 7_ drops of NaOH 0.1 M (not the one advised)", b.row("added"), "a number in hand keeps its bottle")
+
+	b = start(t, waiting()).keys("t")
+	b.show(falling(6, true))
+	assert.Contains(t, b.keys("Enter").screen(), "6 drops of NaOH 0.1 M, where NaOH 1 M is ordered?", "what is asked about fell before")
+
+	b = start(t, advising(6)).keys("t")
+	b.show(advising(5))
+	assert.Contains(t, b.keys("Enter").screen(), "5 drops of NaOH 0.1 M, where NaOH 1 M is ordered?", "it was chosen under an order")
+
+	b = start(t, advising(6)).keys("t")
+	b.show(waiting())
+	b.show(advising(6))
+	assert.Contains(t, b.keys("Enter").screen(), "6 drops of NaOH 0.1 M, where NaOH 1 M is ordered?", "the order is back")
 }
 
 // TestTypedThenAnotherBottle: the number stays where it can be seen.

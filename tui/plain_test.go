@@ -200,7 +200,7 @@ func TestPlainQuestions(t *testing.T) {
 		k := speak(t, terminal.Options{})
 		k.show(advising(3))
 		k.show(waiting())
-		assert.Equal(t, "Was it given: 3 drops of NaOH 1 M, no longer ordered? y or n\n", k.say(""))
+		assert.Equal(t, "Was it given already: 3 drops of NaOH 1 M? y or n\n", k.say(""))
 		assert.Equal(t, "Y or n.\n", k.say("5"))
 		assert.Empty(t, k.wants())
 		k.say("y")

@@ -15,6 +15,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/protocol/protocoltest"
+	"example.org/halfdrop/meter/remedy"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
 )
@@ -103,6 +104,9 @@ func TestTitrateByHand(t *testing.T) {
 	cmd.SetArgs([]string{"titrate", "--by-hand", "--plain", "--plan", plan, "--journal", file})
 	err := cmd.Execute()
 	require.ErrorContains(t, err, "before it was read at rest", talk.String()) // it was left at once
+	var left *remedy.Error
+	require.ErrorAs(t, err, &left)
+	assert.Equal(t, []string{"halfdrop titrate --resume " + file + " continues it"}, left.Hints, "for whoever takes over")
 	assert.Contains(t, out.String(), "READ the pH and type it.")
 	assert.Contains(t, out.String(), "10.71 taken\n")
 	assert.Contains(t, out.String(), "74.2 is not a pH: was it 7.42?")

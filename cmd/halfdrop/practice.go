@@ -75,7 +75,7 @@ the table of a class out of them. Teachers find more with --teacher.`,
 	fl.StringVar(&f.Folder, "folder", "", "`folder` for the journals, instead of the one in the data folder")
 	fl.StringVar(&f.Bench.Path, "bench", "", "`file` that keeps what runs show of the named bottles of the exercise; the same seed is the same bench")
 	fl.BoolVar(&f.Bench.Forget, "forget", false, "with --bench: start without what earlier runs have shown")
-	fl.BoolVar(&f.resume, "resume", false, "resume an exercise that was left: the latest, or the journal named")
+	fl.BoolVar(&f.resume, "resume", false, "resume an exercise that was left: the latest, with --operator the latest of theirs, or the journal named")
 	fl.BoolVar(&f.plain, "plain", false, "lines of text instead of a screen, suitable for a screen reader")
 	return c
 }

@@ -100,22 +100,26 @@ func (c Calibration) judge(f Fit, earlier []Calibration) []Finding {
 	var out []Finding
 	why := c.explain(f, earlier)
 	named := hasCause(why)
+	follows := byDisplay
+	if c.Sends == SendsMV {
+		follows = byMV
+	}
 	if named {
-		out = append(out, why...)
+		out, follows = append(out, why...), ""
 	}
 	if c.Sends == SendsMV {
 		out = append(out, judgeSlope(f, !named), judgeOffset(f, !named))
 		if len(c.Points) > 2 {
 			out = append(out, judgeResidual(f))
 		}
-		for _, x := range judgeShown(c.Points, !named) {
+		for _, x := range judgeShown(c.Points, follows) {
 			x.Level, x.Basis = Note, basisInside // it calibrates itself beside the mV
 			out = append(out, x)
 		}
 	} else {
 		out = append(out, Finding{Code: CodeOwnInternal, Level: Note, Basis: basisInside,
 			Text: "the meter sends only pH and calibrates itself: this is a check of it, and changes no reading"})
-		out = append(out, judgeShown(c.Points, !named)...)
+		out = append(out, judgeShown(c.Points, follows)...)
 	}
 	if !named {
 		out = append(out, why...)

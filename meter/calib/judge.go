@@ -152,9 +152,16 @@ func nearCheck(d, sd float64) string {
 	return ""
 }
 
-// judgeShown judges what the meter shows by its own calibration, with what to try unless
-// the readings were explained by a mistake.
-func judgeShown(points []Point, advise bool) []Finding {
+// What follows from a display that is off: it is all there is to go by, or a run goes by the
+// mV beside it and shows otherwise than the display.
+const (
+	byDisplay = ": calibrate the meter with its own keys, then check again"
+	byMV      = "; a run goes by its mV, and so shows otherwise than the display"
+)
+
+// judgeShown judges what the meter shows by its own calibration, with what follows; that is
+// empty where the readings were explained by a mistake.
+func judgeShown(points []Point, follows string) []Finding {
 	var out []Finding
 	for _, p := range points {
 		if p.Shown == nil {
@@ -163,8 +170,8 @@ func judgeShown(points []Point, advise bool) []Finding {
 		d, sd := *p.Shown-p.PH, math.Hypot(p.SD, p.bottleSD())
 		f := Finding{Code: CodeShown, Level: limit(d, checkPass, checkStop), Basis: basisShown,
 			Text: fmt.Sprintf("in %s, pH %.2f at %.1f °C, the meter shows %.2f, off by %+.3f ± %s", p.Label(), p.PH, p.TempC, *p.Shown, d, ofThousandths(sd)) + nearCheck(d, sd)}
-		if f.Level != Pass && advise {
-			f.Text += ": calibrate the meter with its own keys, then check again"
+		if f.Level != Pass {
+			f.Text += follows
 		}
 		out = append(out, f)
 	}

@@ -308,6 +308,23 @@ func TestJudgeRefuses(t *testing.T) {
 	require.ErrorIs(t, err, calib.ErrPoints)
 }
 
+// Where a run goes by the mV, a display that is off is no reason to calibrate the meter with
+// its keys; that the two will differ is said.
+func TestADisplayBesideMV(t *testing.T) {
+	at := func(name string, shown float64) calib.Point {
+		p := mvPoint(t, name, 22, 0.96, 12)
+		p.Shown = &shown
+		return p
+	}
+	c := judged(t, nil, at("7.00", 6.82), at("10.01", 9.73))
+	f, ok := finding(c, calib.CodeShown)
+	require.True(t, ok)
+	assert.Equal(t, calib.Note, f.Level)
+	assert.Contains(t, f.Text, "off by -0.19")
+	assert.Contains(t, f.Text, "; a run goes by its mV, and so shows otherwise than the display")
+	assert.NotContains(t, f.Text, "with its own keys")
+}
+
 // What stands in the wrong beaker is put right there and not on the meter's keys; the
 // liquid is called as in the set that is in use.
 func TestAWrongBottleIsNoFaultOfTheMeter(t *testing.T) {

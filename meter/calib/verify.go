@@ -169,7 +169,7 @@ func (v *Verification) judgeSlope(c *Calibration, points []Point, order []int, c
 // so much is of the readings of the check.
 func (v *Verification) judgeShift(own float64) Finding {
 	f := Finding{Code: CodeShift, Basis: basisShift, Level: limit(v.Shift/v.Tolerance, shiftPass, shiftStop)}
-	f.Text = fmt.Sprintf("at the aim, pH %.2f, that comes to %+.2f ± %s, where the tolerance is ±%g", v.Aim, hundredth(v.Shift), ofHundredths(v.ShiftSD), v.Tolerance)
+	f.Text = fmt.Sprintf("by the check in standards the pH is off by %+.2f ± %s at the aim, %.2f, where the tolerance is ±%g", hundredth(v.Shift), ofHundredths(v.ShiftSD), v.Aim, v.Tolerance)
 	there := math.Abs(v.Shift) > shiftSDs*v.ShiftSD
 	switch {
 	case f.Level == Stop && there:

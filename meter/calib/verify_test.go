@@ -122,6 +122,19 @@ func TestVerifySpreadHolds(t *testing.T) {
 	}
 }
 
+// In the record and before the end of a run a shift stands alone, without what was read in
+// each standard before it: the sentence says by itself what was found, and by what.
+func TestAShiftStandsAlone(t *testing.T) {
+	v, err := calib.Verify(calib.Use{At: noon, Target: 7.2, Tolerance: 0.02}, inUse(t, 0.97, 4), []calib.Point{pointOf(t, "7.00", 0.97, 7.5, 0), pointOf(t, "4.01", 0.97, 7.5, 0)})
+	require.NoError(t, err)
+	doubts := v.Doubts()
+	require.Len(t, doubts, 1)
+	assert.Equal(t, calib.Stop, doubts[0].Level)
+	assert.True(t, strings.HasPrefix(doubts[0].Text, "by the check in standards the pH is off by -0.06 ± "), doubts[0].Text)
+	assert.True(t, strings.HasSuffix(doubts[0].Text, " at the aim, 7.20, where the tolerance is ±0.02: calibrate again"), doubts[0].Text)
+	assert.Equal(t, "calibrate again", v.Words())
+}
+
 func TestNoMinusZeroOfAShift(t *testing.T) {
 	v, err := calib.Verify(calib.Use{At: noon, Target: 6, Tolerance: 0.05}, inUse(t, 0.97, 4), []calib.Point{pointOf(t, "7.00", 0.97, 4.2, 0)})
 	require.NoError(t, err)

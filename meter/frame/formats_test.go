@@ -140,7 +140,7 @@ var formats = []format{
 	{"no electrode", "pH no electrode\r\n", "no number", nil},
 	{"dashes", "pH --.--\r\n", "refused: shows no value", nil},
 	{"70.2", "pH 70.2\r\n", "refused: cannot be a pH", nil},
-	{"hold", "pH 7.02 hold\r\n", "refused: not known", nil},
+	{"hold", "pH 7.02 hold\r\n", "refused: on hold", nil},
 	{"either", "7.02 pH 5.11\r\n", "asked: two ways", nil},
 
 	// mV.
@@ -212,6 +212,12 @@ var formats = []format{
 	{"buffer in German", "Puffer 7,00 Steilheit 98,2 %\r\n", "refused: calibration", nil},
 	{"standards", "STD 7.00 25.0 C\r\n", "refused: calibration", nil},
 	{"offset", "Offset -3.2 mV\r\n", "refused: calibration", nil},
+
+	// A display that was stopped by a key does not follow the beaker.
+	{"on hold", "pH 7.02 22.0 C HOLD\r\n", "refused: on hold", nil},
+	{"on hold, decimal comma", "HOLD 7,02 pH 22,0 C\r\n", "refused: on hold", nil},
+	{"on hold by itself", "7.02 pH 22.1 C AUTO HOLD\r\n", "refused: on hold", nil},
+	{"frozen", "7.02 pH 22.1 C FROZEN\r\n", "refused: on hold", nil},
 
 	// JSON, sentences, answers.
 	{"JSON", `{"ph":7.02,"temp_c":25.1}` + "\n", "7.02 25.1", nil},

@@ -29,6 +29,7 @@ const (
 	tokRange       = 'X' // over, under or no electrode
 	tokNoise       = 'W' // a word that says nothing: meas
 	tokCalibration = 'B' // a word about a calibration
+	tokHold        = 'F' // a word for a display that was stopped
 )
 
 // token is one piece of a line.

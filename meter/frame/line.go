@@ -32,6 +32,7 @@ var (
 	ErrChecksum    = fmt.Errorf("%w: the checksum does not fit", meter.ErrNotReading)
 	ErrTooLong     = fmt.Errorf("%w: longer than %d bytes", meter.ErrNotReading, MaxLine)
 	ErrCalibration = fmt.Errorf("%w: a line about a calibration", meter.ErrNotReading)
+	ErrHeld        = fmt.Errorf("%w: the display is on hold", meter.ErrNotReading)
 	ErrChannels    = fmt.Errorf("%w: more than one channel speaks", meter.ErrNotReading)
 )
 

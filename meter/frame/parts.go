@@ -38,6 +38,8 @@ func partsOf(tokens []token) (p parts, err error) {
 		case tokNoise:
 		case tokCalibration:
 			return p, ErrCalibration
+		case tokHold:
+			return p, ErrHeld
 		case tokChannel, tokOrdinal, tokDate, tokTime:
 			return p, fmt.Errorf("%w: a date, a time or a channel in the middle of the line", meter.ErrNotReading)
 		case tokRange:

@@ -34,6 +34,7 @@ var words = dictionary(map[token]string{
 	{kind: tokRange, flags: meter.UnderRange}:  "under, under range, under-range, underrange, udr, ul.",
 	{kind: tokRange, flags: meter.NoProbe}:     "no probe, no electrode, no sensor",
 	{kind: tokNoValue}:                         "nan",
+	{kind: tokHold}:                            "hold, held, hld, autohold, auto-hold, frozen, locked",
 })
 
 // firstWords are words that mean something else when a line begins with them:

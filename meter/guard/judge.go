@@ -131,7 +131,7 @@ func (j *Judge) Worth(line []byte, err error) Worth {
 	piece := j.model != "" && pieceOf(kind, j.model)
 	like := piece || j.model != "" && phrase.Slips(kind, j.model) <= max(2, len(j.model)/4)
 	switch {
-	case errors.Is(err, ErrOther) || errors.Is(err, frame.ErrCalibration):
+	case errors.Is(err, ErrOther) || errors.Is(err, frame.ErrCalibration) || errors.Is(err, frame.ErrHeld):
 		return Known
 	case errors.Is(err, ErrJump):
 		return Damaged
@@ -191,6 +191,7 @@ var remedies = []struct {
 	{frame.ErrChannels, "say with --channel which one is in the beaker"},
 	{ErrOther, "--channel names the one that is read"},
 	{frame.ErrCalibration, "let the meter go back to measuring; if these are readings, `halfdrop ports --learn NAME` describes them"},
+	{frame.ErrHeld, "release it on the meter: it does not follow the beaker"},
 	{frame.ErrChecksum, "one rule is known, the exclusive-or after a star; a dialect file can name another (checksum), or check plug and cable"},
 	{frame.ErrControl, "a dialect file can leave it out (drop); `halfdrop ports --learn NAME` writes one"},
 	{frame.ErrGarbled, "check speed and plug: --mode \"9600 8N1\" sets the speed, and --port auto looks for it"},

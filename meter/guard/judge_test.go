@@ -150,6 +150,23 @@ func TestChannelsAreKeptApart(t *testing.T) {
 	}
 }
 
+// A display on hold is no damage to the line, and what to do about it is said.
+func TestADisplayOnHold(t *testing.T) {
+	var j guard.Judge
+	var r frame.Reader
+	for i := range 20 {
+		res, err := r.Read([]byte("pH 2.83 22.0 C"))
+		_, err = j.Take(start.Add(time.Duration(i)*time.Second), res, err)
+		assert.NoError(t, err)
+	}
+	line := []byte("pH 2.83 22.0 C HOLD")
+	res, err := r.Read(line)
+	_, err = j.Take(start.Add(20*time.Second), res, err)
+	assert.ErrorIs(t, err, frame.ErrHeld)
+	assert.Equal(t, guard.Known, j.Worth(line, err))
+	assert.Contains(t, guard.Remedy(err), "release it on the meter")
+}
+
 // The rows of a calibration printout are no readings, whatever they look like.
 func TestPrintoutIsNoReading(t *testing.T) {
 	lines := []string{"--- CALIBRATION ---", "25-Nov-2026 10:15", "Buffer 1 pH 4.01 25.0 C", "pH 4.01 171.2 mV 25.0 C", "pH 7.00 -1.2 mV 25.0 C", "Slope 98.5 %", "Offset -3.2 mV"}

@@ -7,10 +7,13 @@ import (
 
 // What a temperature does that is one (choice). A beaker of 250 mL that comes
 // from a cold room warms by 0.3 °C in the first minute; a column of minutes
-// climbs by 1 in each, one of seconds by 60.
+// climbs by 1 in each, one of seconds by 60. Where the meter says °C, it is no column
+// of minutes, and a concentrated buffer may warm as fast as it is neutralised: half a mole of
+// strong base (about 56 kJ a mole of water formed, from memory) in a litre makes 7 °C.
 const (
 	warmSpan   = 60 * time.Second // over which it is watched
 	warmOneWay = 0.75             // °C within that, without ever turning back: it is none
+	warmNamed  = 15.0             // the same, where the line says °C, °F or K
 	warmRange  = 0.5              // °C within which it keeps before it is believed
 	warmDrift  = 0.2              // °C by which it may run one way meanwhile
 	warmLate   = 20 * time.Second // for that long, when only a label says what it is, or after it was none
@@ -44,7 +47,10 @@ type warm struct {
 // take judges the next temperature, °C. Labelled says that the line gives no
 // unit with it.
 func (w *warmth) take(at time.Time, t float64, labelled bool) bool {
-	n := len(w.ring)
+	n, most := len(w.ring), warmNamed
+	if labelled {
+		most = warmOneWay
+	}
 	switch {
 	case n == 0 || at.Sub(w.ring[n-1].at) > warmGap:
 		*w = warmth{why: WarmWaits, late: w.late}
@@ -52,7 +58,7 @@ func (w *warmth) take(at time.Time, t float64, labelled bool) bool {
 		*w = warmth{why: WarmJumps, late: true}
 	}
 	w.push(at, t)
-	if rise := w.oneWay(w.ring); rise >= warmOneWay {
+	if w.oneWay(w.ring) >= most {
 		w.trusted, w.late, w.why = false, true, WarmOneWays
 	}
 	if !w.trusted && w.proven(at, labelled) {

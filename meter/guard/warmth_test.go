@@ -17,7 +17,7 @@ import (
 // From where on a temperature is one, and until when. A number that only a label calls
 // so has to keep within half a degree for 20 s, three readings at the least, and may run
 // one way by less than 0.2 °C meanwhile; one that runs one way by 0.75 °C in a minute is
-// none, whatever the meter calls it.
+// none. Where the line says °C it is believed, unless it runs by 15 °C.
 func TestWhereATemperatureBegins(t *testing.T) {
 	const label, unit = "T %.3f pH 7.02", "pH 7.02 %.3f C"
 	rises := func(perMinute float64) func(float64) float64 {
@@ -40,7 +40,11 @@ func TestWhereATemperatureBegins(t *testing.T) {
 		{"runs by 0.17 in 20 s", label, time.Second, rises(0.51), 100},
 		{"runs by 0.22 in 20 s", label, time.Second, rises(0.66), 0},
 		{"°C, runs by 0.7 a minute", unit, time.Second, rises(0.7), 120},
-		{"°C, runs by 0.85 a minute", unit, time.Second, rises(0.85), 53}, // 0.75 of it in 53 s
+		{"a label, runs by 0.45 a minute", label, time.Second, rises(0.45), 100},
+		{"°C, runs by 7 a minute", unit, time.Second, rises(7), 120}, // half a mole of base in a litre
+		{"°C, runs by 14 a minute", unit, time.Second, rises(14), 120},
+		{"°C, runs by 16 a minute", unit, time.Second, rises(16), 57}, // 15 of it in 56 s
+		{"°C, seconds", unit, time.Second, rises(60), 1},
 	} {
 		with, _, j := temperatures(tt.format, 120, tt.every, tt.temp)
 		assert.Equal(t, tt.with, with, "%s; %q", tt.what, j.Warmth())

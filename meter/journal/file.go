@@ -157,3 +157,14 @@ func syncFolder(dir string) error {
 	}
 	return nil
 }
+
+// Busy reports whether another program is writing a journal now. What cannot be opened, or
+// be locked on this system, is not.
+func Busy(path string) bool {
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	return errors.Is(lock(f, path), ErrLocked)
+}

@@ -145,8 +145,11 @@ func TestOneWriterAtATime(t *testing.T) {
 	require.ErrorAs(t, err, &locked)
 	assert.Equal(t, path, locked.Path)
 	mustBeSound(t, path) // reading is always possible
+	assert.True(t, journal.Busy(path))
 
 	require.NoError(t, w.Close())
+	assert.False(t, journal.Busy(path))
+	assert.False(t, journal.Busy(path+"x"))
 	w, _, err = journal.Resume(path, nil)
 	require.NoError(t, err)
 	require.NoError(t, w.Close())

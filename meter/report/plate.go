@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 )
 
@@ -118,6 +119,9 @@ func (rec *Record) Expected() string {
 func (rec *Record) Failed() string {
 	switch {
 	case rec.Finished != nil && rec.Finished.InAim, rec.Finished == nil && rec.Read != nil && rec.InAim:
+		if rec.Shifted() != "" {
+			return "ELECTRODE OFF"
+		}
 		return ""
 	case rec.Finished == nil && rec.Read == nil:
 		return "NOT READ AT REST"
@@ -211,6 +215,21 @@ func (rec *Record) Contents() string {
 	return out
 }
 
+// Shifted is what the latest check in standards found of the electrode, where that is beyond
+// the tolerance and beyond doubt; empty where it is not, where none was made, and once the
+// finished solution was read, nobody knows with which electrode.
+func (rec *Record) Shifted() string {
+	n := len(rec.Verified)
+	if n == 0 || rec.Finished != nil || rec.Verified[n-1].Verdict != calib.Refused {
+		return ""
+	}
+	v := rec.Verified[n-1]
+	if !(v.ShiftSD > 0) {
+		return "the electrode did not stand its check in standards"
+	}
+	return fmt.Sprintf("the electrode was off by %+.2f ± %.2f by its check in standards", v.Shift, math.Max(v.ShiftSD, 0.01))
+}
+
 // LabelLines are the label in lines of text. A run that is not within its
 // tolerance says so first and last.
 func (rec *Record) LabelLines() []string {
@@ -240,6 +259,9 @@ func (rec *Record) LabelLines() []string {
 		out = append(out, fmt.Sprintf("pH %s expected at %.1f °C, made up; not read after making up", rec.Expected(), rec.UseTempC))
 	default:
 		out = append(out, "pH not known")
+	}
+	if off := rec.Shifted(); off != "" {
+		out = append(out, off)
 	}
 	out = append(out, "wanted "+rec.Wanted())
 	made := "made " + rec.Begun.Format("2006-01-02")

@@ -3,6 +3,7 @@ package report_test
 import (
 	"bytes"
 	"encoding/json"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -11,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/meter/calib"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
 	"example.org/halfdrop/meter/report"
@@ -32,6 +34,30 @@ func after(t *testing.T, events []journal.Event, more ...journal.Event) *report.
 }
 
 func label(rec *report.Record) string { return strings.Join(rec.LabelLines(), "\n") }
+
+// An electrode that a check in standards found off, beyond doubt, is on the label too: what
+// was read may be within the tolerance, and the solution is not.
+func TestLabelCarriesTheShiftOfTheElectrode(t *testing.T) {
+	rec := after(t, eventfulRun(t, limpet))
+	assert.NotContains(t, label(rec), "electrode")
+	off := calib.Verification{Verdict: calib.Refused, Shift: -0.061, ShiftSD: 0.012}
+	rec.Verified = []calib.Verification{{Verdict: calib.Accepted, Shift: 0.001, ShiftSD: 0.004}, off}
+	assert.Contains(t, label(rec), "the electrode was off by -0.06 ± 0.01 by its check in standards\nwanted ")
+	assert.Equal(t, "ELECTRODE OFF", rec.Failed())
+	var whole bytes.Buffer
+	require.NoError(t, rec.WritePage(&whole))
+	assert.Contains(t, whole.String(), "ELECTRODE OFF")
+	slices.Reverse(rec.Verified) // it was put right, and checked again
+	assert.NotContains(t, label(rec), "electrode")
+	rec.Verified = []calib.Verification{off}
+	rec.Finished = &report.Finished{PH: 7.20, InAim: true}
+	assert.NotContains(t, label(rec), "electrode", "nobody knows with which it was read in the end")
+	assert.Empty(t, rec.Failed())
+	rec.Finished = nil
+	off.Shift, off.ShiftSD = math.NaN(), math.NaN() // the standards read alike
+	rec.Verified = []calib.Verification{off}
+	assert.Contains(t, label(rec), "the electrode did not stand its check in standards\nwanted ")
+}
 
 // The label carries the reading after making up; before there is one it says what
 // is expected, and that it was not read. One that is off is written across.

@@ -45,6 +45,9 @@ type Hand struct {
 // See takes a new view. A question that has lost what it was about goes, or the answers to
 // what has come instead would be dead.
 func (h *Hand) See(v view.View) {
+	if fresh := asks(v) && v.Falling == nil && !asks(h.View) && !h.offers; fresh && h.Typed == "" && h.Question == nil {
+		h.Chosen = "" // what was in hand before there was this order is none of it
+	}
 	h.View, h.Any = v, true
 	if q := h.Question; q != nil && q.stands != nil && !q.stands(v) {
 		h.Question = nil

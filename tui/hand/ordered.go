@@ -80,10 +80,10 @@ func inUnit(v view.View) (drops, ml float64) {
 // stillGiven asks about an order that has gone from the screen.
 func (h *Hand) stillGiven() *Question {
 	old := h.offer
-	q := yesNo(fmt.Sprintf("was it given: %s of %s, no longer ordered?", amountOf(old), old.Titrant), func() Answer {
+	q := yesNo(fmt.Sprintf("was it given already: %s of %s?", amountOf(old), old.Titrant), func() Answer {
 		h.Chosen = old.Titrant
 		return h.add(inUnit(old))
 	}, "nothing is recorded")
-	q.stands = func(now view.View) bool { return !asks(now) } // else the order is back, or asks for itself
+	q.stands = func(now view.View) bool { return now.Falling == nil } // else it asks for itself
 	return q
 }

@@ -128,7 +128,7 @@ func keptRuns() (string, []keep.Kept, error) {
 func (k *Known) tasks(folder string, kept []keep.Kept) question {
 	q := question{title: "halfdrop", facts: lastRun(kept), more: func(int) *menu.Side { return k.atHome(kept) }}
 	for _, r := range kept {
-		if !r.Ended {
+		if !r.Ended && !journal.Busy(r.Path) { // else it goes on at another window
 			q.choices = append(q.choices, resumption(r))
 			break
 		}

@@ -112,6 +112,32 @@ func TestHomeLeadsToReadingsByHand(t *testing.T) {
 	}
 }
 
+// TestHomeResumesWhatWasLeft: the latest run that was left, and none that goes on at another
+// window, where the other program would have to be ended first.
+func TestHomeResumesWhatWasLeft(t *testing.T) {
+	folder := t.TempDir()
+	plan, err := planfile.Decode("demo", planfile.Demo)
+	require.NoError(t, err)
+	for i := range 2 {
+		at := time.Date(2026, 11, 26, 9, i, 0, 0, time.UTC)
+		first, err := keep.Begin(plan, at, keep.Origin{Program: "test", Source: "x"})
+		require.NoError(t, err)
+		w, err := journal.CreateIn(folder, at, plan.Name, first)
+		require.NoError(t, err)
+		defer w.Close()
+		if i == 0 {
+			require.NoError(t, w.Close())
+		}
+	}
+	kept, err := keep.List(folder)
+	require.NoError(t, err)
+	require.Len(t, kept, 2)
+	q := nothing().tasks(folder, kept)
+	assert.Equal(t, []string{"titrate", "--resume", kept[1].Path}, q.choices[0].args)
+	q = nothing().tasks(folder, kept[:1])
+	assert.False(t, strings.HasPrefix(q.choices[0].row.Text, "Resume"), q.choices[0].row.Text)
+}
+
 // TestHomeAsksForTheElectrode: a calibration from the menus was kept without a name, and a run
 // from the menus used none.
 func TestHomeAsksForTheElectrode(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/meter/intake"
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/phrase"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/remedy"
@@ -20,7 +21,9 @@ type leftRun struct {
 	exercise *practice.Exercise
 }
 
-// unfinished are the runs of a folder that can be gone on with, the latest first.
+// unfinished are the runs of a folder that can be gone on with, the latest first: those of
+// the operator, or of nobody, where one is named, since a class may share a folder, and none
+// that goes on at another seat.
 func (f *Lesson) unfinished(folder string) []leftRun {
 	open, err := keep.Unfinished(folder)
 	if err != nil {
@@ -28,6 +31,9 @@ func (f *Lesson) unfinished(folder string) []leftRun {
 	}
 	var out []leftRun
 	for _, k := range open {
+		if f.Operator != "" && k.Operator != "" && !strings.EqualFold(k.Operator, f.Operator) || journal.Busy(k.Path) {
+			continue
+		}
 		var name string
 		var seed uint64
 		if n, _ := fmt.Sscanf(k.Source, "practice %s seed %d", &name, &seed); n != 2 {
@@ -83,7 +89,11 @@ func (f *Lesson) whichLeft(args []string) (string, error) {
 	}
 	open := f.unfinished(folder)
 	if len(open) == 0 {
-		return "", remedy.With(fmt.Errorf("no exercise in %s was left unfinished", folder), "name a journal: halfdrop practice --resume FILE")
+		of := ""
+		if f.Operator != "" {
+			of = " of " + f.Operator
+		}
+		return "", remedy.With(fmt.Errorf("no exercise%s in %s was left unfinished", of, folder), "name a journal: halfdrop practice --resume FILE")
 	}
 	return open[0].Path, nil
 }

@@ -21,17 +21,51 @@ import (
 // left is a run of an exercise that was begun in a folder, and no more.
 func left(t *testing.T, folder, exercise string) string {
 	t.Helper()
+	w := begun(t, folder, exercise, "bench 4")
+	require.NoError(t, w.Close())
+	return w.Path()
+}
+
+func begun(t *testing.T, folder, exercise, operator string) *journal.Writer {
+	t.Helper()
 	e, err := practice.Find(exercise)
 	require.NoError(t, err)
 	slip, err := practice.NewSlip(e, 7, practice.Full, 1, sim.Every)
 	require.NoError(t, err)
 	at := time.Date(2026, 11, 2, 9, 0, 0, 0, time.UTC)
-	first, err := practice.Start(e, slip, at, "test", "bench 4")
+	first, err := practice.Start(e, slip, at, "test", operator)
 	require.NoError(t, err)
 	w, err := journal.CreateIn(folder, at, e.Name, first)
 	require.NoError(t, err)
-	require.NoError(t, w.Close())
-	return w.Path()
+	return w
+}
+
+// In the folder of a class there are the runs of everybody: who says who they are resumes a
+// run of their own, or of nobody, and nobody one that is going on at another seat.
+func TestResumesAtOnesOwnSeat(t *testing.T) {
+	folder := t.TempDir()
+	own := left(t, folder, "first-buffer")
+	require.NoError(t, begun(t, folder, "which-way", "bench 5").Close())
+	going := begun(t, folder, "late-part", "bench 4")
+	defer going.Close()
+	for operator, want := range map[string]string{"bench 4": own, "Bench 4": own, "bench 6": ""} {
+		l := Lesson{Folder: folder, Operator: operator}
+		path, err := l.whichLeft(nil)
+		if assert.Equal(t, want, path, operator); want == "" {
+			assert.ErrorContains(t, err, "no exercise of bench 6 in "+folder+" was left unfinished")
+		}
+	}
+	nobody := begun(t, folder, "come-back", "")
+	require.NoError(t, nobody.Close())
+	path, err := (&Lesson{Folder: folder, Operator: "bench 6"}).whichLeft(nil)
+	require.NoError(t, err)
+	assert.Equal(t, nobody.Path(), path)
+	m, _, err := (&Lesson{Folder: folder}).menu(-1)
+	require.NoError(t, err)
+	for _, r := range m.Rows {
+		assert.NotEqual(t, "Resume: The late part", r.Text, "it is going on")
+	}
+	assert.Len(t, (&Lesson{Folder: folder}).unfinished(folder), 3, "of whoever it is")
 }
 
 // The menu has the runs that were left before the exercises, and the cursor on what is next,

@@ -66,10 +66,10 @@ func (t *Asked) tellWaiting(s *recipe.Setup, when string) {
 func missed(s run.State, path string) error {
 	v := s.AtLast()
 	var why string
-	var hints []string
+	goesOn := "halfdrop titrate --resume " + path + " continues it" // one that was closed, too: whoever takes over needs the name
 	switch {
 	case v.Outcome == "":
-		why, hints = "the run is not closed", []string{"halfdrop titrate --resume " + path + " continues it"}
+		why = "the run is not closed"
 	case v.Inside():
 		return nil
 	case v.AtRest:
@@ -77,5 +77,5 @@ func missed(s run.State, path string) error {
 	default:
 		why = "the run ended before it was read at rest"
 	}
-	return &remedy.Error{Kind: remedy.Missed, Err: errors.New(why), Hints: hints}
+	return &remedy.Error{Kind: remedy.Missed, Err: errors.New(why), Hints: []string{goesOn}}
 }

@@ -1,6 +1,7 @@
 package live
 
 import (
+	"os"
 	"path/filepath"
 	"testing"
 	"time"
@@ -74,6 +75,35 @@ func TestWhichRun(t *testing.T) {
 		assert.Len(t, e.Hints, 2)
 		assert.Contains(t, e.Hints[0]+e.Hints[1], filepath.Base(paths[0]))
 	}
+}
+
+// A run that is going on at another window is not one that was left.
+func TestWhichRunIsNotGoingOn(t *testing.T) {
+	home := t.TempDir()
+	t.Setenv("XDG_DATA_HOME", home)
+	t.Setenv("HOME", home)
+	t.Setenv("LocalAppData", home)
+	plan, err := planfile.Decode("demo", planfile.Demo)
+	require.NoError(t, err)
+	var left string
+	for i := range 2 {
+		at := time.Date(2026, 11, 26, 9, i, 0, 0, time.UTC)
+		first, err := keep.Begin(plan, at, keep.Origin{Program: "test", Source: "x"})
+		require.NoError(t, err)
+		w, err := (&Asked{}).record(at, plan.Name, &first)
+		require.NoError(t, err)
+		defer w.Close()
+		if i == 0 {
+			require.NoError(t, w.Close())
+			left = w.Path()
+		}
+	}
+	got, err := whichRun(nil)
+	require.NoError(t, err)
+	assert.Equal(t, left, got)
+	require.NoError(t, os.Remove(left))
+	_, err = whichRun(nil)
+	assert.ErrorContains(t, err, "no unfinished run")
 }
 
 // The clock of a real bench may be another one, and the run goes by it.

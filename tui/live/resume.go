@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -68,7 +69,7 @@ func (t *Asked) goOn(args []string) error {
 	return t.show(s, r.Keeper, path)
 }
 
-// whichRun is the journal named, else the only unfinished one.
+// whichRun is the journal named, else the only one that was left.
 func whichRun(args []string) (string, error) {
 	if len(args) > 0 {
 		return args[0], nil
@@ -78,6 +79,7 @@ func whichRun(args []string) (string, error) {
 		return "", remedy.With(err, "name the journal: halfdrop titrate --resume JOURNAL")
 	}
 	open, err := keep.Unfinished(folder)
+	open = slices.DeleteFunc(open, func(k keep.Kept) bool { return journal.Busy(k.Path) }) // it goes on at another window
 	switch {
 	case err != nil:
 		return "", err

@@ -208,7 +208,7 @@ func (t *Asked) record(start time.Time, name string, first *journal.Event) (*jou
 }
 
 func (t *Asked) front(ctx context.Context, s *session.Session) error {
-	if t.Plain || !terminal.Is(os.Stdout) {
+	if t.Plain || !terminal.Is(os.Stdout) || terminal.Dumb() {
 		o := t.Look
 		o.Again, o.Note, o.Display = t.Resume, !t.Sim && !t.Bare.Asked(), t.display
 		return tui.Plain(ctx, s, link.Keys(t.Port, t.In), t.Out, o)

@@ -134,9 +134,9 @@ func (p *Asked) stepping(at Terminal) int {
 	switch {
 	case p.Summary || p.JSON:
 		return inOne
-	case p.Plain, screen && os.Getenv("TERM") == "dumb" && terminal.Is(at.In):
+	case p.Plain, screen && terminal.Dumb() && terminal.Is(at.In):
 		return inLines
-	case screen && os.Getenv("TERM") != "dumb":
+	case screen && !terminal.Dumb():
 		return onScreen
 	}
 	return inOne

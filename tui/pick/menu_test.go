@@ -57,7 +57,7 @@ func TestMenuSaysThatAKeyDoesNothing(t *testing.T) {
 	before := strings.Count(m.View(), "\n")
 	for key, idle := range map[string]bool{"x": true, "9": true, "Q": true, "2": false, "j": false, "k": false} {
 		m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(key)})
-		assert.Equal(t, idle, strings.Contains(m.View(), key+" does nothing here; ? shows all keys"), "%s\n%s", key, m.View())
+		assert.Equal(t, idle, strings.Contains(m.View(), key+" does nothing here; "), "%s\n%s", key, m.View())
 		assert.Equal(t, before, strings.Count(m.View(), "\n"))
 	}
 	m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("x")})

@@ -230,9 +230,11 @@ func drawCard(s *widget.Sheet, r widget.Rect, p plan, st State) (note string) {
 func drawMessage(s *widget.Sheet, r widget.Rect, st State) {
 	set := st.Set
 	text, ink := messageOf(st)
-	if st.Prompt == "" && st.Hand.Typed != "" { // the number in hand goes before any remark
+	if st.Prompt == "" && st.Hand.Typed != "" { // the number in hand goes before any remark but why it is not taken
 		if text = set.Text(text); widget.Width(text) > r.W {
-			text = typed(st.Hand)
+			if text = typed(st.Hand); st.Wrong {
+				text += " (" + st.Message + ")"
+			}
 		}
 	}
 	if ink == widget.Warn {

@@ -26,6 +26,9 @@ func decimals(v view.View) int {
 // after an addition the coach has no reading yet to go by, but the pH of a
 // moment ago is no fault.
 func usable(v view.View) bool {
+	if v.Link == "lost" || v.Link == "quiet" { // an order or a question may stand meanwhile
+		return false
+	}
 	switch v.Advice.Reason {
 	case coach.Stale, coach.Faulty:
 		return v.Advice.Do == coach.Check && v.HasReading // looked at, though it is none of the beaker

@@ -4,6 +4,7 @@ import (
 	"io"
 	"os"
 	"strings"
+	"unicode"
 
 	"github.com/mattn/go-isatty"
 
@@ -76,6 +77,9 @@ func Idle(key string) string {
 	if key == " " {
 		key = "Space"
 	}
+	if r := []rune(key); len(r) == 1 && unicode.IsUpper(r[0]) { // every key of a letter is a small one, but for °C
+		return Clean(key) + " does nothing here; is Caps Lock on?"
+	}
 	return Clean(key) + " does nothing here; ? shows all keys"
 }
 
@@ -94,6 +98,7 @@ func Is(stream any) bool {
 
 // OnScreen reports whether a screen can be shown on an output, with keys from an input:
 // both are terminals, and not one that can show lines only.
-func OnScreen(in, out any) bool {
-	return os.Getenv("TERM") != "dumb" && Is(in) && Is(out)
-}
+func OnScreen(in, out any) bool { return !Dumb() && Is(in) && Is(out) }
+
+// Dumb reports whether the terminal says that it can show lines only.
+func Dumb() bool { return os.Getenv("TERM") == "dumb" }
