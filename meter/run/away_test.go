@@ -109,13 +109,42 @@ func TestACheckDoesNotMoveTheAim(t *testing.T) {
 // A shift by more than the tolerance withholds the end until a person has decided; a
 // new calibration takes the check away.
 func TestAShiftWithholdsTheEnd(t *testing.T) {
-	start := opened(t).Forecast().Start
-	w := walkingFor(t, recipe.Target{PH: num(math.Round(100*start) / 100), Tolerance: num(0.1)})
-	const slope = 59.16
+	w, start, slope := shifted(t, 5*time.Hour)
+	v := w.in(start+12/slope, 200) // reads as before
+	require.Equal(t, coach.Unfit, v.Advice.Reason, v.Sentence())
+	assert.Contains(t, v.Sentence(), "it has shifted, by the check in standards")
+	require.NoError(t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Calibrated, Calibration: judged(t, nine, 2.99*slope+12, 12)}))
+	v = w.in(start, 90)
+	assert.Nil(t, v.Verified)
+	assert.NotEqual(t, coach.Unfit, v.Advice.Reason, v.Sentence())
+}
+
+// What withholds the end is asked about one by one, and an answer is about what was asked:
+// who ends on a calibration of yesterday has not agreed to a shift.
+func TestReasonsToWithholdAreAskedOneByOne(t *testing.T) {
+	w, start, slope := shifted(t, 30*time.Hour)
+	v := w.in(start+12/slope, 200)
+	for _, word := range []string{"it has shifted", "calibrated long ago"} {
+		require.Equal(t, coach.Unfit, v.Advice.Reason, v.Sentence())
+		assert.Contains(t, v.Sentence(), word)
+		require.NoError(t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Confirmed}))
+		v = w.keep.Look(w.sec)
+	}
+	assert.Equal(t, coach.Stop, v.Advice.Do, v.Sentence())
+	assert.Contains(t, v.Sentence(), "it has shifted", "and it is said all the same, the weightiest first")
+}
+
+// shifted is a run at its aim whose electrode was calibrated so long ago, and then found to
+// read 0.2 pH too low in a standard.
+func shifted(t *testing.T, age time.Duration) (w *walker, start, slope float64) {
+	t.Helper()
+	start = opened(t).Forecast().Start
+	w = walkingFor(t, recipe.Target{PH: num(math.Round(100*start) / 100), Tolerance: num(0.1)})
+	slope = 59.16
 	w.mv = func(ph float64) float64 { return -slope * (ph - 7) } // as it was calibrated
-	require.NoError(t, w.keep.Take(journal.Event{Kind: journal.Calibrated, Calibration: judged(t, nine.Add(-5*time.Hour), 2.99*slope, 0)}))
+	require.NoError(t, w.keep.Take(journal.Event{Kind: journal.Calibrated, Calibration: judged(t, nine.Add(-age), 2.99*slope, 0)}))
 	v := w.in(start, 150)
-	require.Equal(t, coach.Stop, v.Advice.Do, v.Sentence())
+	require.Equal(t, age < 24*time.Hour, v.Advice.Do == coach.Stop, v.Sentence())
 	assert.Equal(t, []string{"4.01", "7.00"}, v.Standards, "those of the calibration, the one next to the aim first")
 	w.mv = func(ph float64) float64 { return -slope*(ph-7) + 12 } // 0.2 pH
 	list, err := w.keep.State.CheckStandards("")
@@ -132,13 +161,7 @@ func TestAShiftWithholdsTheEnd(t *testing.T) {
 	assert.Equal(t, calib.Refused, v.Away.Verdict.Verdict, v.Away.Verdict.Summary())
 	assert.InDelta(t, -12/slope, v.Away.Verdict.Shift, 0.02)
 	w.back()
-	v = w.in(start+12/slope, 200) // reads as before
-	require.Equal(t, coach.Unfit, v.Advice.Reason, v.Sentence())
-	assert.Contains(t, v.Sentence(), "it has shifted, by the check in standards")
-	require.NoError(t, w.keep.Take(journal.Event{T: w.sec, Kind: journal.Calibrated, Calibration: judged(t, nine, 2.99*slope+12, 12)}))
-	v = w.in(start, 90)
-	assert.Nil(t, v.Verified)
-	assert.NotEqual(t, coach.Unfit, v.Advice.Reason, v.Sentence())
+	return w, start, slope
 }
 
 // Steps out of their order are refused, and change nothing; a check can be broken off

@@ -3,6 +3,7 @@ package run
 import (
 	"encoding/json"
 	"math"
+	"slices"
 	"time"
 
 	"example.org/halfdrop/chem"
@@ -94,7 +95,10 @@ func (s *State) lookAtCalibration(v *view.View) {
 			}
 		}
 	}
-	if ends && len(s.line.Stops(list)) > 0 {
+	if stops := s.line.Stops(list); ends && len(stops) > 0 { // one at a time, each with an answer of its own
+		i := slices.IndexFunc(list, func(f calib.Finding) bool { return f.Code == stops[0] })
+		v.Doubtful = list[i].Word()
+		v.Cautions = append([]string{list[i].Text}, slices.DeleteFunc(v.Cautions, func(c string) bool { return c == list[i].Text })...)
 		v.Advice = coach.Advice{Do: coach.Check, Reason: coach.Unfit, Aim: v.Advice.Aim, Tolerance: v.Advice.Tolerance}
 	}
 }

@@ -130,7 +130,7 @@ func (l *Line) Fitness(u calib.Use) []calib.Finding {
 	if !l.told {
 		return l.shifted()
 	}
-	return append(l.fits(u), l.shifted()...)
+	return append(l.shifted(), l.fits(u)...)
 }
 
 // shifted is what the latest check in standards has against the calibration.
@@ -167,9 +167,12 @@ func (l *Line) Stops(list []calib.Finding) (out []calib.Code) {
 	return out
 }
 
-// PassOver notes that a person has decided to end a run in spite of findings.
+// PassOver notes that a person has decided to end a run in spite of the first of the findings
+// that withhold that: it is the one that was asked about, and the others still are to be.
 func (l *Line) PassOver(list []calib.Finding) {
-	l.looked = append(slices.Clip(l.looked), l.Stops(list)...)
+	if stops := l.Stops(list); len(stops) > 0 {
+		l.looked = append(slices.Clip(l.looked), stops[0])
+	}
 }
 
 // sure is how many standard deviations on one side hold 95 % of a normal

@@ -25,7 +25,7 @@ func (d *Doubt) Error() string {
 
 // Figures of judgement about amounts, a choice of this project.
 const (
-	mostTimes  = 10.0                  // the order: more of it is a slip of the finger
+	mostTimes  = 9.0                   // the order: more of it is a slip of the finger, and a point left out makes it ten
 	wholeTimes = 3.0                   // what the plan takes in all: the same, where nothing was ordered
 	spareRoom  = 0.5 * chem.Millilitre // over the mark: droppers and marks are no better
 	leastRoom  = 2 * spareRoom         // that is not asked about, whatever the mark says

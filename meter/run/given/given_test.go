@@ -107,7 +107,7 @@ func TestEntry(t *testing.T) {
 	}
 }
 
-// Ten times the order, or half a millilitre over the mark, is asked about.
+// More than nine times the order, or half a millilitre over the mark, is asked about.
 func TestDoubt(t *testing.T) {
 	s := setup(t, runtest.Tris()) // 160 mL under a mark of 200
 	order := &journal.Advice{Titrant: "acid", Drops: 6, ML: 0.3}
@@ -117,14 +117,15 @@ func TestDoubt(t *testing.T) {
 		why   string // empty for none
 	}{
 		"as ordered":            {6, given.Case{Order: order}, ""},
-		"ten times":             {60, given.Case{Order: order}, ""},
-		"more":                  {61, given.Case{Order: order}, "more than 10 times the 6 drops ordered"},
+		"nine times":            {54, given.Case{Order: order}, ""},
+		"a point left out":      {60, given.Case{Order: order}, "more than 9 times the 6 drops ordered; up to 54 drops is"},
+		"more":                  {55, given.Case{Order: order}, "more than 9 times the 6 drops ordered"},
 		"more, without order":   {61, given.Case{}, ""},
 		"the plan twice over":   {60, given.Case{Whole: 1.01 * chem.Millilitre}, ""},
 		"and more than thrice":  {61, given.Case{Whole: 1.01 * chem.Millilitre}, "none of it is ordered, and the plan takes 21 drops in all; up to 60 drops is"},
 		"a drop or two":         {20, given.Case{Whole: 0.05 * chem.Millilitre}, ""}, // 1 mL
 		"that leads nowhere":    {61, given.Case{Whole: chem.Volume(math.NaN())}, ""},
-		"of what was ordered":   {60, given.Case{Order: order, Whole: 0.5 * chem.Millilitre}, ""},
+		"of what was ordered":   {54, given.Case{Order: order, Whole: 0.5 * chem.Millilitre}, ""},
 		"to the mark":           {810, given.Case{}, ""},
 		"over it":               {811, given.Case{}, "there is room for 40.0 mL under the mark"},
 		"a third of a drop":     {5.3, given.Case{Order: order, ByHand: true}, "drops are whole ones or halves"},
@@ -181,7 +182,7 @@ func TestDoubtOfASum(t *testing.T) {
 	}
 	much := list.Doubt(s, journal.Addition{Titrant: "acid", ML: 17.1}, given.Case{Order: order})
 	require.NotNil(t, much)
-	assert.Contains(t, much.Error(), "more than 10 times the 1.70 mL ordered")
+	assert.Contains(t, much.Error(), "more than 9 times the 1.70 mL ordered")
 }
 
 // A bottle given in mL has steps: the coach counts them, people are told mL.
