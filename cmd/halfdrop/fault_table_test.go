@@ -147,7 +147,7 @@ var faultRows = []faultRow{
 			b.seen.watch(20 * time.Second / quick)
 			b.at.Store(510)
 		}, lasts: 15 * time.Second, grace: 6 * time.Second, slow: true, // three readings of a second each are no wild ones
-		words: []string{"GIVEN?", "the wrong way, to 5.10"},
+		words: []string{"GIVEN?", "the wrong way, to 5."},
 		event: advised("check", "given"),
 		mend:  func(_ *testing.T, b *faultBench) { b.at.Store(663) },
 	},
