@@ -70,7 +70,6 @@ const Nobody = -1
 // its methods return a new one and leave the old one as it was.
 type Tracker struct {
 	know       *Electrode // before the first reading; never changed
-	digit      float64    // pH, the last that the meter sends
 	resolution float64    // pH, the step of its readings
 	bank       *bank      // nil before the first reading
 	free       bool       // the beaker or the electrode is being changed
