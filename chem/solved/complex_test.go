@@ -130,8 +130,8 @@ func TestEDTAStockTakesItsBase(t *testing.T) {
 }
 
 // Ions of three and four charges that have no parameters of their own, in NaCl, beside
-// specific-interaction coefficients with Na⁺ that nothing was chosen on, of HEDTA and EDTA, −0.10
-// and 0.32 (NEA Thermochemical Database, log10 γ = −z² 0.509 √I/(1 + 1.5 √I) + ε I): as far as
+// specific-interaction coefficients with Na⁺ of HEDTA, −0.10, on which nothing was chosen, and
+// of EDTA, 0.32, which is among those of the class (NEA Thermochemical Database, log10 γ = −z² 0.509 √I/(1 + 1.5 √I) + ε I): as far as
 // twice the spread that is counted for them, 0.35 (I − 0.1). With a β0 of −0.86 a fourfold ion had
 // 1.7 in log10 less at 2 mol/kg than EDTA, and 3.7 less at 3.
 func TestManyChargesInStrongSalt(t *testing.T) {

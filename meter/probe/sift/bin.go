@@ -39,6 +39,5 @@ func (b *Bin) Middle() Sample {
 			t += o.T / float64(b.n)
 		}
 	}
-	slices.Sort(ys)
-	return Sample{T: t, PH: (ys[(b.n-1)/2] + ys[b.n/2]) / 2, Temp: math.NaN()}
+	return Sample{T: t, PH: median(ys), Temp: math.NaN()}
 }

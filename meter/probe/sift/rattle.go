@@ -64,7 +64,7 @@ func coming(list []Sample) (c comings) {
 		ys[i] = o.PH
 	}
 	for range rattleOut {
-		mid, out := median(ys), 0
+		mid, out := median(slices.Clone(ys)), 0
 		for i, y := range ys {
 			if math.Abs(y-mid) > math.Abs(ys[out]-mid) {
 				out = i
@@ -105,8 +105,8 @@ func mean(ys []float64) (m float64) {
 	return m
 }
 
-// median leaves the list as it was.
+// median sorts the list, which must not be empty.
 func median(list []float64) float64 {
-	s := slices.Sorted(slices.Values(list))
-	return (s[(len(s)-1)/2] + s[len(s)/2]) / 2
+	slices.Sort(list)
+	return (list[(len(list)-1)/2] + list[len(list)/2]) / 2
 }
