@@ -187,6 +187,20 @@ func provoked(t *testing.T) map[string]func(t *testing.T) (*stand, view.View) {
 			}
 			return b, b.until("missed")
 		},
+		"bottle": func(t *testing.T) (*stand, view.View) {
+			b := newStand(t, phosphate(), nil)
+			b.hands = func(p *stand, n int, v view.View) bool {
+				if n != 2 {
+					return false
+				}
+				require.NoError(t, p.sim.Dispense("weak base", v.Advice.Drops, 0))
+				a, err := p.keep.State.Addition(v.Titrant, v.Advice.Drops, 0)
+				require.NoError(t, err)
+				require.NoError(t, p.keep.Take(journal.Event{T: p.sec, Kind: journal.Added, Added: &a}))
+				return true
+			}
+			return b, b.until("bottle")
+		},
 		"unlogged": func(t *testing.T) (*stand, view.View) {
 			b := newStand(t, phosphate(), nil)
 			b.hands = func(p *stand, n int, v view.View) bool {

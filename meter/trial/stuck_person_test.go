@@ -14,6 +14,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/answers"
 	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/view"
@@ -79,7 +80,7 @@ func (w *world) begins(v view.View) {
 			w.mishap = ""
 		case "other bottle":
 			stock = (stock + 1) % len(w.k.State.Setup.Stocks)
-			w.strayed = true
+			w.strayed, w.took = true, w.k.State.Setup.Stocks[stock].Name
 			w.mishap = ""
 		}
 	}
@@ -138,7 +139,8 @@ func (w *world) right(v view.View) string {
 				w.sim.Mend(f.Name)
 			}
 			return c
-		case strings.HasPrefix(c, "kind:") && w.sim.Ails("wrong_titrant"), strings.HasPrefix(c, "unlogged") && w.strayed:
+		case strings.HasPrefix(c, "kind:") && w.sim.Ails("wrong_titrant"), strings.HasPrefix(c, "unlogged") && w.strayed && w.took == "",
+			w.took != "" && answers.Exchanged(c) == w.took:
 			return c
 		case strings.HasPrefix(c, "missed") && w.lost != 0:
 			if en, ok := w.k.State.Latest(); ok && en.Seq == w.lost {

@@ -125,6 +125,7 @@ type world struct {
 	at      float64 // s, when
 	until   float64 // s, while nothing is sent, or it is out
 	strayed bool    // something fell that is on no record
+	took    string  // the bottle that an addition was from instead of the one on record
 	lost    int64   // an addition on record that did not fall
 	bottles int
 

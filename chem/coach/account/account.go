@@ -2,6 +2,7 @@ package account
 
 import (
 	"fmt"
+	"slices"
 
 	"example.org/halfdrop/chem"
 )
@@ -28,14 +29,16 @@ type Account struct {
 	Care    Care
 	Prior   float64            // its probability before any reading
 	Weighed chem.Composition   // what is in the beaker but water
-	Stocks  []chem.Composition // per litre
+	Stocks  []chem.Composition // per litre; accounts share them
 
 	bench  *Bench
-	buffer float64 // mol, the scale of the starting excess
-	amount float64 // standard deviation of ln(amount weighed)
-	missed int     // addition, from 1, that did not reach the beaker
-	jump   int     // addition, from 1, with something unlogged around it
-	begun  bool    // something was given before the first reading
+	buffer float64  // mol, the scale of the starting excess
+	amount float64  // standard deviation of ln(amount weighed)
+	missed int      // addition, from 1, that did not reach the beaker
+	other  int      // addition, from 1, that was from another bottle
+	was    Addition // what that one really was
+	jump   int      // addition, from 1, with something unlogged around it
+	begun  bool     // something was given before the first reading
 }
 
 // Deaf reports whether the electrode does not follow the beaker by this account.
@@ -45,17 +48,17 @@ func (a *Account) Deaf() bool { return a.Mistake != nil && a.Mistake.Deaf }
 // of care, those of one degree after those of the other in the same order. Their priors sum
 // to 1.
 func (b *Bench) All(h History) []Account {
-	mistakes := h.suspected(append(b.Mistakes[:len(b.Mistakes):len(b.Mistakes)], mishaps(h)...))
+	mistakes := h.suspected(append(b.Mistakes[:len(b.Mistakes):len(b.Mistakes)], b.mishaps(h)...))
 	sound := 1.0
 	for i := range mistakes {
 		sound -= mistakes[i].Prior
 	}
 	all := h.Noise.weigh(b.careful())
-	out := make([]Account, 0, len(all)*(1+len(mistakes)))
+	out, held := make([]Account, 0, len(all)*(1+len(mistakes))), b.labelled()
 	for _, c := range all {
-		out = append(out, b.account(nil, c, sound*c.Prior))
+		out = append(out, b.account(nil, c, sound*c.Prior, held))
 		for i := range mistakes {
-			out = append(out, b.account(&mistakes[i], c, b.likely(&mistakes[i], c)))
+			out = append(out, b.account(&mistakes[i], c, b.likely(&mistakes[i], c), held))
 		}
 	}
 	for i := range out {
@@ -67,31 +70,60 @@ func (b *Bench) All(h History) []Account {
 	return out
 }
 
-// mishapPrior is how likely it is that one addition missed the beaker, or that one was not
-// logged; a choice of this project.
+// mishapPrior is how likely it is that one addition missed the beaker, that one was not
+// logged, or that one was from another bottle than was said; a choice of this project.
 const mishapPrior = 0.003
 
 // mishaps are the mistakes that may have happened with the latest additions.
-func mishaps(h History) []Mistake {
+func (b *Bench) mishaps(h History) []Mistake {
 	var out []Mistake
 	n := len(h.Additions)
 	for k := max(1, n-1); k <= n; k++ {
 		out = append(out,
 			Mistake{Name: fmt.Sprintf("addition %d did not reach the beaker", k), Code: fmt.Sprintf("missed:%d", k), Prior: mishapPrior, Missed: k},
 			Mistake{Name: fmt.Sprintf("something was added around addition %d that was not logged", k), Code: fmt.Sprintf("unlogged:%d", k), Prior: mishapPrior, Jump: k})
+		out = append(out, b.Exchanges(h, k)...)
+	}
+	return out
+}
+
+// Exchanges are the bottles that addition number k, from 1, may have been from instead of the
+// one that was said: as many drops of that bottle's, or as many mL.
+func (b *Bench) Exchanges(h History, k int) []Mistake {
+	said := h.Additions[k-1]
+	var out []Mistake
+	for j := range b.Stocks {
+		if j == said.Stock {
+			continue
+		}
+		is := Addition{Stock: j, Volume: said.Volume, Drops: said.Drops}
+		if said.Drops > 0 {
+			is.Volume = chem.Volume(said.Drops) * b.Stocks[j].Drop
+		}
+		out = append(out, Mistake{
+			Name: fmt.Sprintf("addition %d was from the bottle %s", k, b.Stocks[j].Name), Code: fmt.Sprintf("bottle:%d:%s", k, b.Stocks[j].Name),
+			Prior: mishapPrior / float64(len(b.Stocks)-1), Exchanged: k, Was: is,
+		})
 	}
 	return out
 }
 
 // AsPlanned is the account that all is as planned, and the hands careful.
-func (b *Bench) AsPlanned() Account { return b.account(nil, cares[0], 1) }
+func (b *Bench) AsPlanned() Account { return b.account(nil, cares[0], 1, b.labelled()) }
 
-func (b *Bench) account(m *Mistake, c Care, prior float64) Account {
-	a := Account{bench: b, Mistake: m, Care: c, Prior: prior, Weighed: b.Weighed, buffer: b.Scale(b.Buffer), amount: b.amountSD()}
-	a.Stocks = make([]chem.Composition, len(b.Stocks))
+// labelled is what a litre of each bottle holds by its label.
+func (b *Bench) labelled() []chem.Composition {
+	out := make([]chem.Composition, len(b.Stocks))
 	for j := range b.Stocks {
-		a.Stocks[j] = b.Stocks[j].PerLitre
+		out[j] = b.Stocks[j].PerLitre
 	}
+	return out
+}
+
+// account is one of hands of some care; held are the bottles as labelled, which it shares with
+// others.
+func (b *Bench) account(m *Mistake, c Care, prior float64, held []chem.Composition) Account {
+	a := Account{bench: b, Mistake: m, Care: c, Prior: prior, Weighed: b.Weighed, Stocks: held, buffer: b.Scale(b.Buffer), amount: b.amountSD()}
 	if m == nil {
 		return a
 	}
@@ -102,9 +134,10 @@ func (b *Bench) account(m *Mistake, c Care, prior float64) Account {
 		a.amount = m.AmountSD
 	}
 	if m.Stock > 0 {
+		a.Stocks = slices.Clone(held)
 		a.Stocks[m.Stock-1] = *m.PerLitre
 	}
-	a.missed, a.jump = m.Missed, m.Jump
+	a.missed, a.jump, a.other, a.was = m.Missed, m.Jump, m.Exchanged, m.Was
 	return a
 }
 

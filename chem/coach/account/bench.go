@@ -105,6 +105,10 @@ type Mistake struct {
 	Deaf     bool              // the electrode does not follow the beaker
 	// Missed is an addition that did not reach the beaker, numbered from 1.
 	Missed int
+	// Exchanged is an addition from another bottle than was said, numbered from 1, and Was
+	// what it really was.
+	Exchanged int
+	Was       Addition
 	// Jump is the addition, numbered from 1, around which something else was
 	// added that nobody logged.
 	Jump int

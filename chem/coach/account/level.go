@@ -43,10 +43,10 @@ func (a *Account) LevelOf(lv *Level, adds []Addition, x []float64, f *Factors, c
 		per[j], _ = b.Model.ChargeIn(ph, md, &a.Stocks[j])
 	}
 	for k := range adds {
-		add := &adds[k]
 		if k+1 == a.missed {
 			continue
 		}
+		add := a.given(adds, k)
 		q := per[add.Stock] * add.Volume.Litres() * f.of(add)
 		lv.Grad[firstDropper+d+add.Stock] += q
 		if add.Drops > 0 {

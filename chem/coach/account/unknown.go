@@ -121,10 +121,19 @@ func (a *Account) Added(adds []Addition, done int, f *Factors, x []float64, c ch
 	}
 	for k := done; k < len(adds); k++ {
 		if k+1 != a.missed {
-			c = c.Plus(adds[k].Volume.Litres()*f.of(&adds[k]), a.Stocks[adds[k].Stock])
+			add := a.given(adds, k)
+			c = c.Plus(add.Volume.Litres()*f.of(add), a.Stocks[add.Stock])
 		}
 	}
 	return c
+}
+
+// given is addition k, from 0, as it was by this account.
+func (a *Account) given(adds []Addition, k int) *Addition {
+	if k+1 == a.other {
+		return &a.was
+	}
+	return &adds[k]
 }
 
 // Planned is the beaker as planned, with additions by what is thought of their drops.

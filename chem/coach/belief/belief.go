@@ -68,7 +68,7 @@ func weigh(b *account.Bench, h account.History, posts []posterior) Belief {
 			s.Weight, bel.Free = bel.Free.Weight, s
 		}
 	}
-	bel.posts = byWeight(bel.posts)
+	byWeight(bel.posts)
 	bel.hearing()
 	aims := aims{b: b, h: h}
 	for i := range bel.posts {
@@ -101,18 +101,23 @@ func (bel *Belief) share() {
 	bel.Free.Weight /= sum
 }
 
-// byWeight are the posteriors, the likeliest first.
-func byWeight(p []posterior) []posterior {
+// byWeight puts the posteriors in order, the likeliest first, each moved once.
+func byWeight(p []posterior) {
 	order := make([]int, len(p))
 	for i := range order {
 		order[i] = i
 	}
 	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(p[j].weight, p[i].weight) })
-	out := make([]posterior, len(p))
-	for k, i := range order {
-		out[k] = p[i]
+	for k, from := range order {
+		if from < 0 {
+			continue
+		}
+		first, at := p[k], k
+		for ; from != k; from = order[at] {
+			p[at], order[at], at = p[from], -1, from
+		}
+		p[at], order[at] = first, -1
 	}
-	return out
 }
 
 // hearing puts first the likeliest account that goes by the reading: an electrode that

@@ -22,11 +22,11 @@ const (
 // Suspects are the gross mistakes that the readings speak for, the likeliest
 // first, and the probability that it is not "as planned".
 func (bel *Belief) Suspects() ([]account.Mistake, float64) {
-	var list []suspect
+	list := make([]suspect, 0, len(bel.posts))
 	total := 0.0
 	if bel.Bench.Unweighed {
-		if m := bel.mishap(); m != nil {
-			return []account.Mistake{*m}, unplannedSure
+		if list := bel.mishaps(); len(list) > 0 {
+			return list[:min(len(list), maxSuspects)], unplannedSure
 		}
 		return nil, 0
 	}
@@ -44,7 +44,7 @@ func (bel *Belief) Suspects() ([]account.Mistake, float64) {
 		total += bel.posts[i].weight
 		k := slices.IndexFunc(list, func(s suspect) bool { return s.Code == m.Code })
 		if k < 0 {
-			k, list = len(list), append(list, suspect{Mistake: *m})
+			k, list = len(list), append(list, suspect{Mistake: m})
 		}
 		list[k].weight += bel.posts[i].weight
 	}
@@ -54,7 +54,7 @@ func (bel *Belief) Suspects() ([]account.Mistake, float64) {
 		if len(out) == maxSuspects || len(out) > 0 && s.weight < suspectShare*list[0].weight {
 			break
 		}
-		out = append(out, s.Mistake)
+		out = append(out, *s.Mistake)
 	}
 	return out, total
 }
@@ -94,6 +94,6 @@ func (bel *Belief) strange() bool {
 const strangeAt = 0.98
 
 type suspect struct {
-	account.Mistake
+	*account.Mistake
 	weight float64
 }

@@ -25,9 +25,9 @@ const (
 	unplannedSure = 0.99
 )
 
-// mishap is what the last step of a beaker that nobody weighed says of what was given, nil
-// for nothing that a person has not looked at.
-func (bel *Belief) mishap() *account.Mistake {
+// mishaps are what the last step of a beaker that nobody weighed says of what was given: the
+// likeliest first, none where it may be as it was said.
+func (bel *Belief) mishaps() []account.Mistake {
 	b, obs, adds := bel.Bench, bel.History.Observations, bel.History.Additions
 	n := len(obs)
 	if n < 2 {
@@ -40,16 +40,27 @@ func (bel *Belief) mishap() *account.Mistake {
 	}
 	stock, moved, sd := between[0].Stock, now.PH-was.PH, math.Hypot(was.SD, now.SD)
 	if -moved*b.Pull(stock) > otherWayLeast+otherWaySDs*sd {
-		i := slices.IndexFunc(b.Mistakes, func(m account.Mistake) bool { return m.Stock == stock+1 })
-		if i < 0 {
-			return nil
-		}
-		return &b.Mistakes[i]
+		return bel.otherWay(now.After, stock)
 	}
 	if len(between) > 1 || !bel.unanswered(between[0], math.Max(0, moved*b.Pull(stock))+readSDs*sd) {
 		return nil
 	}
-	return &account.Mistake{Name: fmt.Sprintf("addition %d did not reach the beaker", now.After), Code: fmt.Sprintf("missed:%d", now.After), Missed: now.After}
+	return []account.Mistake{{Name: fmt.Sprintf("addition %d did not reach the beaker", now.After), Code: fmt.Sprintf("missed:%d", now.After), Missed: now.After}}
+}
+
+// otherWay is what moves a reading the other way than the bottle k-th given does: the bottle
+// holds the other kind, or one of the other kind was taken for it.
+func (bel *Belief) otherWay(k, stock int) (out []account.Mistake) {
+	b := bel.Bench
+	if i := slices.IndexFunc(b.Mistakes, func(m account.Mistake) bool { return m.Stock == stock+1 }); i >= 0 {
+		out = append(out, b.Mistakes[i])
+	}
+	for _, m := range b.Exchanges(bel.History, k) {
+		if b.Pull(m.Was.Stock) == -b.Pull(stock) {
+			out = append(out, m)
+		}
+	}
+	return out
 }
 
 // unanswered reports whether no capacity that the earlier steps leave explains an addition that

@@ -73,7 +73,8 @@ func tryVirtual(r *rand.Rand) *Virtual {
 	v.model, _ = chem.NewModel(25, []*chem.System{moved(sys, 0.03*r.NormFloat64())})
 	v.beaker = v.Bench.Water.Plus(math.Exp(0.015*r.NormFloat64()), weighed)
 	v.beaker.Charge += 0.01 * mol * r.NormFloat64()
-	for range v.Bench.Stocks {
+	for j := range v.Bench.Stocks {
+		v.Bench.Stocks[j].Name = []string{"strong", "weak", "back"}[j]
 		v.Strength = append(v.Strength, math.Exp(0.04*r.NormFloat64()))
 	}
 	return v

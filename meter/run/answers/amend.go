@@ -49,7 +49,7 @@ func (b Book) Asked(a journal.Amendment) Book {
 func (l look) stale(a *journal.Amendment) bool {
 	head, _, _ := strings.Cut(l.code, ":")
 	switch head {
-	case "missed", "unlogged", "electrode":
+	case Missed, Unlogged, FromBottle, "electrode":
 		return false
 	case "stock", "kind":
 		return len(a.Titrant) > 0

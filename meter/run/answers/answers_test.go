@@ -22,6 +22,12 @@ var three = given.List{{Seq: 10}, {Seq: 20}, {Seq: 30}}
 // What was looked for is not asked about again before another addition, and stays in the
 // belief after it; its number follows the addition when an earlier one is withdrawn.
 func TestALookIsAboutAnAddition(t *testing.T) {
+	other := answers.Book{}.LookedFor([]string{"bottle:2:weak acid"}, three)
+	assert.Equal(t, []string{"bottle:2:weak acid"}, other.PassedOver(three))
+	assert.Equal(t, []string{"bottle:1:weak acid"}, other.LookedAt(three.Withdrawn(0)), "the bottle stays")
+	assert.Equal(t, "weak acid", answers.Exchanged("bottle:2:weak acid"))
+	assert.Empty(t, answers.Exchanged("stock:acid:0.1"))
+
 	b := answers.Book{}.LookedFor([]string{"missed:2", "stock:acid", "unlogged:7"}, three)
 	assert.Equal(t, []string{"missed:2", "stock:acid"}, b.PassedOver(three), "there is no seventh")
 	later := three.Add(view.Entry{Seq: 40})

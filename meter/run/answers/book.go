@@ -3,7 +3,6 @@
 package answers
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -76,17 +75,29 @@ func (b Book) LeftAlone(codes []string, list given.List, open bool) Book {
 // Numbered is the addition in force, from 1, that a code is about; false when it is about
 // none.
 func Numbered(code string) (k int, ok bool) {
-	if head, n, _ := strings.Cut(code, ":"); head == Missed || head == Unlogged {
+	head, rest, _ := strings.Cut(code, ":")
+	n, _, _ := strings.Cut(rest, ":")
+	if head == Missed || head == Unlogged || head == FromBottle {
 		k, err := strconv.Atoi(n)
 		return k, err == nil
 	}
 	return 0, false
 }
 
+// Exchanged is the bottle that an addition was from by a code, instead of the one on record;
+// empty for a code of another kind.
+func Exchanged(code string) string {
+	if p := strings.SplitN(code, ":", 3); len(p) == 3 && p[0] == FromBottle {
+		return p[2]
+	}
+	return ""
+}
+
 // Heads of the codes that are about an addition.
 const (
-	Missed   = "missed"   // it did not reach the beaker
-	Unlogged = "unlogged" // more was given around it
+	Missed     = "missed"   // it did not reach the beaker
+	Unlogged   = "unlogged" // more was given around it
+	FromBottle = "bottle"   // it was from another bottle, whose name stands behind its number
 )
 
 // Known is with what the eye, which sees only readings, need not ask for because a person
@@ -131,8 +142,9 @@ func (l look) codeOf(list given.List) string {
 	}
 	for i, en := range list {
 		if en.Seq == l.seq && !en.Undone {
-			head, _, _ := strings.Cut(l.code, ":")
-			return fmt.Sprintf("%s:%d", head, list.Position(i)+1)
+			p := strings.SplitN(l.code, ":", 3)
+			p[1] = strconv.Itoa(list.Position(i) + 1)
+			return strings.Join(p, ":")
 		}
 	}
 	return ""

@@ -39,6 +39,8 @@ func Confirming(s run.State, t float64, code string) (e journal.Event, says stri
 	case counted && strings.HasPrefix(code, answers.Missed):
 		return journal.Event{T: t, Kind: journal.Undone, Undo: &journal.Undo{Seq: en.Seq, Reason: "it did not reach the beaker"}},
 			"withdrawn: " + view.Amount(en.Drops, en.Volume) + " of " + s.Setup.Stocks[en.Stock].Name + ", which did not reach the beaker", nil
+	case answers.Exchanged(code) != "":
+		return exchanged(s, t, en, answers.Exchanged(code))
 	case counted:
 		return answers.Event(t, journal.Amendment{Code: code, Name: name, Seq: en.Seq}), "noted: more was added than is on record; only readings since then count", nil
 	case code == view.AtFirst:
@@ -61,6 +63,21 @@ func Confirming(s run.State, t float64, code string) (e journal.Event, says stri
 		return amending(s, t, code, name)
 	}
 	return journal.Event{T: t, Kind: journal.Confirmed}, "noted: as planned; carrying on", nil
+}
+
+// exchanged is the event that corrects an addition to the bottle that it was from: as many drops
+// of it, or as many mL.
+func exchanged(s run.State, t float64, en view.Entry, bottle string) (e journal.Event, says string, err error) {
+	ml := 0.0
+	if en.Drops == 0 {
+		ml = en.Volume.Millilitres()
+	}
+	c, err := Correction(s, journal.Correction{Seq: en.Seq, To: journal.Addition{Titrant: bottle, Drops: en.Drops, ML: ml}, Reason: "it was from that bottle"})
+	if err != nil {
+		return e, "", err
+	}
+	return journal.Event{T: t, Kind: journal.Corrected, Correct: &c},
+		"corrected: " + view.Amount(en.Drops, en.Volume) + " were of " + bottle + ", not of " + s.Setup.Stocks[en.Stock].Name, nil
 }
 
 // amending is the event that amends the plan by a mistake.

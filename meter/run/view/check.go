@@ -56,6 +56,8 @@ var Questions = []Question{
 	{"unlogged", "something given that is not on record", "the bottles, and ask who else was at the plate",
 		[]Reply{{"c", "nothing was", asPlanned.Does, asPlanned.Next},
 			{"y", "yes, not known how much", "what was read before says nothing of the charge in the beaker now; u withdraws it", "the next addition by the readings since"}, keyIn}},
+	{"bottle", "an addition from another bottle than is on record", "which bottle is open, and what is left in each",
+		[]Reply{{"c", "it is as recorded", asPlanned.Does, asPlanned.Next}, {"y", "it was that one", "the record is corrected", "the next addition by what was given"}}},
 	{"electrode", "an electrode that does not follow the beaker", "cap, cable, plug and bulb",
 		[]Reply{{"c", "it is well", asPlanned.Does, asPlanned.Next}, {"y", "it was, is changed", "all that was read is forgotten, and what was learned of the electrode", "wait for the readings that come now"}}},
 	{"faulty", "a reading that is not that of the beaker", "what the words say: bulb, junction, cable, stirrer",
