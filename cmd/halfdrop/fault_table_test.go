@@ -168,7 +168,7 @@ var faultRows = []faultRow{
 	},
 	{
 		name: "temperature missing", fault: always("pH 4.40\r\n"), lasts: 16 * time.Second, goesOn: true,
-		words: []string{"in another form than the lines before", "the meter no longer sends a temperature; 21.0 °C is kept"},
+		words: []string{"in another form than the lines before", "no temperature of use comes from the meter now; 21.0 °C is kept"},
 		event: bad("pH 4.40", "in another form"), mend: sound,
 	},
 	{

@@ -51,6 +51,13 @@ func TestAnOrderOutlivesTheProgram(t *testing.T) {
 			p, was, v := brokenOff(t, share*was.Advice.Drops, false)
 			require.Equal(t, coach.Unsaid, v.Advice.Reason, v.Sentence())
 			assert.Equal(t, was.Advice.Drops, v.Advice.Drops)
+			for range 15 { // what the reading tells of the amount is known once its end is
+				v = p.second()
+				require.NotNil(t, v.Falling, v.Sentence())
+				if n := v.Falling.Like; n > 0 {
+					assert.InEpsilon(t, share*was.Advice.Drops, n, 0.3, "at %.0f s: %s", p.sec, v.Why())
+				}
+			}
 			assert.Equal(t, share < 0.5, v.Falling.Like > 0, "quite another amount: %s", v.Why())
 			p.notes(was)
 			v = p.second()

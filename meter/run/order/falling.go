@@ -230,7 +230,12 @@ func (o *Standing) like(b *Beaker) float64 {
 // unlike is that from where the reading was before.
 func (o *Standing) unlike(b *Beaker, before float64) float64 {
 	n := b.Drops(before, b.Est.End)
-	if r := n / o.Advice.Drops; r > likeLow && r < likeHigh || !(n >= 0.5) {
+	for _, sds := range [...]float64{-likeSDs, 0, likeSDs} { // just after a resume the end is hardly known
+		if r := b.Drops(before, b.Est.End+sds*b.Est.SD) / o.Advice.Drops; r > likeLow && r < likeHigh {
+			return 0
+		}
+	}
+	if !(n >= 0.5) {
 		return 0
 	}
 	if n >= 100 { // it is not known to the drop
@@ -239,10 +244,12 @@ func (o *Standing) unlike(b *Beaker, before float64) float64 {
 	return math.Round(n)
 }
 
-// Between these shares of the order a movement is taken to be its doing.
+// Between these shares of the order a movement is taken to be its doing, as far as its end is
+// known: by so many of its standard deviations.
 const (
 	likeLow  = 0.55
 	likeHigh = 1.8
+	likeSDs  = 2.0
 )
 
 // Leaves reports whether the reading goes against the order that stands, or so far beyond

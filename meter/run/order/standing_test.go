@@ -346,3 +346,12 @@ func TestItWentTheOtherWay(t *testing.T) {
 		assert.Equal(t, falls, ok, "%g", now)
 	}
 }
+
+// What a reading tells of the amount is told once it is known: within two spreads of where it may
+// end nothing speaks for the order. Six drops lead 0.6 down; 0.2 down is two of them.
+func TestAnotherAmountIsSaidOnceItIsKnown(t *testing.T) {
+	for sd, like := range map[float64]float64{0.002: 2, 0.05: 2, 0.06: 2, 0.075: 0, 0.2: 0} { // 0.2 and 0.13 are 0.33 of it; 0.35 is more than 0.55
+		assert.Equal(t, like, acid.like(at(probe.Estimate{State: probe.Settled, End: 8.8, SD: sd}, 140)), "±%g", sd)
+	}
+	assert.Zero(t, acid.like(at(probe.Estimate{State: probe.Settled, End: 8.6, SD: 0.002}, 140)), "four of six")
+}

@@ -121,5 +121,15 @@ func Passing(s run.State, t, markML float64) (e journal.Event, says string, err 
 	case markML != 0:
 		return e, "", errors.New("a new mark is asked for only where there is no room left under the old one")
 	}
-	return journal.Event{T: t, Kind: journal.Confirmed}, "noted: as planned; carrying on", nil
+	return journal.Event{T: t, Kind: journal.Confirmed}, agreed(&v), nil
+}
+
+// agreed is what a person has said by it, in the words of the answer that was offered.
+func agreed(v *view.View) string {
+	for _, r := range v.Replies() {
+		if r.Key == "c" {
+			return "noted: " + r.Short
+		}
+	}
+	return "noted; carrying on"
 }

@@ -88,7 +88,7 @@ func (w *Thermometer) gone(read float64) bool { return !math.IsNaN(w.sent) && re
 func (w *Thermometer) Words(read float64, plan, used chem.Celsius) string {
 	switch {
 	case w.gone(read):
-		return fmt.Sprintf("the meter no longer sends a temperature; %.1f °C is kept", w.sent)
+		return fmt.Sprintf("no temperature of use comes from the meter now; %.1f °C is kept", w.sent)
 	case w.set.is(read, plan) && !w.told:
 		return w.set.words(used)
 	}
