@@ -143,6 +143,9 @@ func (s *State) aside() []int { return s.refusals.Aside(s.Setup.Stocks) }
 func (s State) immerse(e journal.Event) State {
 	if s.order.Dosed > 0 || s.order.Left { // it was rinsed while drops fall: that says nothing of the order
 		s.order.Rinsed = true
+	} else if s.order.Begun > 0 { // drops, or the electrode as it came out: what it shows in the beaker will tell
+		s.order.Rinsed, s.order.Left = true, true
+		s.order.T, s.order.Was, s.order.Begun, s.reads = e.T, 0, 0, 0
 	} else {
 		s.order = order.Standing{}
 	}

@@ -206,3 +206,33 @@ func rinsed(t *testing.T, later int) {
 	assert.InDelta(t, was.Advice.After, next.Settling.End, 0.35)
 	assert.Equal(t, was.Titrant, next.Titrant)
 }
+
+// The electrode was out while an order stood, nobody said what became of the order, and then that
+// the electrode is in: what was given is asked about where the reading stands nearer than before,
+// and where it does not nothing is. The order was forgotten, and given twice.
+func TestTheElectrodeWasOutAndNobodySaidWhatFell(t *testing.T) {
+	for _, fell := range []bool{true, false} {
+		b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
+		was := b.order()
+		if fell {
+			for range int(was.Advice.Drops) {
+				require.NoError(t, b.sim.Dispense(was.Titrant, 1, 0))
+				b.second()
+			}
+		}
+		b.shown(was.Settling.End-0.3, 0.01, 10)
+		require.NotNil(t, b.keep.Look(b.sec).Falling, "it looks like drops")
+		require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Immersed}))
+		asked, ordered := false, 0.0
+		for range 60 {
+			v := b.second()
+			asked = asked || v.Advice.Reason == coach.Unsaid
+			if asked || v.Advice.Do == coach.Add {
+				ordered = v.Advice.Drops
+				break
+			}
+		}
+		assert.Equal(t, fell, asked)
+		assert.InEpsilon(t, was.Advice.Drops, ordered, 0.15)
+	}
+}

@@ -75,7 +75,7 @@ func (o *Standing) left(b *Beaker) (f view.Falling, ok bool) {
 	if o.Dosed == 0 && o.Begun == 0 && (b.Est.End-o.Est.End)*o.Pull <= math.Max(leavesBy, MovedSDs*math.Hypot(b.Est.SD, o.Est.SD)) {
 		return f, false
 	}
-	return view.Falling{Since: o.T, Rest: true, Asks: true, Left: true, Like: o.unlike(b, o.Est.End)}, true
+	return view.Falling{Since: o.T, Rest: true, Asks: true, Left: true, Rinsed: o.Rinsed, Like: o.unlike(b, o.Est.End)}, true
 }
 
 // past reports whether the drops that fall have done so much more than they should that no

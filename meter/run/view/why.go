@@ -76,6 +76,9 @@ func (v View) reason() string {
 		if v.Falling != nil && v.Falling.Against {
 			return fmt.Sprintf("it went the wrong way, to %s. Enter: given; t: from another bottle; n: nothing was; i: the electrode was out", v.ph(v.PH))
 		}
+		if v.Falling != nil && v.Falling.Left && v.Falling.Rinsed {
+			return "the reading stands nearer than before the electrode was out: Enter if it was given, a number if another, n if nothing was"
+		}
 		if v.Falling != nil && v.Falling.Left {
 			return "it was ordered when the run was interrupted: Enter if it was given, a number if another, n if nothing was"
 		}
