@@ -70,7 +70,7 @@ func sought(t *testing.T, plan recipe.Plan, seed uint64, path string) (run.State
 			a, err := k.State.Addition(v.Titrant, v.Advice.Drops, v.Advice.Volume.Millilitres())
 			require.NoError(t, err)
 			require.NoError(t, b.Dispense(a.Titrant, a.Drops, chem.Volume(a.ML)*chem.Millilitre))
-			require.NoError(t, k.Take(k.State.Dated(journal.Event{T: tick, Kind: journal.Added, Added: &a})))
+			require.NoError(t, k.Take(propose.Dated(k.State, journal.Event{T: tick, Kind: journal.Added, Added: &a})))
 		}
 	}
 	return k.State, truth

@@ -108,6 +108,7 @@ type Reading struct {
 	Refused  string   `json:"refused,omitempty"` // why the run does not use this reading
 	Typed    bool     `json:"typed,omitempty"`   // a person has read it off a display and typed it
 	Stands   bool     `json:"stands,omitempty"`  // and has said that the display stands at it
+	Same     bool     `json:"same,omitempty"`    // not sent: a meter that sends only what changes shows it still
 }
 
 // Link is a change of the line to the meter.

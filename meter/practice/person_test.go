@@ -154,7 +154,7 @@ func (p *person) count(titrant string, drops float64) {
 	require.NoError(p.t, err)
 	second := p.now
 	p.now = last
-	p.take(p.keeper.State.Dated(journal.Event{T: p.now, Kind: journal.Added, Added: &a}))
+	p.take(propose.Dated(p.keeper.State, journal.Event{T: p.now, Kind: journal.Added, Added: &a}))
 	p.now = second
 }
 

@@ -99,6 +99,7 @@ func (a *Filter) things(q request) ([]thing, error) {
 		{[]string{"bottle"}, len(q.Bottle) > 0 && string(q.Bottle) != "null", func(t float64) (journal.Event, error) { return a.bottled(t, q.Bottle) }},
 		{[]string{"immersed"}, yes("immersed", q.Immersed), plain(journal.Immersed, func() error { return nil })},
 		{[]string{"go_on"}, yes("go_on", q.GoOn), func(t float64) (journal.Event, error) { return propose.Urging(a.keeper.State, t) }},
+		{[]string{"same"}, yes("same", q.Same), a.same},
 		{[]string{"check"}, check != nil, func(t float64) (journal.Event, error) { return check.event(t, a.keeper) }},
 		// A temperature alone, off a thermometer: it goes with typed values, and no key is its own.
 		{nil, q.Typed && q.PH == nil && q.MV == nil && q.TempC != nil, func(t float64) (journal.Event, error) {
@@ -185,7 +186,7 @@ func (a *Filter) added(t float64, q addedRequest) (journal.Event, error) {
 		return journal.Event{}, fmt.Errorf(`%w, more with "sure":true`, d)
 	}
 	add.From = q.From
-	return a.keeper.State.Dated(journal.Event{T: t, Kind: journal.Added, Added: &add}), nil
+	return propose.Dated(a.keeper.State, journal.Event{T: t, Kind: journal.Added, Added: &add}), nil
 }
 
 // undo withdraws an amendment by its code, or the latest addition.
@@ -231,6 +232,15 @@ func (a *Filter) reading(q request) (journal.Event, error) {
 	}
 	recorded.Refuse(r)
 	return journal.Event{T: *q.T, Kind: journal.Read, Reading: r}, nil
+}
+
+// same is the reading that the meter sent last, once more.
+func (a *Filter) same(t float64) (journal.Event, error) {
+	r, ok := a.keeper.State.Unchanged()
+	if !ok {
+		return journal.Event{}, errors.New(`"same" before a reading: there is none that it could be the same as`)
+	}
+	return journal.Event{T: t, Kind: journal.Read, Reading: &r}, nil
 }
 
 // number reads a value and learns the resolution of the meter: JSON drops

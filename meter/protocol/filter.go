@@ -138,6 +138,7 @@ type request struct {
 	Declined json.RawMessage `json:"declined"`
 	Immersed json.RawMessage `json:"immersed"`
 	GoOn     json.RawMessage `json:"go_on"`
+	Same     json.RawMessage `json:"same"`
 	Check    json.RawMessage `json:"check"`
 	Bottle   json.RawMessage `json:"bottle"`
 }

@@ -266,3 +266,25 @@ func TestFilterSaysNoMore(t *testing.T) {
 	require.Contains(t, a.Why, "past the aim")
 	f.Close()
 }
+
+// A program that knows its meter to send only what changes says so each second: nothing waits for
+// a line that does not come.
+func TestFilterTakesTheSameAgain(t *testing.T) {
+	f := protocoltest.Start(t, protocoltest.Demo(t), "")
+	defer f.Close()
+	require.Contains(t, f.Say(`{"t":0,"same":true}`).Error, "before a reading")
+	var a protocol.Reply
+	for i := range 60 {
+		line := fmt.Sprintf(`{"t":%d,"same":true}`, i+1)
+		if i < 12 {
+			line = fmt.Sprintf(`{"t":%d,"ph":%.2f}`, i+1, 4.60-0.2*math.Exp(-float64(i)/3))
+		}
+		a = f.Say(line)
+		require.Empty(t, a.Error)
+		if a.Do == "add" {
+			break
+		}
+	}
+	require.Equal(t, "add", a.Do, a.Why)
+	require.InDelta(t, 4.60, *a.PH, 0.011)
+}

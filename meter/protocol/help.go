@@ -17,6 +17,9 @@ In, a line each:
 
   {"t":12,"ph":6.12,"temp_c":21.4}
       a reading; "mv" instead of "ph" for millivolts
+  {"t":13,"same":true}
+      the meter shows what it sent last: of one that sends only what changes,
+      each second
   {"t":12,"ph":6.12,"typed":true,"stands":true}
       read off a display by a person; "stands" when it is steady;
       "sure":true for a value that was refused as a slip; "temp_c" without "ph"

@@ -54,23 +54,3 @@ func (s *State) whole(titrant string) chem.Volume {
 	}
 	return chem.Volume(s.forecast.Need[i])
 }
-
-// Dated is an addition with the time of its first movement, as far as somebody
-// said so or the readings show it.
-func (s State) Dated(e journal.Event) journal.Event {
-	if e.Added == nil || e.Added.From != nil || e.T < s.T {
-		return e
-	}
-	e.Seq = s.Seq + 1
-	next, err := s.add(e)
-	if err != nil {
-		return e
-	}
-	from := phrase.Decimals(next.entries[len(next.entries)-1].From, 3)
-	if from < e.T {
-		a := *e.Added
-		a.From = &from
-		e.Added = &a
-	}
-	return e
-}

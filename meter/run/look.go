@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/elsewhere"
 	"example.org/halfdrop/meter/run/given"
@@ -29,20 +30,46 @@ const (
 	staleTimes = 3.0
 )
 
+// linked is the state of the line at time now, s: one that is quiet because nothing changes is well.
+func (s *State) linked(now float64) string {
+	if s.link.State == "quiet" && s.last.same && now-s.last.t <= s.staleAfter() {
+		return "live"
+	}
+	return s.link.State
+}
+
+// down reports whether nothing comes from the meter.
+func (s *State) down(now float64) bool {
+	link := s.linked(now)
+	return link == "lost" || link == "quiet"
+}
+
+// Unsent is a reading that the meter has not sent, since it sends only what changes; false where
+// it is not known to.
+func (s State) Unsent(now float64) (journal.Reading, bool) {
+	if _, bad := s.unused.Holds(); bad || s.byHand || s.away.On() || s.ended != nil || s.link.State == "lost" {
+		return journal.Reading{}, false
+	}
+	return s.seldom.Shows(now)
+}
+
+// Unchanged is the latest reading that the meter sent, once more; false before one.
+func (s State) Unchanged() (journal.Reading, bool) { return s.seldom.Unchanged() }
+
 // Look computes the view at time now, s since the start of the run.
 func (s State) Look(now float64) view.View {
 	v := view.View{
 		T: now, Version: s.version, Name: s.Setup.Plan.Name,
 		Target: s.Setup.Target, Tolerance: s.Setup.Tolerance, UseTemp: s.Setup.UseTemp,
 		BenchTemp: s.benchTemp, Waiting: s.Setup.Waiting(), Start: s.Setup.Start, Final: s.Setup.Final, Volume: s.Setup.Start,
-		Entries: s.entries, Link: s.link.State, LinkNote: s.link.Note,
+		Entries: s.entries, Link: s.linked(now), LinkNote: s.link.Note,
 		Refused: s.unused.Count(), Refusal: s.unused.Refusal(), Noted: s.noted,
 	}
 	if t, ok := s.thermometer.Sent(); ok {
 		v.BenchTemp = chem.Celsius(t)
 	}
 	v.Measured = s.thermometer.Measured(s.last.t)
-	if v.Unread = s.link.Poor && s.link.State == "quiet"; s.link.Poor && !v.Unread {
+	if v.Unread = s.link.Poor && v.Link == "quiet"; s.link.Poor && !v.Unread {
 		v.Poor = s.link.Note
 	}
 	v.Note = s.thermometer.Words(s.last.t, s.Setup.BenchTemp, s.benchTemp)
@@ -167,7 +194,7 @@ func (s *State) advise(v *view.View, est probe.Estimate, now float64) coach.Advi
 	}
 	badAt, bad := s.unused.Holds()
 	switch {
-	case s.link.State == "lost" || s.link.State == "quiet":
+	case s.down(now):
 		idle.Reason = coach.Faulty
 	case !s.last.any:
 		idle.Reason = coach.NoReading

@@ -111,7 +111,7 @@ func (s State) Falls() bool { return s.order.Dosed > 0 }
 // silent reports whether an advice says that nothing comes from the meter, and nothing of
 // the beaker. What was ordered stands when readings come again, if it is still right.
 func (s *State) silent(reason string) bool {
-	return reason == coach.Stale.String() || reason == coach.Faulty.String() && (s.link.State == "lost" || s.link.State == "quiet")
+	return reason == coach.Stale.String() || reason == coach.Faulty.String() && s.down(s.T)
 }
 
 // pull is the direction in which a bottle moves the reading.

@@ -36,7 +36,7 @@ func (s *State) reached(v *view.View) bool {
 	case coach.Stale, coach.Moved, coach.NoReading:
 		return true
 	case coach.Faulty:
-		return s.link.State == "lost" || s.link.State == "quiet"
+		return s.down(s.T)
 	}
 	for _, m := range s.moves() {
 		if m.From >= s.done.T-leftWithin {

@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -35,7 +36,7 @@ func TestAdditionsOneAfterTheOther(t *testing.T) {
 			}
 			a, err := p.keep.State.Addition(stock, float64(n), 0)
 			require.NoError(t, err)
-			require.NoError(t, p.keep.Take(p.keep.State.Dated(journal.Event{T: p.sec, Kind: journal.Added, Added: &a})))
+			require.NoError(t, p.keep.Take(propose.Dated(p.keep.State, journal.Event{T: p.sec, Kind: journal.Added, Added: &a})))
 		}
 		for range 200 {
 			v = p.second()

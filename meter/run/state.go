@@ -67,6 +67,7 @@ type State struct {
 	reads       int           // that have come since the latest addition
 	recent      still.Recent  // those of the last seconds, where an amount is looked for
 	last        reading
+	seldom      recorded.Seldom // whether the meter sends only what changes
 	unused      recorded.Unused // lines and readings that were not used
 	link        journal.Link
 	ended       *journal.End
@@ -99,6 +100,7 @@ type reading struct {
 	t        float64
 	ph       float64
 	decimals int
+	same     bool // it was not sent: the meter sends only what changes
 	any      bool
 	back     float64 // s, of the first reading after the latest silence; 0 before one
 }
@@ -261,7 +263,8 @@ func (s *State) read(e *journal.Event) error {
 	if s.last.any && e.T-s.last.t > s.staleAfter() {
 		s.last.back = e.T
 	}
-	s.last.t, s.last.ph, s.last.any = e.T, ph, true
+	s.last.t, s.last.ph, s.last.any, s.last.same = e.T, ph, true, r.Same
+	s.seldom = s.seldom.With(e.T, r, ph)
 	s.heard(r)
 	digits, resolution := s.line.Fineness(r, s.last.decimals)
 	s.last.decimals = digits

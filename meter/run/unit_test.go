@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/run/keep"
+	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/sim"
 )
@@ -60,7 +61,7 @@ func TestGivenInMillilitres(t *testing.T) {
 		}
 		a, err := k.State.Addition(v.Titrant, 0, ml)
 		require.NoError(t, err)
-		require.NoError(t, k.Take(k.State.Dated(journal.Event{T: b.sec, Kind: journal.Added, Added: &a})))
+		require.NoError(t, k.Take(propose.Dated(k.State, journal.Event{T: b.sec, Kind: journal.Added, Added: &a})))
 	}
 	require.Equal(t, coach.Stop, v.Advice.Do, v.Sentence())
 	assert.InDelta(t, setup.Target, s.MadeUp(), setup.Tolerance+0.005)

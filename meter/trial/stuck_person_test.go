@@ -106,7 +106,7 @@ func (w *world) records(v view.View) {
 	}
 	w.giving = nil
 	clear(w.answered)
-	w.take(w.k.State.Dated(journal.Event{T: w.sec, Kind: journal.Added, Added: &a}))
+	w.take(propose.Dated(w.k.State, journal.Event{T: w.sec, Kind: journal.Added, Added: &a}))
 	w.tell("recorded %g of %s", a.Drops, a.Titrant)
 }
 

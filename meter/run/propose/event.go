@@ -81,3 +81,23 @@ func WithKnown(s run.State, e journal.Event, recall brought.Recall) (journal.Eve
 	}
 	return brought.WithKnown(e, next.Setup, recall)
 }
+
+// Dated is an addition with the time of its first movement, as far as somebody
+// said so or the readings show it.
+func Dated(s run.State, e journal.Event) journal.Event {
+	if e.Added == nil || e.Added.From != nil || e.T < s.T {
+		return e
+	}
+	e.Seq = s.Seq + 1
+	next, err := run.Step(s, e)
+	if err != nil {
+		return e
+	}
+	en, _ := next.Latest()
+	if from := phrase.Decimals(en.From, 3); from < e.T {
+		a := *e.Added
+		a.From = &from
+		e.Added = &a
+	}
+	return e
+}

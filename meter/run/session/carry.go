@@ -103,7 +103,7 @@ func (s *Session) record(in intent.Intent, t float64) error {
 	if err != nil {
 		return err
 	}
-	if err := s.keeper.Take(s.keeper.State.Dated(journal.Event{T: t, Kind: journal.Added, Added: &a})); err != nil {
+	if err := s.keeper.Take(propose.Dated(s.keeper.State, journal.Event{T: t, Kind: journal.Added, Added: &a})); err != nil {
 		return err
 	}
 	e, _ := s.keeper.State.Latest()

@@ -121,6 +121,7 @@ func (s *Session) Run(ctx context.Context) error {
 			s.carryOut()
 		case <-tick.C:
 			s.watchClock()
+			s.unsent()
 			s.rest()
 		}
 		s.publish()
@@ -155,6 +156,16 @@ func (s *Session) takeWaiting(reports <-chan meter.Report) {
 			s.report(r)
 		default:
 			return
+		}
+	}
+}
+
+// unsent takes what a meter shows that sends only what changes, and is silent.
+func (s *Session) unsent() {
+	t := s.now()
+	if r, ok := s.keeper.State.Unsent(t); ok {
+		if err := s.keeper.Take(journal.Event{T: t, Kind: journal.Read, Reading: &r}); err != nil {
+			s.answer(intent.Intent{}, "", err)
 		}
 	}
 }
