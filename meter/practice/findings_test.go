@@ -8,10 +8,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/run/brought"
 )
 
 // What was found when the exercises were tried as student and teacher, each as it
@@ -310,4 +312,26 @@ func TestLeftAloneForAReason(t *testing.T) {
 		p.name(c.name, c.at, false)
 		assert.InDelta(t, c.want*30, item(t, p.end(), "looked before adding").Got, 1e-9, "%+v", c)
 	}
+}
+
+// A bottle that is brought stands at the bench of a run that is done again, and of one that
+// is resumed: a pupil who had taken one lost the debrief, and could not go on after a break.
+func TestABottleThatWasBroughtIsThereAgain(t *testing.T) {
+	p := sit(t, "first-buffer", 61, practice.Full)
+	p.wait(40)
+	molar := 2.0
+	e, err := brought.Event(p.now, recipe.Titrant{Name: "KOH 2 M", Reagent: "KOH", Molar: &molar})
+	require.NoError(t, err)
+	p.take(e)
+	stocks := p.keeper.State.Setup.Stocks
+	require.NoError(t, p.bench.Bring(stocks[len(stocks)-1]))
+	p.drip("KOH 2 M", 10)
+	p.wait(60)
+	r, err := replay.Of(p.diary.Events)
+	require.NoError(t, err)
+	left, err := practice.TakeUp(r)
+	require.NoError(t, err)
+	assert.InDelta(t, p.bench.True(), left.Bench.True(), 1e-9)
+	require.NoError(t, left.Plate.Dispense("KOH 2 M", 1, 0), "it is still at hand")
+	assert.NotEmpty(t, p.end().Story)
 }

@@ -1,14 +1,18 @@
 package practice
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -21,6 +25,7 @@ type player struct {
 	e     *Exercise
 	b     *sim.Bench
 	plate *Plate
+	plan  recipe.Plan // with the bottles that were brought
 	drips bool    // drops fell one by one
 	early float64 // s by which the first drop of an addition fell before what the record says
 	pace  float64 // s between two of them
@@ -40,11 +45,11 @@ type player struct {
 
 // play begins on the bench of a slip.
 func (e *Exercise) play(s Slip) (*player, error) {
-	b, _, err := e.NewBench(s.Seed)
+	b, setup, err := e.NewBench(s.Seed)
 	if err != nil {
 		return nil, err
 	}
-	p := &player{e: e, b: b, plate: e.NewPlate(b), drips: s.Drips, pace: dropEvery, given: len(e.Given), doses: map[int64]journal.Addition{}}
+	p := &player{e: e, b: b, plate: e.NewPlate(b), plan: setup.Plan, drips: s.Drips, pace: dropEvery, given: len(e.Given), doses: map[int64]journal.Addition{}}
 	p.plate.Last = func() (journal.Kind, int64) { return p.last.Kind, p.last.Seq }
 	return p, nil
 }
@@ -127,6 +132,8 @@ func (p *player) take(ev journal.Event) error {
 			err = p.plate.Dispense(to.Titrant, to.Drops, chem.Volume(to.ML)*chem.Millilitre)
 		}
 		p.doses[ev.Correct.Seq] = to
+	case ev.Bottle != nil:
+		err = p.bring(ev.Bottle)
 	case ev.Remark != nil:
 		if n, ok := namedIn(ev); ok && p.e.Has(n.Name) {
 			p.to(ev.T)
@@ -137,6 +144,20 @@ func (p *player) take(ev journal.Event) error {
 		return fmt.Errorf("practice: event %d: %w", ev.Seq, err)
 	}
 	return nil
+}
+
+// bring puts a bottle at the bench that was brought in the middle of the run.
+func (p *player) bring(bottle json.RawMessage) error {
+	var t recipe.Titrant
+	if err := json.Unmarshal(bottle, &t); err != nil {
+		return err
+	}
+	p.plan.Titrants = append(slices.Clip(p.plan.Titrants), t)
+	setup, err := brought.Compile(p.plan)
+	if err != nil {
+		return err
+	}
+	return p.b.Bring(setup.Stocks[len(setup.Stocks)-1])
 }
 
 // pour lets an addition fall that is recorded when all of it is in.
