@@ -29,6 +29,8 @@ type player struct {
 	drips bool    // drops fell one by one
 	early float64 // s by which the first drop of an addition fell before what the record says
 	pace  float64 // s between two of them
+	told  bool    // they began when the person said so, however late they were recorded
+	even  bool    // and fell evenly until then
 
 	look  func(t float64) // is called every so often, when it is not nil
 	every float64         // s
@@ -163,7 +165,7 @@ func (p *player) bring(bottle json.RawMessage) error {
 // pour lets an addition fall that is recorded when all of it is in.
 func (p *player) pour(ev journal.Event) error {
 	a := ev.Added
-	if !p.drips || a.Drops <= 1 {
+	if !p.drips || a.Drops <= 1 && !p.told {
 		p.to(math.Max(p.b.Time(), ev.T-p.early))
 		return p.plate.Dispense(a.Titrant, a.Drops, chem.Volume(a.ML)*chem.Millilitre)
 	}
@@ -172,12 +174,16 @@ func (p *player) pour(ev journal.Event) error {
 	if err != nil {
 		return err
 	}
+	pace := p.pace
+	if p.even && a.Drops > 1 {
+		pace = math.Max(pace, (ev.T-p.b.Time())/(math.Ceil(a.Drops)-1))
+	}
 	for left := a.Drops; left > 0; left-- {
 		if left <= 1 && p.early > 0 {
 			p.to(ev.T) // the first fell early, and the last when it was put on record
 		}
 		pour.Fall(math.Min(1, left) / a.Drops)
-		p.to(math.Min(ev.T, p.b.Time()+p.pace))
+		p.to(math.Min(ev.T, p.b.Time()+pace))
 	}
 	p.to(ev.T)
 	return nil

@@ -40,7 +40,7 @@ func TestTheReadingStandsApart(t *testing.T) {
 }
 
 // beside is what stands over the reading.
-var beside = regexp.MustCompile(`pH [×●○↗] |display, `)
+var beside = regexp.MustCompile(`pH [×●○≈] |display, `)
 
 // TestNoReadingYetIsWhole: it was cut at 60 columns.
 func TestNoReadingYetIsWhole(t *testing.T) {

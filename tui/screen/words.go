@@ -190,7 +190,16 @@ func target(v view.View) string { return planned(v.Target) }
 
 // aimNow is the pH that the meter should show now, with its tolerance.
 func aimNow(v view.View) string {
-	return widget.Number(v.Advice.Aim, aimDigits(v)) + " ±" + planned(v.Advice.Tolerance)
+	return widget.Number(v.Advice.Aim, aimDigits(v)) + " ±" + within(v)
+}
+
+// within is the tolerance at the meter: that of the plan as it is there, or what a
+// calibration leaves of it, to a thousandth, as the sentence has it.
+func within(v view.View) string {
+	if v.Advice.Tolerance == v.Tolerance {
+		return planned(v.Tolerance)
+	}
+	return planned(math.Round(1000*v.Advice.Tolerance) / 1000)
 }
 
 // aimDigits is how many digits after the point the aim has: two, which a display that is

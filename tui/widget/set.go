@@ -37,7 +37,7 @@ type Set struct {
 // Unicode is the full set, for terminals with a modern font.
 var Unicode = Set{
 	Braille: true,
-	Dot:     "●", Ring: "○", Cross: "×", Slope: "↗",
+	Dot:     "●", Ring: "○", Cross: "×", Slope: "≈",
 	Act: "▼", Rest: "○", Good: "■", Warn: "▲",
 	Stripes: [4]string{"┃", "┊", "║", "╏"},
 	Arrow:   "→", Ellipsis: "…",
@@ -55,7 +55,7 @@ var Unicode = Set{
 // Console is for fonts of 256 or 512 characters, such as the Linux console's:
 // blocks and lines, no braille and no rare signs.
 var Console = Set{
-	Dot: "■", Ring: "o", Cross: "x", Slope: "/",
+	Dot: "■", Ring: "o", Cross: "x", Slope: "~",
 	Act: "▼", Rest: "o", Good: "■", Warn: "▲",
 	Stripes: [4]string{"█", "│", "║", "▒"},
 	Arrow:   "→", Ellipsis: "...",
@@ -73,7 +73,7 @@ var Console = Set{
 // block characters two cells.
 var ASCII = Set{
 	ASCII: true,
-	Dot:   "@", Ring: "o", Cross: "x", Slope: "/",
+	Dot:   "@", Ring: "o", Cross: "x", Slope: "~",
 	Act: ">", Rest: "o", Good: "#", Warn: "!",
 	Stripes: [4]string{"|", ":", "#", "!"},
 	Arrow:   "->", Ellipsis: "...",
