@@ -335,3 +335,23 @@ func TestABottleThatWasBroughtIsThereAgain(t *testing.T) {
 	require.NoError(t, left.Plate.Dispense("KOH 2 M", 1, 0), "it is still at hand")
 	assert.NotEmpty(t, p.end().Story)
 }
+
+// Of a cracked bulb the meter shows 7.06 where the beaker is at 9.49: a pupil who said "lower
+// than on a sound bench" of that reading was told "and not lower", for the answer to the acid is
+// the other way; and of the step to 9.49 once the bulb was put right the debrief said "with
+// nothing logged: log what fell".
+func TestAReadingIsLowerWhereItIs(t *testing.T) {
+	for way, full := range map[practice.Way]bool{practice.Lower: true, practice.Unsteady: false} {
+		p := sit(t, "reef-hut", 103, practice.Off)
+		p.wait(40)
+		p.drip("HCl 1 M", 9)
+		p.wait(120)
+		p.nameAs("cracked", p.now-5, false, way)
+		p.bench.Mend("cracked")
+		p.wait(120)
+		r := p.end()
+		i := item(t, r, "what was wrong")
+		assert.Equal(t, full, i.Got == i.Of, "%s: %s", way, i.Why)
+		assert.NotContains(t, strings.Join(r.Story, " "), "log what fell")
+	}
+}

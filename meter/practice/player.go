@@ -26,11 +26,11 @@ type player struct {
 	b     *sim.Bench
 	plate *Plate
 	plan  recipe.Plan // with the bottles that were brought
-	drips bool    // drops fell one by one
-	early float64 // s by which the first drop of an addition fell before what the record says
-	pace  float64 // s between two of them
-	told  bool    // they began when the person said so, however late they were recorded
-	even  bool    // and fell evenly until then
+	drips bool        // drops fell one by one
+	early float64     // s by which the first drop of an addition fell before what the record says
+	pace  float64     // s between two of them
+	told  bool        // they began when the person said so, however late they were recorded
+	even  bool        // and fell evenly until then
 
 	look  func(t float64) // is called every so often, when it is not nil
 	every float64         // s
