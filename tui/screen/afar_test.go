@@ -266,3 +266,13 @@ func TestTheDistanceIsThatOfTheNumbersShown(t *testing.T) {
 		assert.Contains(t, screen.Coach(st, 80, 24), says, "%g", ph)
 	}
 }
+
+// TestLinesThatComeAreASignal: over "the meter's lines cannot be read" stood "no signal".
+func TestLinesThatComeAreASignal(t *testing.T) {
+	st := named("waiting")
+	st.View.Link = "quiet"
+	assert.Contains(t, screen.Coach(st, 80, 24), "no signal ·")
+	st.View.Unread = true
+	assert.NotContains(t, screen.Coach(st, 80, 24), "no signal ·")
+	assert.Contains(t, screen.Coach(st, 80, 24), "meter not understood ·")
+}

@@ -168,6 +168,9 @@ func link(v view.View) string {
 	case "":
 		return ""
 	case "quiet":
+		if v.Unread { // lines come
+			return "meter not understood"
+		}
 		return "no signal"
 	case "lost":
 		return "meter disconnected"
