@@ -79,7 +79,7 @@ func standingOf(v view.View, set *widget.Set) standing {
 	}
 	switch e.State {
 	case probe.Moving:
-		st.shape, st.word = set.Slope, "moving"
+		st.shape, st.word = set.Moving, "moving"
 		known = false
 	case probe.Empty:
 		known = false
