@@ -142,7 +142,7 @@ func TestPlainLines(t *testing.T) {
 		{"+", nil, "Which bottle? + NaOH 0.1 M."},
 		{"r stirred harder", &intent.Intent{Kind: intent.Remark, Text: "stirred harder"}, ""},
 		{"r", nil, "A remark needs words"},
-		{"t", nil, "What was added is recorded as NaOH 0.1 M, which is not the one advised."},
+		{"t", nil, "This addition is recorded as NaOH 0.1 M, which is not the one advised."},
 		{"s", nil, "ADD 6 drops of NaOH 1 M. pH 6.91, settled"},
 		{"a", nil, "20 drops NaOH 1 M"},
 		{"?", nil, "6 NaOH 0.1 M: record 6 drops of another titrant"},

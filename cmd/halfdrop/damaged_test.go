@@ -93,6 +93,9 @@ func TestDamagedJournalsAreOpened(t *testing.T) {
 				if !tt.opens {
 					assert.Empty(t, out, kind)
 					assert.Contains(t, talk, tt.says, kind)
+					if strings.Contains(tt.says, "its beginning") {
+						assert.NotContains(t, talk, "not a halfdrop journal", "it is one, without its first lines")
+					}
 					continue
 				}
 				assert.Contains(t, strings.Join(strings.Fields(out), " "), marked(tt.says, kind), kind)

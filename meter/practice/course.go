@@ -79,10 +79,14 @@ func (e *Exercise) Redo(r *replay.Run, s Slip) (*Course, error) {
 
 // lead is how long before its record an addition began to fall, s.
 func (p *player) lead(ev journal.Event) float64 {
-	if ev.Added == nil || !p.drips || ev.Added.Drops <= 1 {
+	if ev.Added == nil || !p.drips || ev.Added.Drops <= 1 && !p.told {
 		return 0
 	}
-	return p.pace * (math.Ceil(ev.Added.Drops) - 1)
+	lead := p.pace * math.Max(0, math.Ceil(ev.Added.Drops)-1)
+	if p.told && ev.Added.From != nil {
+		lead = math.Max(lead, ev.T-*ev.Added.From)
+	}
+	return lead
 }
 
 // leave notes where the beaker stood when it was touched again.

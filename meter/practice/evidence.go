@@ -160,6 +160,10 @@ func (w *Witness) Shows(n Named) (bool, string) {
 				ways[Higher], ways[Lower] = ways[Higher] || d >= w.least, ways[Lower] || d <= -w.least
 			}
 		}
+		if !n.Dose { // what was asked is what the meter would show there without the fault
+			d := w.more.at(t)
+			ways[Higher], ways[Lower] = ways[Higher] || d >= w.least, ways[Lower] || d <= -w.least
+		}
 	}
 	if left := math.Abs(w.ahead.at(math.Min(to, w.until))); !any && !n.Dose && (n.At < firstLook || left > math.Max(w.least, stillGoing*math.Abs(most))) {
 		return false, "a sound electrode would still have been on its way there: too early to tell"

@@ -8,10 +8,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/score"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/run/brought"
 )
 
 // What was found when the exercises were tried as student and teacher, each as it
@@ -309,5 +311,47 @@ func TestLeftAloneForAReason(t *testing.T) {
 		p.wait(40)
 		p.name(c.name, c.at, false)
 		assert.InDelta(t, c.want*30, item(t, p.end(), "looked before adding").Got, 1e-9, "%+v", c)
+	}
+}
+
+// A bottle that is brought stands at the bench of a run that is done again, and of one that
+// is resumed: a pupil who had taken one lost the debrief, and could not go on after a break.
+func TestABottleThatWasBroughtIsThereAgain(t *testing.T) {
+	p := sit(t, "first-buffer", 61, practice.Full)
+	p.wait(40)
+	molar := 2.0
+	e, err := brought.Event(p.now, recipe.Titrant{Name: "KOH 2 M", Reagent: "KOH", Molar: &molar})
+	require.NoError(t, err)
+	p.take(e)
+	stocks := p.keeper.State.Setup.Stocks
+	require.NoError(t, p.bench.Bring(stocks[len(stocks)-1]))
+	p.drip("KOH 2 M", 10)
+	p.wait(60)
+	r, err := replay.Of(p.diary.Events)
+	require.NoError(t, err)
+	left, err := practice.TakeUp(r)
+	require.NoError(t, err)
+	assert.InDelta(t, p.bench.True(), left.Bench.True(), 1e-9)
+	require.NoError(t, left.Plate.Dispense("KOH 2 M", 1, 0), "it is still at hand")
+	assert.NotEmpty(t, p.end().Story)
+}
+
+// Of a cracked bulb the meter shows 7.06 where the beaker is at 9.49: a pupil who said "lower
+// than on a sound bench" of that reading was told "and not lower", for the answer to the acid is
+// the other way; and of the step to 9.49 once the bulb was put right the debrief said "with
+// nothing logged: log what fell".
+func TestAReadingIsLowerWhereItIs(t *testing.T) {
+	for way, full := range map[practice.Way]bool{practice.Lower: true, practice.Unsteady: false} {
+		p := sit(t, "reef-hut", 103, practice.Off)
+		p.wait(40)
+		p.drip("HCl 1 M", 9)
+		p.wait(120)
+		p.nameAs("cracked", p.now-5, false, way)
+		p.bench.Mend("cracked")
+		p.wait(120)
+		r := p.end()
+		i := item(t, r, "what was wrong")
+		assert.Equal(t, full, i.Got == i.Of, "%s: %s", way, i.Why)
+		assert.NotContains(t, strings.Join(r.Story, " "), "log what fell")
 	}
 }

@@ -184,21 +184,38 @@ func together(said, thrown []float64) float64 {
 }
 
 // hand is how drops may have fallen.
-type hand struct{ pace, early float64 }
+type hand struct {
+	pace, early float64
+	told, even  bool // as in player
+}
 
 // hands are the ways in which the drops of a run may have fallen. Where nothing stirs, what
 // falls keeps back what fell before: a moment earlier may make another course of it.
-func (e *Exercise) hands(s Slip) (out []hand) {
+func (e *Exercise) hands(r *replay.Run, s Slip) (out []hand) {
 	for _, pace := range paces {
 		if pace != 0 && !s.Drips {
 			break
 		}
-		out = append(out, hand{pace, 0})
+		out = append(out, hand{pace: pace})
 		if e.Has("unstirred") {
-			out = append(out, hand{pace, slack + slackSpeed*s.Speed})
+			out = append(out, hand{pace: pace, early: slack + slackSpeed*s.Speed})
 		}
 	}
+	if s.Drips && countedLate(r) {
+		out = append(out, hand{pace: dropEvery, told: true}, hand{pace: dropEvery, told: true, even: true})
+	}
 	return out
+}
+
+// countedLate reports whether drops were counted as they fell, slowly or with a pause before
+// they were put on record.
+func countedLate(r *replay.Run) bool {
+	for ev := range r.Others {
+		if a := ev.Added; a != nil && a.From != nil && ev.T-*a.From > dropEvery*math.Ceil(a.Drops) {
+			return true
+		}
+	}
+	return false
 }
 
 // samples does the run once more, at each of the paces, and takes its readings
@@ -219,7 +236,7 @@ func (e *Exercise) samples(r *replay.Run, s Slip) ([]sample, shown, played, erro
 	var courses shown
 	var tape played
 	off := slices.Repeat([]float64{math.Inf(1)}, len(read))
-	for _, hands := range e.hands(s) {
+	for _, hands := range e.hands(r, s) {
 		p, err := fine.play(s)
 		if err != nil {
 			return nil, nil, nil, err
@@ -227,7 +244,8 @@ func (e *Exercise) samples(r *replay.Run, s Slip) ([]sample, shown, played, erro
 		var course []float64
 		list, tape = list[:0], nil
 		recorded := p.b.Truth().Tape
-		p.pace, p.early, p.every, p.look = hands.pace, hands.early, glance, func(float64) {
+		p.pace, p.early, p.told, p.even = hands.pace, hands.early, hands.told, hands.even
+		p.every, p.look = glance, func(float64) {
 			course = append(course, p.b.Shown())
 			if recorded != nil && recorded.More != nil { // no dice are thrown for it
 				tape = append(tape, p.b.Read()-p.b.Shown())

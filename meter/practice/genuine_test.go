@@ -315,3 +315,34 @@ func TestRecordsWhileDropsFall(t *testing.T) {
 	require.NoError(t, err)
 	assert.Greater(t, share, 0.97)
 }
+
+// Drops that were counted with Space and put on record minutes later, or one every three
+// seconds, fell when they were counted: a pupil who was called away with five of 55 in was
+// told that only 44 % of the readings are those of the bench.
+func TestDropsPutOnRecordLate(t *testing.T) {
+	for _, c := range []struct {
+		drops, every, pause float64
+	}{{5, 0.7, 240}, {1, 0, 240}, {24, 3, 0}} {
+		h := newHonest(t, "no-coach", 31, 1, 0)
+		h.wait(30)
+		setup, err := h.e.Setup()
+		require.NoError(t, err)
+		name, from := setup.Stocks[0].Name, h.now
+		for range int(c.drops) {
+			h.b.Advance(h.now)
+			p, err := h.plate.Begin(name, 1)
+			require.NoError(t, err)
+			p.Fall(1)
+			h.wait(c.every)
+		}
+		h.wait(c.pause)
+		h.log(journal.Event{Kind: journal.Added, Added: &journal.Addition{Titrant: name, Drops: c.drops, ML: c.drops * 0.05, From: &from}})
+		h.wait(60)
+		h.log(journal.Event{Kind: journal.Ended, End: &journal.End{Outcome: "done"}})
+		r, err := replay.Of(h.events)
+		require.NoError(t, err)
+		share, err := practice.Genuine(r)
+		require.NoError(t, err)
+		assert.Greater(t, share, 0.97, "%v", c)
+	}
+}

@@ -1,14 +1,18 @@
 package practice
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/run/brought"
 	"example.org/halfdrop/meter/sim"
 )
 
@@ -21,9 +25,12 @@ type player struct {
 	e     *Exercise
 	b     *sim.Bench
 	plate *Plate
-	drips bool    // drops fell one by one
-	early float64 // s by which the first drop of an addition fell before what the record says
-	pace  float64 // s between two of them
+	plan  recipe.Plan // with the bottles that were brought
+	drips bool        // drops fell one by one
+	early float64     // s by which the first drop of an addition fell before what the record says
+	pace  float64     // s between two of them
+	told  bool        // they began when the person said so, however late they were recorded
+	even  bool        // and fell evenly until then
 
 	look  func(t float64) // is called every so often, when it is not nil
 	every float64         // s
@@ -40,11 +47,11 @@ type player struct {
 
 // play begins on the bench of a slip.
 func (e *Exercise) play(s Slip) (*player, error) {
-	b, _, err := e.NewBench(s.Seed)
+	b, setup, err := e.NewBench(s.Seed)
 	if err != nil {
 		return nil, err
 	}
-	p := &player{e: e, b: b, plate: e.NewPlate(b), drips: s.Drips, pace: dropEvery, given: len(e.Given), doses: map[int64]journal.Addition{}}
+	p := &player{e: e, b: b, plate: e.NewPlate(b), plan: setup.Plan, drips: s.Drips, pace: dropEvery, given: len(e.Given), doses: map[int64]journal.Addition{}}
 	p.plate.Last = func() (journal.Kind, int64) { return p.last.Kind, p.last.Seq }
 	return p, nil
 }
@@ -127,6 +134,8 @@ func (p *player) take(ev journal.Event) error {
 			err = p.plate.Dispense(to.Titrant, to.Drops, chem.Volume(to.ML)*chem.Millilitre)
 		}
 		p.doses[ev.Correct.Seq] = to
+	case ev.Bottle != nil:
+		err = p.bring(ev.Bottle)
 	case ev.Remark != nil:
 		if n, ok := namedIn(ev); ok && p.e.Has(n.Name) {
 			p.to(ev.T)
@@ -139,10 +148,24 @@ func (p *player) take(ev journal.Event) error {
 	return nil
 }
 
+// bring puts a bottle at the bench that was brought in the middle of the run.
+func (p *player) bring(bottle json.RawMessage) error {
+	var t recipe.Titrant
+	if err := json.Unmarshal(bottle, &t); err != nil {
+		return err
+	}
+	p.plan.Titrants = append(slices.Clip(p.plan.Titrants), t)
+	setup, err := brought.Compile(p.plan)
+	if err != nil {
+		return err
+	}
+	return p.b.Bring(setup.Stocks[len(setup.Stocks)-1])
+}
+
 // pour lets an addition fall that is recorded when all of it is in.
 func (p *player) pour(ev journal.Event) error {
 	a := ev.Added
-	if !p.drips || a.Drops <= 1 {
+	if !p.drips || a.Drops <= 1 && !p.told {
 		p.to(math.Max(p.b.Time(), ev.T-p.early))
 		return p.plate.Dispense(a.Titrant, a.Drops, chem.Volume(a.ML)*chem.Millilitre)
 	}
@@ -151,12 +174,16 @@ func (p *player) pour(ev journal.Event) error {
 	if err != nil {
 		return err
 	}
+	pace := p.pace
+	if p.even && a.Drops > 1 {
+		pace = math.Max(pace, (ev.T-p.b.Time())/(math.Ceil(a.Drops)-1))
+	}
 	for left := a.Drops; left > 0; left-- {
 		if left <= 1 && p.early > 0 {
 			p.to(ev.T) // the first fell early, and the last when it was put on record
 		}
 		pour.Fall(math.Min(1, left) / a.Drops)
-		p.to(math.Min(ev.T, p.b.Time()+p.pace))
+		p.to(math.Min(ev.T, p.b.Time()+pace))
 	}
 	p.to(ev.T)
 	return nil

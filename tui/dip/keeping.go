@@ -109,7 +109,11 @@ func (k *Keeping) keep(talk io.Writer, result calib.Calibration) error {
 	if err := shelf.AppendHistory(path, result); err != nil {
 		return remedy.With(fmt.Errorf("the calibration could not be saved: %w", err), "name another file with --file")
 	}
-	fmt.Fprintln(talk, "halfdrop: kept in "+path)
+	verdict := result.Verdict.Words() // once more: of a long result the first line has left a small screen
+	if result.Override != "" {
+		verdict += ", used all the same"
+	}
+	fmt.Fprintf(talk, "halfdrop: %s; kept in %s\n", verdict, path)
 	if result.Usable() && !k.Sim {
 		flags := []string{"halfdrop titrate"}
 		if k.Electrode != "" {

@@ -92,9 +92,11 @@ func (r *Rig) prompt() {
 	if text := r.stale(ch); text != "" {
 		fmt.Fprintln(r.Talk, "  "+text)
 	}
-	fmt.Fprintln(r.Talk, "  rinse the electrode, blot it dry, and put it in: bulb and junction under the\n  surface, filling hole open, stirring gently")
+	fmt.Fprintln(r.Talk, "  rinse and blot the electrode, put it in, stir gently:") // lines that a narrow terminal has room for
+	fmt.Fprintln(r.Talk, "  bulb and junction under the surface, filling hole open")
 	if r.Typed {
-		fmt.Fprintln(r.Talk, "  when the reading is steady, type what the meter shows: 7.02, or -1.2 mV;\n  q to end")
+		fmt.Fprintln(r.Talk, "  once it is steady, type what the meter shows:")
+		fmt.Fprintln(r.Talk, "  7.02, or -1.2 mV; q to end")
 		return
 	}
 	fmt.Fprintln(r.Talk, "  Enter when it is in, back for the one before, q to end")

@@ -38,8 +38,14 @@ func TestKeptSaysWhatGoesByIt(t *testing.T) {
 	var talk bytes.Buffer
 	require.NoError(t, (&Keeping{Electrode: "my E7", File: file}).keep(&talk, good))
 	assert.Contains(t, talk.String(), `halfdrop titrate --electrode 'my E7' --calibrations `+file+" goes by it\n")
+	assert.Contains(t, talk.String(), "halfdrop: accepted; kept in "+file+"\n", "the verdict stands at the end too: the first line of the result had left a screen of 24 rows")
 	talk.Reset()
 	good.Verdict = calib.Refused
 	require.NoError(t, (&Keeping{Electrode: "my E7", File: file}).keep(&talk, good))
 	assert.NotContains(t, talk.String(), "goes by it")
+	assert.Contains(t, talk.String(), "halfdrop: not accepted; kept in ")
+	talk.Reset()
+	good.Override = "the only one there is"
+	require.NoError(t, (&Keeping{Electrode: "my E7", File: file}).keep(&talk, good))
+	assert.Contains(t, talk.String(), "halfdrop: not accepted, used all the same; kept in ")
 }

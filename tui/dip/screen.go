@@ -64,7 +64,7 @@ func (r *Rig) state(title string) screen.Calibration {
 		st.Mood, st.Sentence = screen.LetBe, fmt.Sprintf("the electrode is in %s: leave it until it has settled (%d of %d)", ch.Standard, n, of)
 		st.Why = "the reading is taken automatically once its end value is known"
 	case walk.Ask:
-		st.Mood, st.Sentence, st.Why = screen.LookAt, "check electrode and beaker, then press a to read again, or t to take the value", r.Proc.Why()
+		st.Mood, st.Sentence, st.Why = screen.LookAt, "check electrode and beaker: a reads again, t takes it", r.Proc.Why()
 	}
 	r.reading(&st)
 	st.Message = r.told

@@ -39,7 +39,7 @@ func (r *Rig) typeIn(text string) error {
 	if !sure {
 		var ok bool
 		if reading, ok = readOff(text); !ok {
-			fmt.Fprintln(r.Talk, "  type what the meter shows: 7.02, or -1.2 mV; back: the standard before again; again · take · q after a question")
+			fmt.Fprintln(r.Talk, "  type what the meter shows: 7.02, or -1.2 mV; back reads the standard before again, q ends")
 			return nil
 		}
 		r.last = reading

@@ -1,7 +1,6 @@
 package hand
 
 import (
-	"slices"
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
@@ -95,10 +94,8 @@ func (h *Hand) Titrant() string {
 	case h.offers:
 		return h.offer.Titrant
 	}
-	for _, e := range slices.Backward(h.View.Entries) {
-		if !e.Undone && e.Stock < len(h.View.Titrants) {
-			return h.View.Titrants[e.Stock]
-		}
+	if e, ok := h.latest(); ok {
+		return h.View.Titrants[e.Stock]
 	}
 	if len(h.View.Titrants) > 0 {
 		return h.View.Titrants[0]
@@ -269,8 +266,12 @@ func (h *Hand) Correct() Answer {
 	default:
 		return Sorry("first say what it was: 7 e for 7 %s, t e for another titrant", h.unit())
 	}
+	same := h.nothingNew(in)
 	h.Forget()
 	h.Chosen = ""
+	if same {
+		return Sorry("nothing to correct: that is what is on record")
+	}
 	return h.why("why correct the latest addition?", correctReasons, in)
 }
 

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/hand"
@@ -29,4 +30,26 @@ func TestNoReasonIsAskedWhereNothingIsOnRecord(t *testing.T) {
 	assert.True(t, a.Wrong)
 	assert.Nil(t, h.Question)
 	assert.Equal(t, "there is no addition to correct", a.Say)
+}
+
+// With no order on the screen t said "what was added is recorded as NaOH", and nothing had been;
+// e then took a correction to what stood there already: "1.85 mL of HCl, not 1.85 mL of HCl".
+func TestABottleThatIsChosenCorrectsNothingYet(t *testing.T) {
+	v := view.View{Titrants: []string{"base", "acid"}, InML: []bool{false, false}, Entries: []view.Entry{{Stock: 1, Volume: 1.85 * chem.Millilitre}}}
+	var h hand.Hand
+	h.See(v)
+	assert.Equal(t, "the next addition is recorded as base; e: the last one was that, too", h.Cycle().Say)
+	assert.Equal(t, "the next addition is recorded as acid", h.Cycle().Say)
+	a := h.Correct()
+	assert.True(t, a.Wrong)
+	assert.Equal(t, "nothing to correct: that is what is on record", a.Say)
+	for typed, same := range map[string]bool{"1.85m": true, "1.9m": false, "37": false} {
+		h.Typed, h.Question = typed, nil
+		assert.Equal(t, same, h.Correct().Wrong, typed)
+		assert.Equal(t, same, h.Question == nil, typed)
+	}
+	h.Question = nil
+	h.Cycle()
+	assert.False(t, h.Correct().Wrong)
+	assert.NotNil(t, h.Question, "it asks why")
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 
 	"example.org/halfdrop/chem/recipe"
@@ -73,7 +74,7 @@ func missed(s run.State, path string) error {
 	case v.Inside():
 		return nil
 	case v.AtRest:
-		why = fmt.Sprintf("the run ended at pH %.2f, where %.2f ± %g is the aim", v.Read.PH, v.Advice.Aim, v.Advice.Tolerance)
+		why = fmt.Sprintf("the run ended at pH %.2f, where %.2f ± %g is the aim", v.Read.PH, v.Advice.Aim, math.Round(1000*v.Advice.Tolerance)/1000)
 	default:
 		why = "the run ended before it was read at rest"
 	}

@@ -214,7 +214,11 @@ func Open(path string) (*replay.Run, error) {
 		if st, err := os.Stat(path); err == nil && st.Size() == 0 {
 			return nil, remedy.With(fmt.Errorf("%s: the file is empty", path), "it takes the journal of a run, or, for halfdrop replay, the log of another program")
 		}
-		return nil, remedy.With(errors.New(strings.TrimPrefix(err.Error(), "replay: ")), "this is not a halfdrop journal; the log of another program is read by halfdrop replay, as a table")
+		hint := "this is not a halfdrop journal; the log of another program is read by halfdrop replay, as a table"
+		if strings.Contains(err.Error(), "its beginning") {
+			hint = "without its first line, which has the plan, a journal cannot be read: look for the whole file"
+		}
+		return nil, remedy.With(errors.New(strings.TrimPrefix(err.Error(), "replay: ")), hint)
 	}
 	return nil, err
 }

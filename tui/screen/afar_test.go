@@ -222,6 +222,8 @@ func TestATighterToleranceIsExplained(t *testing.T) {
 	st := named("waiting")
 	st.View.Tolerance, st.View.Advice.Tolerance = 0.03, 0.015
 	assert.Contains(t, screen.Coach(st, 120, 40), "plan ±0.03, less what the calibration takes")
+	st.View.Advice.Tolerance = 0.015234 // what is left is no round number: "±0.0152 at 22 °C" stood there
+	assert.Contains(t, screen.Coach(st, 80, 24), "±0.015 at 21.5 °C")
 	st.View.Advice.Tolerance = 0.03
 	assert.NotContains(t, screen.Coach(st, 120, 40), "plan ±")
 }
@@ -263,4 +265,14 @@ func TestTheDistanceIsThatOfTheNumbersShown(t *testing.T) {
 		v.Advice.Aim = 7.1745
 		assert.Contains(t, screen.Coach(st, 80, 24), says, "%g", ph)
 	}
+}
+
+// TestLinesThatComeAreASignal: over "the meter's lines cannot be read" stood "no signal".
+func TestLinesThatComeAreASignal(t *testing.T) {
+	st := named("waiting")
+	st.View.Link = "quiet"
+	assert.Contains(t, screen.Coach(st, 80, 24), "no signal ·")
+	st.View.Unread = true
+	assert.NotContains(t, screen.Coach(st, 80, 24), "no signal ·")
+	assert.Contains(t, screen.Coach(st, 80, 24), "meter not understood ·")
 }

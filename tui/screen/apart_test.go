@@ -40,7 +40,7 @@ func TestTheReadingStandsApart(t *testing.T) {
 }
 
 // beside is what stands over the reading.
-var beside = regexp.MustCompile(`pH [×●○↗] |display, `)
+var beside = regexp.MustCompile(`pH [×●○≈] |display, `)
 
 // TestNoReadingYetIsWhole: it was cut at 60 columns.
 func TestNoReadingYetIsWhole(t *testing.T) {
@@ -76,7 +76,7 @@ func TestHandsOffLeavesNothingToGo(t *testing.T) {
 func TestTheNumberGoesBeforeTheRemark(t *testing.T) {
 	st := named("add")
 	st.Hand.Typed, st.Hand.Titrant, st.Hand.Other = "7", "NaOH 0.1 M", true
-	st.Message = "what was added is recorded as NaOH 0.1 M, which is not the one advised"
+	st.Message = "this addition is recorded as NaOH 0.1 M, which is not the one advised"
 	for _, size := range sizes {
 		assert.Contains(t, screen.Coach(st, size[0], size[1]), "added 7_ drops of NaOH 0.1 M (not the one advised)", size)
 	}

@@ -32,7 +32,7 @@ func calibrations() map[string]screen.Calibration {
 		settling.Trace = append(settling.Trace, widget.Point{X: float64(i), Y: 174.6 - 175*math.Exp(-float64(i)/5)})
 	}
 	odd := settling
-	odd.Mood, odd.Sentence = screen.LookAt, "check electrode and beaker, then press a to read again, or t to take the value"
+	odd.Mood, odd.Sentence = screen.LookAt, "check electrode and beaker: a reads again, t takes it"
 	odd.Why = "it settled at about pH 6.95, 2.95 from the standard's 4.00: is the electrode in the beaker of 4.01, cap off, plug in?"
 	odd.Facts, odd.Odd = "the line to /dev/ttyUSB0 is gone: is the adapter plugged in?", true
 	done := base

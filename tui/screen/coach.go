@@ -90,7 +90,7 @@ func drawFull(s *widget.Sheet, st State) {
 	} else {
 		l := lane(st)
 		if p.bottom.H < widget.LeastCurve { // else it stands beside the curve
-			l.Within = " ±" + planned(st.View.Advice.Tolerance)
+			l.Within = " ±" + within(st.View)
 		}
 		l.Draw(s, p.lane.Inset(2), st.Set)
 	}

@@ -117,7 +117,7 @@ func facts(st State, w int) []inked {
 	if left := toGo(v); len(left) > 0 {
 		lines = append(lines, inked{widget.FirstFit(w, set, left...), widget.Strong, false, 1})
 	}
-	if plan := planned(v.Tolerance); w >= 40 && v.Advice.Tolerance > 0 && v.Advice.Tolerance < v.Tolerance && plan != planned(v.Advice.Tolerance) {
+	if plan := planned(v.Tolerance); w >= 40 && v.Advice.Tolerance > 0 && v.Advice.Tolerance < v.Tolerance && plan != within(v) {
 		lines = append(lines, inked{"plan ±" + plan + ", less what the calibration takes", widget.Faint, false, 0})
 	}
 	if n := len(v.Amended); n > 0 {

@@ -79,7 +79,7 @@ func standingOf(v view.View, set *widget.Set) standing {
 	}
 	switch e.State {
 	case probe.Moving:
-		st.shape, st.word = set.Slope, "moving"
+		st.shape, st.word = set.Moving, "moving"
 		known = false
 	case probe.Empty:
 		known = false
@@ -168,6 +168,9 @@ func link(v view.View) string {
 	case "":
 		return ""
 	case "quiet":
+		if v.Unread { // lines come
+			return "meter not understood"
+		}
 		return "no signal"
 	case "lost":
 		return "meter disconnected"
@@ -190,7 +193,16 @@ func target(v view.View) string { return planned(v.Target) }
 
 // aimNow is the pH that the meter should show now, with its tolerance.
 func aimNow(v view.View) string {
-	return widget.Number(v.Advice.Aim, aimDigits(v)) + " ±" + planned(v.Advice.Tolerance)
+	return widget.Number(v.Advice.Aim, aimDigits(v)) + " ±" + within(v)
+}
+
+// within is the tolerance at the meter: that of the plan as it is there, or what a
+// calibration leaves of it, to a thousandth, as the sentence has it.
+func within(v view.View) string {
+	if v.Advice.Tolerance == v.Tolerance {
+		return planned(v.Tolerance)
+	}
+	return planned(math.Round(1000*v.Advice.Tolerance) / 1000)
 }
 
 // aimDigits is how many digits after the point the aim has: two, which a display that is

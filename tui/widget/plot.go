@@ -294,12 +294,19 @@ func (p Plot) drawXLabel(s *Sheet, r Rect, set *Set, low func(col int) bool) {
 	s.Put(r.X+at, y, Faint, label)
 }
 
-// low tells of a column of cells whether the curve runs through its lowest row.
+// low tells of a column of cells whether the curve runs through its lowest row, or a point
+// stands there.
 func (p Plot) low(c *Canvas, x, y Axis, rows int) func(col int) bool {
 	row := y.rows(c)
+	marks := map[int]bool{}
+	for _, m := range p.Points {
+		if x.Has(m.X) && y.Has(m.Y) && row(m.Y) == rows-1 {
+			marks[x.At(m.X)/c.cw] = true
+		}
+	}
 	return func(col int) bool {
 		pt, ok := p.at(x.value(col * c.cw))
-		return ok && row(pt.Y) == rows-1
+		return marks[col] || ok && row(pt.Y) == rows-1
 	}
 }
 

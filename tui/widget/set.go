@@ -11,8 +11,8 @@ type Set struct {
 	ASCII   bool // nothing but ASCII
 	Braille bool // dots of two by four in a cell
 
-	Dot, Ring, Cross   string // settled, moving, no reading
-	Slope              string // drifting
+	Dot, Ring, Cross   string // settled, settling, no reading
+	Moving             string // up or down: it has no direction
 	Act, Rest          string // before the sentence
 	Good, Warn         string
 	Stripes            [4]string // left edge of the card: act, rest, good, warn
@@ -37,7 +37,7 @@ type Set struct {
 // Unicode is the full set, for terminals with a modern font.
 var Unicode = Set{
 	Braille: true,
-	Dot:     "●", Ring: "○", Cross: "×", Slope: "↗",
+	Dot:     "●", Ring: "○", Cross: "×", Moving: "≈",
 	Act: "▼", Rest: "○", Good: "■", Warn: "▲",
 	Stripes: [4]string{"┃", "┊", "║", "╏"},
 	Arrow:   "→", Ellipsis: "…",
@@ -55,7 +55,7 @@ var Unicode = Set{
 // Console is for fonts of 256 or 512 characters, such as the Linux console's:
 // blocks and lines, no braille and no rare signs.
 var Console = Set{
-	Dot: "■", Ring: "o", Cross: "x", Slope: "/",
+	Dot: "■", Ring: "o", Cross: "x", Moving: "~",
 	Act: "▼", Rest: "o", Good: "■", Warn: "▲",
 	Stripes: [4]string{"█", "│", "║", "▒"},
 	Arrow:   "→", Ellipsis: "...",
@@ -73,7 +73,7 @@ var Console = Set{
 // block characters two cells.
 var ASCII = Set{
 	ASCII: true,
-	Dot:   "@", Ring: "o", Cross: "x", Slope: "/",
+	Dot:   "@", Ring: "o", Cross: "x", Moving: "~",
 	Act: ">", Rest: "o", Good: "#", Warn: "!",
 	Stripes: [4]string{"|", ":", "#", "!"},
 	Arrow:   "->", Ellipsis: "...",

@@ -292,3 +292,18 @@ func TestTheAimIsNamedWhereNoPointIs(t *testing.T) {
 		}
 	}
 }
+
+// TestTheAxisIsNamedWhereNoPointIs: the first readings of a beaker that nobody weighed stand in
+// the lowest row, and one of them in the name of the axis: "mmol ti○rant".
+func TestTheAxisIsNamedWhereNoPointIs(t *testing.T) {
+	for last := 0.05; last < 1; last += 0.05 {
+		p := widget.Plot{Aim: 7.4, Tolerance: 0.05, AimText: "aim", XLabel: "mmol titrant", YLabel: "pH",
+			Points: []widget.Point{{X: 0, Y: 6.07}, {X: last / 4, Y: 6.08}, {X: last, Y: 6.13}}}
+		for x := last; x < 1.3; x += 0.05 {
+			p.Curve = append(p.Curve, widget.CurvePoint{X: x, Y: 6.13 + x - last, Low: 6.1 + x - last, High: 6.2 + x - last})
+		}
+		s := widget.NewSheet(44, 9)
+		p.Draw(s, widget.Rect{W: 44, H: 9}, &widget.Unicode)
+		assert.Contains(t, s.Painted(), "mmol titrant", "%g\n%s", last, s.Painted())
+	}
+}

@@ -3,6 +3,7 @@ package score
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/halfdrop/meter/phrase"
@@ -77,6 +78,9 @@ func (j *judge) story() {
 		say("The electrode of this bench was a recorded one: what it did is from an open recording (%s).", strings.TrimSuffix(strings.TrimSpace(licence), "."))
 	}
 	for _, m := range j.view.Spotted {
+		if j.putRight(m.T) {
+			continue
+		}
 		say("Seen in the readings at %s: %s.", phrase.Clock(m.T), m.Text)
 	}
 	if r.Coach != practice.Full && len(r.Compare) > 0 {
@@ -88,6 +92,16 @@ func (j *judge) story() {
 		}
 		say("In %d of %s you did what the coach would have said.", same, phrase.Counted(len(r.Compare), "addition"))
 	}
+}
+
+// mending is for how long the readings go back to the beaker once a fault was put right, s; a
+// choice of this project.
+const mending = 60.0
+
+// putRight reports whether readings of a time move because a fault was put right: nothing fell
+// then, and nothing else is wrong.
+func (j *judge) putRight(t float64) bool {
+	return slices.ContainsFunc(j.c.Names, func(n practice.Named) bool { return n.Right && n.T <= t && t < n.T+mending })
 }
 
 // wrong says which faults the bench had.

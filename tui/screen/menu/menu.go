@@ -1,6 +1,8 @@
 package menu
 
 import (
+	"fmt"
+
 	"example.org/halfdrop/tui/keyrow"
 	"example.org/halfdrop/tui/widget"
 )
@@ -58,6 +60,9 @@ func Draw(m Menu, w, h int) string {
 		}
 		rule, words := about.CutTop(1)
 		s.Rule(rule, m.Set)
+		if len(m.Rows) > r.H { // there is more of the list than shows
+			s.PutRight(widget.Rect{X: rule.X, Y: rule.Y, W: rule.W - 2, H: 1}, 0, widget.Faint, fmt.Sprintf(" %d of %d ", m.At+1, len(m.Rows)), m.Set)
+		}
 		if m.At >= 0 && m.At < len(m.Rows) {
 			s.PutWords(words, 0, words.H, widget.Plain, m.Rows[m.At].About, m.Set)
 		}

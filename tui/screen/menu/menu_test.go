@@ -62,3 +62,12 @@ func TestFactsOfTheLastRunAreWhole(t *testing.T) {
 	assert.Contains(t, strings.Join(strings.Fields(out), " "), "ended in tolerance at", "how it ended goes before the facts at the end")
 	assert.Contains(t, out, "7.539")
 }
+
+// TestALongListSaysThatItGoesOn: of 37 exercises 16 showed at 80×24, and nothing said that
+// there are others.
+func TestALongListSaysThatItGoesOn(t *testing.T) {
+	m := sampleMenu()
+	assert.Contains(t, menu.Draw(m, 80, 24), " 10 of 30 ")
+	m.Rows, m.At = m.Rows[:8], 2
+	assert.NotContains(t, menu.Draw(m, 80, 24), " of 8 ")
+}
