@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/written/habit"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -17,7 +18,7 @@ import (
 func split(text string) []string {
 	var out []string
 	bare := false // the last is a name without an amount
-	for _, p := range separators.Split(replaced("spelling", text), -1) {
+	for _, p := range separators.Split(habit.Spelled(text), -1) {
 		p = strings.TrimSpace(strings.TrimLeft(strings.TrimSpace(p), "-*– "))
 		name, got, err := quantities(p)
 		if bare && err == nil && name == "" && len(got) > 0 {
