@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/written/quantity"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -48,21 +49,21 @@ func ofColumns(text string, final chem.Volume, known bool) (string, error) {
 	var strengths []int
 	value := map[int]float64{}
 	volume := 0.0
-	at := quantity.FindAllStringSubmatchIndex(text, -1)
+	at := quantity.Pattern.FindAllStringSubmatchIndex(text, -1)
 	for i, m := range at {
 		unit := ""
 		if m[8] >= 0 {
 			unit = text[m[8]:m[9]]
 		}
-		k, scale, err := unitOf("", "", unit)
+		k, scale, err := quantity.Unit("", "", unit)
 		switch {
 		case err != nil:
 			return text, nil
-		case k == ofStrength:
+		case k == quantity.OfStrength:
 			strengths = append(strengths, i)
-			value[i] = scale * number(text[m[2]:m[3]])
-		case k == ofVolume && volume == 0:
-			volume = scale * number(text[m[2]:m[3]])
+			value[i] = scale * quantity.Number(text[m[2]:m[3]])
+		case k == quantity.OfVolume && volume == 0:
+			volume = scale * quantity.Number(text[m[2]:m[3]])
 		default:
 			return text, nil
 		}

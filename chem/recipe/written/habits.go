@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/recipe/written/habit"
+	"example.org/halfdrop/chem/recipe/written/quantity"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -88,14 +89,14 @@ var colons = regexp.MustCompile(`([A-Za-z][A-Za-z0-9-]*):([0-9])`)
 // "HEPES 100 mM NaCl 200 mM". What does not come out as reagents with an amount each
 // stays together.
 func inARow(p string) []string {
-	at := quantity.FindAllStringSubmatchIndex(p, -1)
-	if _, _, err := quantities(p); err == nil || len(at) < 2 {
+	at := quantity.Pattern.FindAllStringSubmatchIndex(p, -1)
+	if _, _, err := quantity.In(p); err == nil || len(at) < 2 {
 		return []string{p}
 	}
 	last := ""
 	if m := inWords.FindStringIndex(p); m != nil { // "… in 1 L" belongs to all of it
 		p, last = p[:m[0]], p[m[0]:]
-		if at = quantity.FindAllStringSubmatchIndex(p, -1); len(at) < 2 {
+		if at = quantity.Pattern.FindAllStringSubmatchIndex(p, -1); len(at) < 2 {
 			return []string{p + last}
 		}
 	}
@@ -138,7 +139,7 @@ func inARow(p string) []string {
 
 // reagentWithAmount reports whether a text is a name that is known and an amount.
 func reagentWithAmount(text string) bool {
-	name, got, err := quantities(text)
+	name, got, err := quantity.In(text)
 	if err != nil || len(got) == 0 {
 		return false
 	}
@@ -157,12 +158,12 @@ func (r *Reading) once(p string) string {
 	if m == nil || phWords.MatchString(m[2]) {
 		return p
 	}
-	_, inner, err := quantities(m[2])
+	_, inner, err := quantity.In(m[2])
 	if err != nil || len(inner) == 0 {
 		return p
 	}
-	_, outer, err := quantities(phWords.ReplaceAllString(m[1], " "))
-	_, strength := outer[ofStrength]
+	_, outer, err := quantity.In(phWords.ReplaceAllString(m[1], " "))
+	_, strength := outer[quantity.OfStrength]
 	if err != nil || !(len(outer) == 1 && strength && hasAmount(m[1]) && weighs(inner)) && !(len(outer) == 0 && phWords.MatchString(m[1])) {
 		return p
 	}

@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/written/quantity"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -42,6 +43,7 @@ type Reading struct {
 	others   []float64   // pH it is to have as well
 	Poured   chem.Volume // what is poured, all together, where nothing is weighed
 	Notes    []string    // how it was understood
+	Gas      float64     // share of carbon dioxide in the gas that it is kept under, 0 to 1; 0 for none
 	Aldehyde bool        // an aldehyde is to be in it, which is left out of account
 	Apart    []string    // what is left out of account, as written, with why; it is in Notes too
 	water    chem.Volume // that is said without saying whether it is made up to it
@@ -108,10 +110,10 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	for _, p := range r.ofOneUnit(eachOf(ofStocks(split(r.withoutHeading(text)))), unit) {
 		p = r.once(r.barePH(withUnit(p, unit)))
 		if m := tempWords.FindStringSubmatch(p); m != nil && m[0] == p {
-			r.Temp = number(m[1])
+			r.Temp = quantity.Number(m[1])
 			continue
 		}
-		if p == "" || asides.MatchString(p) || r.pourWater(p) || r.instruction(p) || r.leaveOut(p) {
+		if p == "" || asides.MatchString(p) || r.pourWater(p) || r.gas(p) || r.instruction(p) || r.leaveOut(p) {
 			continue
 		}
 		if m := inWords.FindStringSubmatch(p); m != nil {
@@ -190,7 +192,7 @@ const sameAmount = 0.02
 // out a strength that what is measured gives: "5 M NaCl 30 mL, to 1 L; final 150 mM NaCl".
 func (r *Reading) twiceNamed() {
 	strength := func(x Part) bool {
-		_, got, err := quantities(x.Text)
+		_, got, err := quantity.In(x.Text)
 		return !x.Brings && !x.Stock && err == nil && len(got) == 1 && !weighs(got)
 	}
 	all := slices.Clone(r.Parts)
@@ -220,7 +222,7 @@ var (
 // range of pH, or buffer A and buffer B.
 func severalIn(text string) error {
 	for _, m := range rangeOfPH.FindAllStringSubmatch(text, -1) {
-		if m[3] == "" && number(m[1]) <= 14 && number(m[2]) <= 14 && m[1] != m[2] {
+		if m[3] == "" && quantity.Number(m[1]) <= 14 && quantity.Number(m[2]) <= 14 && m[1] != m[2] {
 			return &recipe.FieldError{What: fmt.Sprintf("pH %s or pH %s?", m[1], m[2]), Hint: "a recipe has one pH: give that alone"}
 		}
 	}
@@ -245,19 +247,19 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 	if m := phWords.FindStringSubmatch(body); m != nil {
 		body = phWords.ReplaceAllString(body, " ")
 		if isStock(body) {
-			return readStock(text, tempWords.ReplaceAllString(body, " "), number(m[1]), r)
+			return readStock(text, tempWords.ReplaceAllString(body, " "), quantity.Number(m[1]), r)
 		}
-		if ph := number(m[1]); ph != r.PH && !math.IsNaN(r.PH) && ofOneChelator(body) { // "MOPS (pH 7.0), EDTA (pH 8.0)"
+		if ph := quantity.Number(m[1]); ph != r.PH && !math.IsNaN(r.PH) && ofOneChelator(body) { // "MOPS (pH 7.0), EDTA (pH 8.0)"
 			amounts, poured := r.Amounts, r.Poured // it is no amount of its own
 			out, err := readStock(text, fmt.Sprintf("%s %g mL", body, final.Millilitres()), ph, r)
 			r.Amounts, r.Poured = amounts, poured
 			return out, err
 		}
 		for _, m := range phWords.FindAllStringSubmatch(text, -1) {
-			r.says(number(m[1]))
+			r.says(quantity.Number(m[1]))
 		}
 		if t := tempWords.FindStringSubmatch(body); t != nil {
-			r.Temp = number(t[1])
+			r.Temp = quantity.Number(t[1])
 			body = tempWords.ReplaceAllString(body, " ")
 		}
 		if w := withWords.FindStringSubmatch(body); w != nil {
@@ -268,11 +270,11 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 	if m := dilution.FindString(body); m != "" {
 		return nil, &recipe.FieldError{What: fmt.Sprintf("%q is a dilution", m), Hint: "give the strength in the finished solution, or the strength of the stock with its volume"}
 	}
-	name, got, err := quantities(body)
+	name, got, err := quantity.In(body)
 	if err != nil {
 		return nil, err
 	}
-	if isStock(body) && got[ofStrength] >= chelatorStock && chelator(name) {
+	if isStock(body) && got[quantity.OfStrength] >= chelatorStock && chelator(name) {
 		return readStock(text, body, chelatorPH, r)
 	}
 	if m, called := buffer.MixtureIn(name); called != "" && (len(got) == 0 || strings.Contains(name, " in ") || timesWords.ReplaceAllString(name, "") == called) {
@@ -318,21 +320,27 @@ var saysWhich = regexp.MustCompile(`(?i)hcl|oh\b|[-/·](?:cl|acetate|phosphate|s
 
 // meaning is the reagent that a name stands for: beside a pH "Tris-HCl" is Tris.
 // What is weighed is what the jar says.
-func (r *Reading) meaning(name string, got map[kind]float64, x *Part) string {
+func (r *Reading) meaning(name string, got map[quantity.Kind]float64, x *Part) string {
 	if !math.IsNaN(r.PH) && !(weighs(got) && isReagent(name)) {
 		for _, n := range []string{name, strings.TrimSuffix(name, " buffer")} {
-			if reagent, titrant, ok := r.broughtTo(n); ok {
+			if reagent, titrant, ok := r.broughtTo(n, got); ok {
+				other := ""
 				if r.Titrant == "" {
+					other = r.otherwise(n, reagent, got)
 					_, said, _ := table.Brought(n)
 					r.Titrant, x.titrates, r.Guessed = titrant, true, titrant != said
 					r.Implied = !saysWhich.MatchString(n) && (reagent == n || strings.HasSuffix(titrant, "OH") || !strings.HasPrefix(strings.ToLower(n), strings.ToLower(reagent)))
 				}
 				x.brought = n
-				if reagent != name {
-					if x.Taken = reagent + ", brought to its pH"; !r.Guessed && r.Titrant == titrant {
+				if !strings.EqualFold(reagent, name) || other != "" {
+					if x.Taken = reagent + ", brought to its pH"; r.Titrant == titrant && (!r.Guessed || other != "") {
 						x.Taken += " with " + titrant
 					}
-					r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, x.Taken))
+					note := fmt.Sprintf("%q is taken as %s", name, x.Taken)
+					if other != "" {
+						note += "; " + other
+					}
+					r.Notes = append(r.Notes, note)
 				}
 				return reagent
 			}

@@ -10,6 +10,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/written/habit"
+	"example.org/halfdrop/chem/recipe/written/quantity"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -18,9 +19,13 @@ import (
 func split(text string) []string {
 	var out []string
 	bare := false // the last is a name without an amount
+	var parts []string
 	for _, p := range separators.Split(habit.Spelled(text), -1) {
+		parts = append(parts, madeUp(p)...)
+	}
+	for _, p := range parts {
 		p = strings.TrimSpace(strings.TrimLeft(strings.TrimSpace(p), "-*– "))
-		name, got, err := quantities(p)
+		name, got, err := quantity.In(p)
 		if bare && err == nil && name == "" && len(got) > 0 {
 			out[len(out)-1] += " " + p
 			bare = false
@@ -37,7 +42,7 @@ func split(text string) []string {
 }
 
 func hasAmount(text string) bool {
-	name, got, err := quantities(text)
+	name, got, err := quantity.In(text)
 	return err == nil && name != "" && len(got) > 0
 }
 
@@ -54,7 +59,7 @@ var titledPH = regexp.MustCompile(`^\s*([^:;\n]*[A-Za-z][^:;\n]*,\s*pH\s*[0-9]+(
 // weighed reports whether parts are reagents by their masses.
 func weighed(parts []string) bool {
 	return slices.ContainsFunc(parts, func(p string) bool {
-		name, got, err := quantities(p)
+		name, got, err := quantity.In(p)
 		return err == nil && weighs(got) && isReagent(name)
 	})
 }
@@ -115,7 +120,7 @@ func (r *Reading) withoutHeading(text string) string {
 
 // begins reports whether a part is a reagent with its amount, known or brought to a pH.
 func begins(part string) bool {
-	name, got, err := quantities(part)
+	name, got, err := quantity.In(part)
 	name = strings.Trim(afterName.ReplaceAllString(name, ""), " ()")
 	_, _, brought := table.Brought(name)
 	return err == nil && len(got) > 0 && (brought || isReagent(name))
@@ -126,7 +131,7 @@ var afterName = regexp.MustCompile(`(?i)[\s(]+(?:pH\b.*|[0-9.]+)$`)
 
 // named reports whether a part is a reagent with its amount, whatever stands before it.
 func named(part string) bool {
-	name, got, err := quantities(phWords.ReplaceAllString(part, " "))
+	name, got, err := quantity.In(phWords.ReplaceAllString(part, " "))
 	return err == nil && len(got) > 0 && isReagent(strings.Trim(name, " ()"))
 }
 
@@ -156,15 +161,15 @@ func balanced(text string) bool {
 func isReagent(name string) bool { return table.Known(name) }
 
 // weighs reports whether quantities are a mass, or a part of one.
-func weighs(got map[kind]float64) bool {
-	return slices.ContainsFunc([]kind{ofMass, ofMassConc, ofWeightShare, ofShare}, func(k kind) bool { _, ok := got[k]; return ok })
+func weighs(got map[quantity.Kind]float64) bool {
+	return slices.ContainsFunc([]quantity.Kind{quantity.OfMass, quantity.OfMassConc, quantity.OfWeightShare, quantity.OfShare}, func(k quantity.Kind) bool { _, ok := got[k]; return ok })
 }
 
 // count notes what kind of quantity a part is given by.
-func (r *Reading) count(got map[kind]float64) {
-	_, mass := got[ofMass]
-	_, amount := got[ofAmount]
-	v, volume := got[ofVolume]
+func (r *Reading) count(got map[quantity.Kind]float64) {
+	_, mass := got[quantity.OfMass]
+	_, amount := got[quantity.OfAmount]
+	v, volume := got[quantity.OfVolume]
 	r.Amounts = r.Amounts || mass || amount || volume
 	if volume {
 		r.Poured += chem.Volume(v)
@@ -179,18 +184,18 @@ func isStock(text string) bool {
 }
 
 // asStock is the strength and the volume that a text gives, and nothing else.
-func asStock(text string) (got map[kind]float64, ok bool) {
-	_, got, err := quantities(text)
-	_, strength := got[ofStrength]
-	_, volume := got[ofVolume]
+func asStock(text string) (got map[quantity.Kind]float64, ok bool) {
+	_, got, err := quantity.In(text)
+	_, strength := got[quantity.OfStrength]
+	_, volume := got[quantity.OfVolume]
 	return got, err == nil && strength && volume && len(got) == 2
 }
 
 // Bottles are the solutions that it is made with, "5 M NaCl 30 mL", by their strength.
 func (r *Reading) Bottles() (out []buffer.Bottle) {
 	for _, p := range r.Parts {
-		if got, ok := asStock(phWords.ReplaceAllString(p.Text, " ")); ok && !p.Brings && got[ofStrength] > 0 && got[ofVolume] > 0 {
-			out = append(out, buffer.Bottle{Reagent: p.Reagent, Molar: chem.Molarity(got[ofStrength])})
+		if got, ok := asStock(phWords.ReplaceAllString(p.Text, " ")); ok && !p.Brings && got[quantity.OfStrength] > 0 && got[quantity.OfVolume] > 0 {
+			out = append(out, buffer.Bottle{Reagent: p.Reagent, Molar: chem.Molarity(got[quantity.OfStrength])})
 		}
 	}
 	return out
@@ -204,7 +209,7 @@ func readStock(text, body string, ph float64, r *Reading) ([]Part, error) {
 		own = w[1]
 		body = withWords.ReplaceAllString(body, " ")
 	}
-	name, got, err := quantities(body)
+	name, got, err := quantity.In(body)
 	if err != nil {
 		return nil, err
 	}
@@ -219,7 +224,7 @@ func readStock(text, body string, ph float64, r *Reading) ([]Part, error) {
 		return nil, err
 	}
 	r.Notes = append(r.Notes, inner.Notes...)
-	d := buffer.Demand{PH: ph, Use: 25, Bench: 25, Volume: chem.Volume(got[ofVolume]), Times: 1, Acid: "HCl", Base: "NaOH"}
+	d := buffer.Demand{PH: ph, Use: 25, Bench: 25, Volume: chem.Volume(got[quantity.OfVolume]), Times: 1, Acid: "HCl", Base: "NaOH"}
 	if inner.Titrant != "" {
 		d.Acid, d.Base = Either(inner.Titrant, d.Acid, d.Base)
 	}

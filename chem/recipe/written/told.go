@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe/written/quantity"
 )
 
 // Sentences round a recipe, and amounts that are parts of the whole.
@@ -97,7 +98,7 @@ func (r *Reading) byParts(text string, final chem.Volume) string {
 		} else if m := volumeLast.FindStringSubmatch(p); m != nil {
 			name, figure = m[1], m[2]
 		}
-		n := number(figure)
+		n := quantity.Number(figure)
 		if name == "" || !(n > 0) {
 			return text
 		}

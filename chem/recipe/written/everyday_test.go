@@ -1,0 +1,88 @@
+package written_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe/written"
+)
+
+// Stocks that every laboratory makes, as strangers write them; the amounts are reckoned by hand.
+func TestEverydayStocks(t *testing.T) {
+	no := math.NaN()
+	for text, want := range map[string]content{
+		// 408.3 g of the trihydrate, brought down with glacial acetic acid (laboratory manuals, from
+		// memory): the sodium is 3 M, not the acetate.
+		"3 M sodium acetate pH 5.2":    {parts{"sodium acetate": 3000}, 5.2, "acetic acid", 0},
+		"3M NaOAc, pH 5.2":             {parts{"sodium acetate": 3000}, 5.2, "acetic acid", 0},
+		"3 M potassium acetate pH 5.5": {parts{"potassium acetate": 3000}, 5.5, "acetic acid", 0},
+		"1 M Na-acetate pH 5.5":        {parts{"sodium acetate": 1000}, 5.5, "acetic acid", 0},
+		"3M Sodium Acetate (pH 5.2), 100 ml: 24.6 g sodium acetate anhydrous, pH to 5.2 with glacial acetic acid, dH2O to 100 ml": {parts{"sodium acetate": 299.9}, 5.2, "acetic acid", 0.1},
+		// 29.5 mL of glacial acetic acid in 100 mL and KOH to the pH (laboratory manuals, from memory).
+		"5 M KOAc pH 4.8": {parts{"acetic acid": 5000}, 4.8, "KOH", 0},
+		// A buffer has its strength in all its acetate, and so has a strong one on the side of its acid.
+		"0.1 M sodium acetate pH 5.2":            {parts{"acetic acid": 100}, 5.2, "NaOH", 0},
+		"0.9 M sodium acetate pH 5.2":            {parts{"acetic acid": 900}, 5.2, "NaOH", 0},
+		"1 M sodium acetate pH 4.9":              {parts{"acetic acid": 1000}, 4.9, "NaOH", 0},
+		"1 M sodium acetate pH 5.1":              {parts{"sodium acetate": 1000}, 5.1, "acetic acid", 0},
+		"3 M sodium acetate-acetic acid pH 5.2":  {parts{"acetic acid": 3000}, 5.2, "NaOH", 0},
+		"3 M NaOAc/HOAc pH 5.2":                  {parts{"acetic acid": 3000}, 5.2, "NaOH", 0},
+		"20 mM Tris, 100 mM acetate, pH 8.0":     {parts{"Tris": 20, "sodium acetate": 100}, 8, "HCl", 0},
+		"1 M sodium acetate, 20 mM MOPS, pH 7.0": {parts{"sodium acetate": 1000, "MOPS": 20}, 7, "", 0},
+		// What is made up is not swallowed with what it is made up to.
+		"41.0 mL 0.2 M acetic acid + 9.0 mL 0.2 M sodium acetate diluted to 100 mL": {parts{"acetic acid": 8.2, "sodium acetate": 1.8}, no, "", 0.1},
+		"20 mL 1 M Tris; 9.0 mL 5 M NaCl brought to 100 mL with water":              {parts{"Tris": 20, "sodium chloride": 45}, no, "", 0.1},
+		"20 mL 1 M Tris; bring 9 mL 1 M HCl to 100 mL":                              {parts{"Tris": 20, "hydrochloric acid": 9}, no, "", 0.1},
+		"Tris 6.057 g; dissolve in 80 mL water and bring to 100 mL":                 {parts{"Tris": 50}, no, "", 0.1},
+		"1.0 M K2HPO4 80.2 ml, 1.0 M KH2PO4 19.8 ml to 1 l (pH 7.4)":                {parts{"dipotassium phosphate": 80.2, "monopotassium phosphate": 19.8}, 7.4, "", 1},
+		"50 mM Tris to pH 8.0":                                       {parts{"Tris": 50}, 8, "", 0},
+		"glycine 7.507 g/L, adjusted to pH 2.5 by HCl":               {parts{"glycine": 100}, 2.5, "HCl", 0},
+		"0.1M Sorensen's phosphate buffer pH 7.4":                    {parts{"monosodium phosphate": 100}, 7.4, "NaOH", 0},
+		"50 mM Tris-HCl pH 6.8, 0.02 % BPB, 0.004 % bromphenol blue": {parts{"Tris": 50}, 6.8, "HCl", 0},
+	} {
+		want.isRead(t, text, 0.003)
+	}
+}
+
+// Neither reading of a salt beside a pH goes without the other, as a recipe that is read as that.
+func TestASaltBesideAPHSaysTheOtherReading(t *testing.T) {
+	for text, want := range map[string]parts{
+		"3 M sodium acetate pH 5.2":    {"acetic acid": 3000},
+		"0.1 M sodium acetate pH 5.2":  {"sodium acetate": 100},
+		"10 mM sodium citrate, pH 6.0": {"trisodium citrate": 10},
+		"2.4 M sodium malonate pH 7.0": {"malonic acid": 2400},
+	} {
+		r, err := written.Read(text, chem.Litre)
+		require.NoError(t, err, text)
+		_, other, ok := strings.Cut(r.Notes[0], `write "`)
+		require.True(t, ok, r.Notes)
+		want.areRead(t, strings.TrimSuffix(other, `"`), 1e-6)
+	}
+	for _, text := range []string{"0.1 M acetate buffer pH 5", "50 mM Tris-HCl pH 8", "sodium acetate 50 mM; pH 5 with acetic acid", "20 mM CHES-NaOH pH 9.5", "20 mM sodium phosphate pH 7"} {
+		r, err := written.Read(text, chem.Litre)
+		require.NoError(t, err, text)
+		assert.NotContains(t, strings.Join(r.Notes, "\n"), "write \"", text)
+	}
+}
+
+// A gas that it is kept under is none of its parts.
+func TestAGasAboveIt(t *testing.T) {
+	for _, text := range []string{
+		"26 mM NaHCO3, 1 mM MgSO4, bubbled with 95% O2/5% CO2", "26 mM NaHCO3, 1 mM MgSO4; gassed with 95 % O2 + 5 % CO2", "26 mM NaHCO3, 1 mM MgSO4, saturated with 95% O2 and 5% CO2",
+		"26 mM NaHCO3, 1 mM MgSO4, gassed with carbogen (95% O2, 5% CO2), pH 7.4 at 37 °C", "26 mM NaHCO3, 1 mM MgSO4 equilibrated with 5% CO2/95% air", "26 mM NaHCO3, 1 mM MgSO4, under 5 % CO2",
+		"NaHCO3 26 mM; MgSO4 1 mM; in a 5 % CO2 atmosphere", "26 mM NaHCO3, 1 mM MgSO4, oxygenated with carbogen",
+	} {
+		r, err := written.Read(text, chem.Litre)
+		require.NoError(t, err, text)
+		assert.InDelta(t, 0.05, r.Gas, 1e-9, text)
+		assert.Len(t, r.Parts, 2, text)
+	}
+	r, err := written.Read("26 mM NaHCO3, 1 mM MgSO4", chem.Litre)
+	require.NoError(t, err)
+	assert.Zero(t, r.Gas)
+}
