@@ -262,6 +262,8 @@ func TestStrongStocksHaveAnAmount(t *testing.T) {
 		"3 M NaCl, 0.3 M trisodium citrate, pH 7.0":        true,
 		"6 M guanidine HCl, 0.1 M sodium phosphate pH 7.0": true,
 		"3.5 M ammonium sulfate, 0.1 M MES pH 6":           true,
+		"Tris 10 mM; NaCl 4.5 M; pH 8.2":                   true,
+		"Tris 10 mM; NaCl 4.5 M; pH 8.0":                   false,
 	} {
 		assert.Equal(t, vague, asRead(t, text, 25).FixErr == buffer.ErrTooStrong, text)
 	}

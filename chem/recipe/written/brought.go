@@ -5,12 +5,48 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
+	"strings"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/written/quantity"
 	"example.org/halfdrop/chem/table"
 )
+
+// saysWhich is a name that says what it is brought to its pH with: "Tris-HCl", "HEPES/KOH".
+var saysWhich = regexp.MustCompile(`(?i)hcl|oh\b|[-/·](?:cl|acetate|phosphate|sul(?:f|ph)ate|formate|tris|k|na|li)$|^(?:na|k|li)-`)
+
+// meaning is the reagent that a name stands for: beside a pH "Tris-HCl" is Tris.
+// What is weighed is what the jar says.
+func (r *Reading) meaning(name string, got map[quantity.Kind]float64, x *Part) string {
+	if !math.IsNaN(r.PH) && !(weighs(got) && isReagent(name)) {
+		for _, n := range []string{name, strings.TrimSuffix(name, " buffer")} {
+			if reagent, titrant, ok := r.broughtTo(n, got); ok {
+				if r.Titrant == "" {
+					x.other = r.otherwise(n, reagent, got)
+					_, said, _ := table.Brought(n)
+					r.Titrant, x.titrates, r.Guessed = titrant, true, titrant != said
+					r.Implied = !saysWhich.MatchString(n) && (reagent == n || strings.HasSuffix(titrant, "OH") || !strings.HasPrefix(strings.ToLower(n), strings.ToLower(reagent)))
+				}
+				x.brought = n
+				if !strings.EqualFold(reagent, name) {
+					if x.Taken = reagent + ", brought to its pH"; !r.Guessed && r.Titrant == titrant {
+						x.Taken += " with " + titrant
+					}
+					r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, x.Taken))
+				}
+				return reagent
+			}
+		}
+	}
+	name = strings.TrimSuffix(name, " buffer")
+	if jar, ok := table.Taken(name); ok {
+		x.Taken = jar
+		r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, jar))
+	}
+	return name
+}
 
 // broughtTo is the reagent that a salt beside a pH is made of, and what brings it
 // there. A salt stays one where the recipe goes the other way: sodium acetate
@@ -82,6 +118,18 @@ func (r *Reading) otherwise(name, reagent string, got map[quantity.Kind]float64)
 		return fmt.Sprintf("where the acid is weighed, write \"%s %s; pH %s with %s\"", acid, much, ph, titrant)
 	}
 	return fmt.Sprintf("where the salt is weighed, write \"%s %s; pH %s with %s\"", salt, much, ph, ownAcid(acid))
+}
+
+// sayOther notes the other reading of a salt that is the one buffer.
+func (r *Reading) sayOther() {
+	for i, x := range r.Parts {
+		if x.other == "" || x.brought == "" || r.anotherBuffer(i) {
+			continue
+		}
+		as := fmt.Sprintf("%q is taken as ", x.Name)
+		r.Notes = slices.DeleteFunc(r.Notes, func(n string) bool { return x.Taken != "" && n == as+x.Taken })
+		r.Notes = append(r.Notes, as+x.Reagent.Name+", brought to its pH with "+r.Titrant+"; "+x.other)
+	}
 }
 
 // namesSalt reports whether a name is that of a salt of a metal and nothing else: "sodium

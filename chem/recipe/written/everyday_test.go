@@ -63,7 +63,7 @@ func TestASaltBesideAPHSaysTheOtherReading(t *testing.T) {
 		require.True(t, ok, r.Notes)
 		want.areRead(t, strings.TrimSuffix(other, `"`), 1e-6)
 	}
-	for _, text := range []string{"0.1 M acetate buffer pH 5", "50 mM Tris-HCl pH 8", "sodium acetate 50 mM; pH 5 with acetic acid", "20 mM CHES-NaOH pH 9.5", "20 mM sodium phosphate pH 7"} {
+	for _, text := range []string{"0.1 M acetate buffer pH 5", "50 mM Tris-HCl pH 8", "sodium acetate 50 mM; pH 5 with acetic acid", "20 mM CHES-NaOH pH 9.5", "25 mM MES, 25 mM Na-acetate, 25 mM HEPES pH 5.5", "20 mM sodium phosphate pH 7"} {
 		r, err := written.Read(text, chem.Litre)
 		require.NoError(t, err, text)
 		assert.NotContains(t, strings.Join(r.Notes, "\n"), "write \"", text)

@@ -55,6 +55,7 @@ func (r *Reading) literally() {
 			_, r.Titrant, _ = table.Brought(x.brought)
 		}
 	}
+	r.sayOther()
 }
 
 // forget takes back what was taken for the name of a part, and what it brings the whole to its

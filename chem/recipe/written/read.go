@@ -13,7 +13,6 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/written/quantity"
-	"example.org/halfdrop/chem/table"
 )
 
 // Part is a part of a recipe as somebody wrote it.
@@ -25,6 +24,7 @@ type Part struct {
 	Brings   bool   // it brought that stock there
 	conc     bool   // it is said to be concentrated
 	brought  string // the name as written, where a reagent and a titrant stand for it
+	other    string // the recipe that it may mean as well, in words; "" for none
 	titrates bool   // and it was that which named the titrant of the whole
 }
 
@@ -313,43 +313,4 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 		return nil, err
 	}
 	return []Part{x}, nil
-}
-
-// saysWhich is a name that says what it is brought to its pH with: "Tris-HCl", "HEPES/KOH".
-var saysWhich = regexp.MustCompile(`(?i)hcl|oh\b|[-/·](?:cl|acetate|phosphate|sul(?:f|ph)ate|formate|tris|k|na|li)$|^(?:na|k|li)-`)
-
-// meaning is the reagent that a name stands for: beside a pH "Tris-HCl" is Tris.
-// What is weighed is what the jar says.
-func (r *Reading) meaning(name string, got map[quantity.Kind]float64, x *Part) string {
-	if !math.IsNaN(r.PH) && !(weighs(got) && isReagent(name)) {
-		for _, n := range []string{name, strings.TrimSuffix(name, " buffer")} {
-			if reagent, titrant, ok := r.broughtTo(n, got); ok {
-				other := ""
-				if r.Titrant == "" {
-					other = r.otherwise(n, reagent, got)
-					_, said, _ := table.Brought(n)
-					r.Titrant, x.titrates, r.Guessed = titrant, true, titrant != said
-					r.Implied = !saysWhich.MatchString(n) && (reagent == n || strings.HasSuffix(titrant, "OH") || !strings.HasPrefix(strings.ToLower(n), strings.ToLower(reagent)))
-				}
-				x.brought = n
-				if !strings.EqualFold(reagent, name) || other != "" {
-					if x.Taken = reagent + ", brought to its pH"; r.Titrant == titrant && (!r.Guessed || other != "") {
-						x.Taken += " with " + titrant
-					}
-					note := fmt.Sprintf("%q is taken as %s", name, x.Taken)
-					if other != "" {
-						note += "; " + other
-					}
-					r.Notes = append(r.Notes, note)
-				}
-				return reagent
-			}
-		}
-	}
-	name = strings.TrimSuffix(name, " buffer")
-	if jar, ok := table.Taken(name); ok {
-		x.Taken = jar
-		r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, jar))
-	}
-	return name
 }
