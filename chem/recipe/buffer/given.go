@@ -93,7 +93,8 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 }
 
 // Dilute computes what the recipe gives once it is diluted as many times as its heading says,
-// "10x PBS": brought to its pH before, where that is what it takes.
+// "10x PBS": brought to its pH before, where that is what it takes. Its spread then holds that of
+// the pH to which the stock is brought.
 func (e *Exam) Dilute(times float64, brought bool) error {
 	s := e.final
 	if !brought {
@@ -102,6 +103,10 @@ func (e *Exam) Dilute(times float64, brought bool) error {
 	x, err := solved.Describe(s.Scale(1 / times).MadeUpTo(s.Volume))
 	if err != nil {
 		return err
+	}
+	if brought && e.Fixed != nil { // by a meter: how much went in is as uncertain as the pH there
+		more := e.Fixed.Spread * e.Fixed.Capacity / (times * x.Capacity)
+		x.Spread = math.Hypot(x.Spread, more)
 	}
 	e.Diluted, e.Fold = x, times
 	return nil

@@ -278,3 +278,19 @@ func contentOf(t *testing.T, text string) (s chem.Solution) {
 	}
 	return s
 }
+
+// A stock that a meter brings to its pH is as uncertain in what it took as that pH is, and so is what
+// is made of it: spread × capacity of the stock is what is not known of the titrant, and divided by
+// the fold and the capacity of what is diluted it is a pH. What is mixed by weight has none of that.
+func TestADilutedStockIsAsUncertainAsItsPH(t *testing.T) {
+	e := asRead(t, "3.6 M NaCl; 0.2 M NaH2PO4; 20 mM EDTA; pH 7.7 with NaOH", 25)
+	require.NotNil(t, e.Fixed)
+	require.NoError(t, e.Dilute(20, true))
+	own, err := solved.Describe(contentOf(t, "180 mM NaCl; 10 mM NaH2PO4; 1 mM EDTA; NaOH "+chem.Digits(1e3*e.Fix.Moles()/20, 6)+" mM").At(25).MadeUpTo(chem.Litre))
+	require.NoError(t, err)
+	assert.InDelta(t, own.PH, e.Diluted.PH, 0.01)
+	assert.InEpsilon(t, math.Hypot(own.Spread, e.Fixed.Spread*e.Fixed.Capacity/20/own.Capacity), e.Diluted.Spread, 0.03)
+	assert.Greater(t, e.Diluted.Spread, 0.1, "at an ionic strength of 4 mol/kg")
+	require.NoError(t, e.Dilute(20, false))
+	assert.Less(t, e.Diluted.Spread, 0.05)
+}

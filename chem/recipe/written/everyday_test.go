@@ -40,6 +40,11 @@ func TestEverydayStocks(t *testing.T) {
 		"20 mL 1 M Tris; bring 9 mL 1 M HCl to 100 mL":                              {parts{"Tris": 20, "hydrochloric acid": 9}, no, "", 0.1},
 		"Tris 6.057 g; dissolve in 80 mL water and bring to 100 mL":                 {parts{"Tris": 50}, no, "", 0.1},
 		"1.0 M K2HPO4 80.2 ml, 1.0 M KH2PO4 19.8 ml to 1 l (pH 7.4)":                {parts{"dipotassium phosphate": 80.2, "monopotassium phosphate": 19.8}, 7.4, "", 1},
+		// The words of tables of buffers.
+		"Na-phosphate 0.1 M pH 7.0: 39 ml of 0.2 M NaH2PO4 + 61 ml of 0.2 M Na2HPO4, diluted to a total of 200 ml": {parts{"monosodium phosphate": 7.8, "disodium phosphate": 12.2}, 7, "", 0.2},
+		"0.2 M Na-borate pH 8.4: 12.37 g boric acid, NaOH, to 1 L":                                                 {parts{"boric acid": 200}, 8.4, "NaOH", 1},
+		"0.1 M MES, 0.5 M NaCl, pH 6.0 (EDC coupling)":                                                             {parts{"MES": 100, "sodium chloride": 500}, 6, "", 0},
+		"0.1 M MES, 0.5 M NaCl, pH 6.0 (sodium hydroxide)":                                                         {parts{"MES": 100, "sodium chloride": 500}, 6, "sodium hydroxide", 0},
 		"50 mM Tris to pH 8.0":                                       {parts{"Tris": 50}, 8, "", 0},
 		"glycine 7.507 g/L, adjusted to pH 2.5 by HCl":               {parts{"glycine": 100}, 2.5, "HCl", 0},
 		"0.1M Sorensen's phosphate buffer pH 7.4":                    {parts{"monosodium phosphate": 100}, 7.4, "NaOH", 0},

@@ -19,7 +19,7 @@ func tidied(text string) string {
 		list := listed.Split(m[2], -1)
 		for _, n := range list {
 			if !isReagent(n) {
-				return s
+				return remark(s, m[1], m[2])
 			}
 		}
 		if i := slices.IndexFunc(list, strongest); i >= 0 {
@@ -74,6 +74,18 @@ func apartFrom(text string) string {
 		at = m[4]
 	}
 	return b.String() + text[at:]
+}
+
+// remark is a pH without what stands in brackets behind it, where no word of that is a reagent's:
+// "pH 6.0 (EDC coupling)".
+func remark(all, ph, inside string) string {
+	list := strings.FieldsFunc(inside, func(c rune) bool { return strings.ContainsRune(" ,;/", c) })
+	if slices.ContainsFunc(list, func(w string) bool {
+		return isReagent(w) || strongest(w) || strings.EqualFold(w, "acid") || strings.EqualFold(w, "base") || strings.EqualFold(w, "hydroxide")
+	}) {
+		return all
+	}
+	return ph
 }
 
 // byName is a pH with what brings a solution there in brackets: "pH 3.0 (formic acid)".

@@ -94,9 +94,13 @@ var (
 // that brings it there: that much of it in the whole has no pH of a buffer.
 const bottleFrom = 1.0
 
-// bottle reads "6 N HCl" in a recipe that says a pH.
+// bottle reads "6 N HCl" in a recipe that says a pH, and "HCl" alone.
 func (r *Reading) bottle(p string) bool {
 	name, got, err := quantity.In(p)
+	if err == nil && len(got) == 0 && r.PH > 1 && r.PH < 13 && strongest(name) && (r.Titrant == "" || r.Titrant == name) {
+		r.Titrant = name
+		return true
+	}
 	strength, ok := got[quantity.OfStrength]
 	if err != nil || !ok || len(got) != 1 || strength < bottleFrom || !(r.PH > 1 && r.PH < 13) || r.Titrant != "" {
 		return false
