@@ -162,18 +162,24 @@ func TestMetalsThatAreBoundWithoutAConstant(t *testing.T) {
 	assert.InDelta(t, 0.15*2/(2+2), part(r, solved.OfChemistry), 0.003)
 }
 
-// A constant so wide, 0.3 in log10, that the pH does not follow it along a straight line counts
-// by how far the pH is moved.
-func TestWideConstantsMoveThePHAllTheWay(t *testing.T) {
-	of := func(spread float64) float64 { // of what three molecules of an acid have in common, per power of ten
+// A constant counts by how far it moves the pH, which does not follow a wide one along a straight
+// line: the mixture is solved again with the constant one standard deviation higher.
+func TestConstantsMoveThePHAllTheWay(t *testing.T) {
+	of := func(logB, spread float64) *solved.Result { // three molecules of an acid have an ion in common
 		s := &chem.System{Name: "an acid", Charge: 0, Steps: []chem.Step{{PK: 9, Spread: 0.02}},
-			Complexes: []chem.Complex{{Ligands: 3, Protons: 2, LogB: 18.5, Spread: spread}}}
+			Complexes: []chem.Complex{{Ligands: 3, Protons: 2, LogB: logB, Spread: spread}}}
 		r, err := solved.Describe(chem.Solution{Volume: chem.Litre, Temp: 25, Systems: []chem.SystemTotal{{System: s, Amount: 300 * chem.Millimole}}, Ions: []chem.IonTotal{{Ion: chem.Ion{Name: "Na+", Charge: 1}, Amount: 60 * chem.Millimole}}})
 		require.NoError(t, err)
-		return part(r, solved.OfComplexes) / spread
+		return r
 	}
-	assert.InEpsilon(t, of(0.1), of(0.25), 0.005, "along a straight line")
-	assert.Greater(t, of(0.35), 1.03*of(0.1), "and by how far the pH is moved")
+	near := part(of(18.5, 0.02), solved.OfComplexes) / 0.02
+	for _, spread := range []float64{0.1, 0.2, 0.35, 0.6} {
+		moved := math.Abs(of(18.5+spread, spread).PH - of(18.5, spread).PH)
+		got := part(of(18.5, spread), solved.OfComplexes)
+		assert.GreaterOrEqual(t, got, 0.99*math.Max(moved, near*spread), "%g", spread)
+		assert.Less(t, got, 1.15*math.Max(moved, near*spread), "%g: by the capacity before it moves, which is a little more", spread)
+	}
+	assert.Greater(t, part(of(18.5, 0.35), solved.OfComplexes), 1.03*0.35*near, "further than along the line")
 }
 
 // Salting-out that was not measured is as doubtful as that which was is large: of the neutral
