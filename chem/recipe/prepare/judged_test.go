@@ -170,3 +170,26 @@ func TestABatchOfNextToNothing(t *testing.T) {
 	assert.NotContains(t, notes(0.007), "take what is wanted")
 	assert.NotContains(t, sheetOf(t, draft(t, demanded(t, "Tris", 8, 0.05, 0.001, ""))), "1 drops")
 }
+
+// What is measured with a pipette is 1 mL and more, what is weighed 1 g: a weak titrant is made from one
+// of 1 M, where 0.83 mL of HCl 12.1 M or 0.56 g of KOH would do by themselves, and from that at once
+// where 1.00 mL of it does (common practice of diluting in steps, no source).
+func TestWeakTitrantsAreMadeInSteps(t *testing.T) {
+	d := demanded(t, "HEPES", 7.4, 0.01, 0.2, "")
+	d.Base = "KOH"
+	from := map[string]string{}
+	for _, l := range draft(t, d).Dilutions {
+		from[l.Name()] = l.From
+	}
+	assert.Equal(t, "HCl 1 M", from["HCl 0.2 M"], "12.1 M: 50 × 0.2 / 12.1 is 0.83 mL")
+	assert.Equal(t, "KOH 1 M", from["KOH 0.2 M"], "56.1 × 0.2 × 0.05 is 0.56 g")
+	d = demanded(t, "HEPES", 7.4, 0.002, 0.1, "")
+	clear(from)
+	for _, l := range draft(t, d).Dilutions {
+		from[l.Name()] = l.From
+		if l.Name() == "HCl 0.02 M" {
+			assert.InDelta(t, 1, l.Take.Millilitres(), 1e-9)
+		}
+	}
+	assert.Equal(t, "HCl 1 M", from["HCl 0.02 M"], from)
+}
