@@ -294,3 +294,17 @@ func TestADilutedStockIsAsUncertainAsItsPH(t *testing.T) {
 	require.NoError(t, e.Dilute(20, false))
 	assert.Less(t, e.Diluted.Spread, 0.05)
 }
+
+// What a mole of boric acid brings at pH 8.5 is what it does in 50 mM of it, as it is in a beaker that was
+// titrated with it: the NaOH that takes 50 mM there. In half as much it is 6 % less, for want of
+// polyborates.
+func TestWhatATitrantBringsIsThatOfABeaker(t *testing.T) {
+	boric, err := table.ByAmount("boric acid")
+	require.NoError(t, err)
+	d := buffer.NewDemand(8.5)
+	q, err := d.Brings(boric)
+	require.NoError(t, err)
+	e := asRead(t, "50 mM boric acid; pH 8.5 with NaOH", 25)
+	require.NotNil(t, e.Fixed)
+	assert.InEpsilon(t, e.Fix.Moles()/0.05, -q, 0.02)
+}
