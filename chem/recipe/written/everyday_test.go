@@ -41,16 +41,34 @@ func TestEverydayStocks(t *testing.T) {
 		"Tris 6.057 g; dissolve in 80 mL water and bring to 100 mL":                 {parts{"Tris": 50}, no, "", 0.1},
 		"1.0 M K2HPO4 80.2 ml, 1.0 M KH2PO4 19.8 ml to 1 l (pH 7.4)":                {parts{"dipotassium phosphate": 80.2, "monopotassium phosphate": 19.8}, 7.4, "", 1},
 		// The words of tables of buffers.
-		"Na-phosphate 0.1 M pH 7.0: 39 ml of 0.2 M NaH2PO4 + 61 ml of 0.2 M Na2HPO4, diluted to a total of 200 ml": {parts{"monosodium phosphate": 7.8, "disodium phosphate": 12.2}, 7, "", 0.2},
-		"0.2 M Na-borate pH 8.4: 12.37 g boric acid, NaOH, to 1 L":                                                 {parts{"boric acid": 200}, 8.4, "NaOH", 1},
-		"0.1 M MES, 0.5 M NaCl, pH 6.0 (EDC coupling)":                                                             {parts{"MES": 100, "sodium chloride": 500}, 6, "", 0},
-		"0.1 M MES, 0.5 M NaCl, pH 6.0 (sodium hydroxide)":                                                         {parts{"MES": 100, "sodium chloride": 500}, 6, "sodium hydroxide", 0},
+		"Na-phosphate 0.1 M pH 7.0: 39 ml of 0.2 M NaH2PO4 + 61 ml of 0.2 M Na2HPO4, diluted to a total of 200 ml":            {parts{"monosodium phosphate": 7.8, "disodium phosphate": 12.2}, 7, "", 0.2},
+		"0.2 M Na-borate pH 8.4: 12.37 g boric acid, NaOH, to 1 L":                                                            {parts{"boric acid": 200}, 8.4, "NaOH", 1},
+		"0.1 M MES, 0.5 M NaCl, pH 6.0 (EDC coupling)":                                                                        {parts{"MES": 100, "sodium chloride": 500}, 6, "", 0},
+		"0.1 M MES, 0.5 M NaCl, pH 6.0 (sodium hydroxide)":                                                                    {parts{"MES": 100, "sodium chloride": 500}, 6, "sodium hydroxide", 0},
+		"TBST = 20 mM Tris, 150 mM NaCl, pH 7.6":                                                                              {parts{"Tris": 20, "sodium chloride": 150}, 7.6, "", 0},
+		"P3 3.0 M potassium acetate pH 5.5":                                                                                   {parts{"potassium acetate": 3000}, 5.5, "acetic acid", 0},
+		"Phosphate buffer 0.1 M, pH 7.4 = 19 ml 0.2 M NaH2PO4 + 81 ml 0.2 M Na2HPO4 + 100 ml H2O":                             {parts{"monosodium phosphate": 3.8, "disodium phosphate": 16.2}, 7.4, "", 0.2},
+		"Citrate buffer pH 6.0: Solution A 0.1 M citric acid 9 ml, solution B 0.1 M trisodium citrate 41 ml, water to 500 ml": {parts{"citric acid": 0.9, "trisodium citrate": 4.1}, 6, "", 0.5},
 		"50 mM Tris to pH 8.0":                                       {parts{"Tris": 50}, 8, "", 0},
 		"glycine 7.507 g/L, adjusted to pH 2.5 by HCl":               {parts{"glycine": 100}, 2.5, "HCl", 0},
 		"0.1M Sorensen's phosphate buffer pH 7.4":                    {parts{"monosodium phosphate": 100}, 7.4, "NaOH", 0},
 		"50 mM Tris-HCl pH 6.8, 0.02 % BPB, 0.004 % bromphenol blue": {parts{"Tris": 50}, 6.8, "HCl", 0},
 	} {
 		want.isRead(t, text, 0.003)
+	}
+}
+
+// A label is none that a part could be without its amount, or that names what goes in.
+func TestWhatIsNoLabel(t *testing.T) {
+	for text, want := range map[string]parts{
+		"MES 50 mM, NaCl 100 mM":      {"MES": 50, "sodium chloride": 100},
+		"NaCl = 150 mM; Tris = 20 mM": {"sodium chloride": 150, "Tris": 20},
+	} {
+		want.areRead(t, text, 1e-6)
+	}
+	for _, text := range []string{"XYZ 5 mM Tris 20 mM", "XYZ 5 mM, Tris 20 mM", "PBS 0.05 % Tween 20"} {
+		_, err := written.Read(text, chem.Litre)
+		assert.Error(t, err, text)
 	}
 }
 

@@ -53,6 +53,9 @@ var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z](?:[^:;,\n]|[0-9],[0-9])
 // spacedHeading is one without a colon: "Gel filtration buffer 10 mM HEPES, 100 mM NaCl".
 var spacedHeading = regexp.MustCompile(`(?i)^\s*(\pL[\pL -]*\s(?:buffer|solution|medium))\s+([0-9][0-9.]*\s*(?:[mµ]?M|%|g)\s+\pL.*)$`)
 
+// labelled is a recipe behind its label: "P3 3.0 M potassium acetate, pH 5.5".
+var labelled = regexp.MustCompile(`^\s*([A-Z]{1,5}[0-9]?)\s+([0-9][0-9.]*\s*(?:[mµ]?M|%|g)\s+\pL.*)$`)
+
 // titledPH is a heading with a pH: "1 L of 0.1 M phosphate, pH 7: 5.38 g NaH2PO4·H2O".
 var titledPH = regexp.MustCompile(`^\s*([^:;\n]*[A-Za-z][^:;\n]*,\s*pH\s*[0-9]+(?:\.[0-9]+)?):\s+`)
 
@@ -96,6 +99,12 @@ func (r *Reading) withoutHeading(text string) string {
 	}
 	if s := spacedHeading.FindStringSubmatch(text); m == nil && s != nil && !isReagent(s[1]) {
 		if _, _, ok := table.Brought(s[1]); !ok && begins(split(s[2])[0]) {
+			r.heads(s[1], "")
+			return s[2]
+		}
+	}
+	if s := labelled.FindStringSubmatch(text); m == nil && s != nil && !stands(s[1]) && !isApart(s[1]) && begins(split(s[2])[0]) {
+		if _, mixture := buffer.MixtureIn(s[1]); mixture == "" {
 			r.heads(s[1], "")
 			return s[2]
 		}
