@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/written"
 )
 
@@ -69,6 +70,34 @@ func TestWhatIsNoLabel(t *testing.T) {
 	for _, text := range []string{"XYZ 5 mM Tris 20 mM", "XYZ 5 mM, Tris 20 mM", "PBS 0.05 % Tween 20"} {
 		_, err := written.Read(text, chem.Litre)
 		assert.Error(t, err, text)
+	}
+}
+
+// Two forms of one strength beside a pH that they do not give are asked about: equal amounts of
+// phosphates 0.1 M read 6.65 together (pK2 7.198 less what activities do at I 0.4). What they do give, and
+// what stands beside another buffer, is as it is written.
+func TestTwoFormsOfOneStrength(t *testing.T) {
+	for text, want := range map[string]parts{
+		"0.1 M NaH2PO4 / 0.1 M Na2HPO4 to pH 7.4":                  {"monosodium phosphate": 100},
+		"0.1 M NaH2PO4 adjusted to pH 7.4 with 0.1 M Na2HPO4":      {"monosodium phosphate": 100},
+		"0.1 M NaH2PO4, 0.1 M Na2HPO4, pH 7.04":                    {"monosodium phosphate": 100},
+		"0.2 M K2HPO4, 0.2 M KH2PO4, pH 6.1":                       {"monopotassium phosphate": 200},
+		"0.1 M sodium carbonate, 0.1 M NaHCO3, 0.1 M NaCl; pH 9.2": {"sodium hydrogen carbonate": 100},
+	} {
+		_, err := written.Read(text, chem.Litre)
+		var bad recipe.Problems
+		require.ErrorAs(t, err, &bad, text)
+		assert.Contains(t, bad[0].What, "are they two solutions", text)
+		_, other, _ := strings.Cut(bad.Hints()[0], "write \"")
+		other, _, _ = strings.Cut(other, "\"")
+		want.areRead(t, other, 1e-6)
+	}
+	for _, text := range []string{
+		"50 mM NaH2PO4, 50 mM Na2HPO4, pH 6.8", "0.8 M K2HPO4, 0.8 M NaH2PO4, 0.1 M HEPES pH 7.5", "50 mM NaH2PO4, 50 mM Na2HPO4", "10 mM Na2HPO4, 1.8 mM KH2PO4, pH 7.4",
+		"0.2 M K2HPO4, 0.2 M KH2PO4, pH 6.5", "0.1 M NaH2PO4, 0.1 M Na2HPO4, pH 6.9", "50 mL 0.1 M NaH2PO4, 50 mL 0.1 M Na2HPO4, pH 7.4, to 1 L",
+	} {
+		_, err := written.Read(text, chem.Litre)
+		assert.NoError(t, err, text)
 	}
 }
 

@@ -163,7 +163,7 @@ func (r *Reading) volume(n, unit string) {
 func (r *Reading) pHBeside(parts []string, final chem.Volume) {
 	ofChelator := math.NaN()
 	for _, p := range parts {
-		p, err := ofColumns(p, final, r.Volume > 0)
+		p, err := quantity.OfColumns(p, final, r.Volume > 0)
 		if err != nil {
 			continue // part says so
 		}

@@ -162,6 +162,9 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	if len(bad) == 0 {
 		r.literally()
 		r.twiceNamed()
+		if err := r.twoStocks(final); err != nil {
+			bad.Add("", recipe.Message(err), recipe.Hint(err))
+		}
 		if err := r.settleDigest(final); err != nil {
 			bad.Add("", recipe.Message(err), recipe.Hint(err))
 		}
@@ -239,7 +242,7 @@ var noAmount = &recipe.FieldError{What: "it needs a reagent with its amount", Hi
 // its pH.
 func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 	x := Part{Text: text}
-	text, err := ofColumns(text, final, r.Volume > 0)
+	text, err := quantity.OfColumns(text, final, r.Volume > 0)
 	if err != nil {
 		return nil, err
 	}
