@@ -262,3 +262,19 @@ func TestFromWhereADoubtCounts(t *testing.T) {
 		assert.Equal(t, unknown, got, "%g kJ/mol", spread)
 	}
 }
+
+// What is shown of a pH beside a pK is how well publications agree on it, in dilute solutions at that pK
+// where nothing else is in doubt: 0.1 where two are apart by 0.2 (POPSO, 7.80 of Roy 2014 and about 8.0 of
+// Goldberg 2002) or hardly any second one agrees (L-histidine, 2 of 6), 0.15 where none of three does
+// (pyrophosphate), 0.05 where there is one alone, from memory (Bis-Tris propane), 0.02 where half of them
+// are within 0.03, which as a window is 0.03/√3 (tartrate). The grades are our own choice.
+func TestHowWellAPKIsKnownIsShown(t *testing.T) {
+	for mmol, want := range map[string]float64{
+		"POPSO 1; NaOH 1.5": 0.2 / 2, "L-histidine 1; NaOH 0.5": 0.1, "tetrasodium pyrophosphate 1; HCl 0.5": 0.15, "Bis-Tris propane 1; HCl 0.5": 0.05, "tartaric acid 1; NaOH 1.5": 0.03 / math.Sqrt(3),
+	} {
+		s := mixed(t, chem.Solution{Volume: chem.Litre, Temp: 25}, mmol)
+		r, err := solved.Describe(s)
+		require.NoError(t, err)
+		assert.InEpsilon(t, want, part(r, solved.OfConstants), 0.25, mmol)
+	}
+}
