@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/chem/recipe/written"
 	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
@@ -192,4 +193,21 @@ func TestWeakTitrantsAreMadeInSteps(t *testing.T) {
 		}
 	}
 	assert.Equal(t, "HCl 1 M", from["HCl 0.02 M"], from)
+}
+
+// A second bottle is asked for where the drops of the weak one are more than anybody counts at ease and
+// do not fit under the mark either: 5 mM of Tris in 10 mL take 28 mmol/L × 10 mL of HCl, 1.4 mL, which
+// is 28 drops of 0.02 M, and 56 of 0.01 M where the tolerance is half as wide; 0.5 mL of room are left.
+func TestWhenASecondBottleIsAskedFor(t *testing.T) {
+	for tol, bottles := range map[float64]int{0.08: 0, 0.05: 1} {
+		d := demanded(t, "Tris", 8, 0.005, 0.01, "")
+		d.Fill, d.Tolerance = 0.95, tol
+		bulk := 0
+		for _, c := range draft(t, d).Titrants {
+			if c.Role == prepare.Coarse {
+				bulk++
+			}
+		}
+		assert.Equal(t, bottles, bulk, "± %g", tol)
+	}
 }
