@@ -195,19 +195,23 @@ func TestWeakTitrantsAreMadeInSteps(t *testing.T) {
 	assert.Equal(t, "HCl 1 M", from["HCl 0.02 M"], from)
 }
 
-// A second bottle is asked for where the drops of the weak one are more than anybody counts at ease and
-// do not fit under the mark either: 5 mM of Tris in 10 mL take 28 mmol/L × 10 mL of HCl, 1.4 mL, which
-// is 28 drops of 0.02 M, and 56 of 0.01 M where the tolerance is half as wide; 0.5 mL of room are left.
+// A second bottle is asked for where the drops of the weak one take more than half of the room under the
+// mark and are more than anybody counts at ease, or where they do not fit at all: 2 mM of Tris in 20 mL
+// take 0.56 × 2 × 20 µmol of HCl to pH 8, 2.2 mL of 0.01 M and 44 drops with 4 mL of room; 3 mM in 10 mL
+// 1.7 mL, 33 drops, with 2 mL and with 0.5 mL of room.
 func TestWhenASecondBottleIsAskedFor(t *testing.T) {
-	for tol, bottles := range map[float64]int{0.08: 0, 0.05: 1} {
-		d := demanded(t, "Tris", 8, 0.005, 0.01, "")
-		d.Fill, d.Tolerance = 0.95, tol
+	for _, tc := range []struct {
+		molar, litres, fill, tol float64
+		bottles                  int
+	}{{0.002, 0.02, 0.8, 0.05, 1}, {0.003, 0.01, 0.8, 0.06, 0}, {0.003, 0.01, 0.95, 0.06, 1}} {
+		d := demanded(t, "Tris", 8, tc.molar, tc.litres, "")
+		d.Fill, d.Tolerance = tc.fill, tc.tol
 		bulk := 0
 		for _, c := range draft(t, d).Titrants {
 			if c.Role == prepare.Coarse {
 				bulk++
 			}
 		}
-		assert.Equal(t, bottles, bulk, "± %g", tol)
+		assert.Equal(t, tc.bottles, bulk, "%v", tc)
 	}
 }
