@@ -129,3 +129,14 @@ func TestHowMuchCanGoInLast(t *testing.T) {
 	assert.True(t, d.CanWait(dtt, 0.0018, 0.0056))
 	assert.False(t, d.CanWait(dtt, 0.0034, 0.0056))
 }
+
+// An acid is one at a pH where a tenth of it has given its proton: formic acid, pK 3.75, has 0.06 at
+// pH 2.6 and 0.12 at pH 2.9, by 1/(1 + 10^(pK − pH)).
+func TestFromWhereAnAcidIsOne(t *testing.T) {
+	for ph, is := range map[float64]bool{2.6: false, 2.88: true} {
+		d := buffer.NewDemand(ph)
+		d.Acid = "formic acid"
+		_, _, err := d.Strong()
+		assert.Equal(t, is, err == nil, "pH %g: %v", ph, err)
+	}
+}

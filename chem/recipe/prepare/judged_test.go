@@ -234,3 +234,12 @@ func TestHowTitrantsAreMade(t *testing.T) {
 		assert.GreaterOrEqual(t, c.Molar, 0.01)
 	}
 }
+
+// Below 50 mg a stock solution is better than a balance of 0.1 mg a division in ordinary hands (common
+// practice, no source): Tris, 121.1 g/mol, 0.33 mmol are 40 mg and 0.5 mmol 61 mg.
+func TestWhatIsHardToWeigh(t *testing.T) {
+	for mmol, hard := range map[float64]bool{0.33: true, 0.5: false} {
+		text := sheetOf(t, draft(t, demanded(t, "Tris", 8, mmol/100, 0.1, "")))
+		assert.Equal(t, hard, strings.Contains(text, "So little is hard to weigh"), "%g mmol", mmol)
+	}
+}
