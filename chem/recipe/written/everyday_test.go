@@ -50,10 +50,13 @@ func TestEverydayStocks(t *testing.T) {
 		"P3 3.0 M potassium acetate pH 5.5":                                                                                   {parts{"potassium acetate": 3000}, 5.5, "acetic acid", 0},
 		"Phosphate buffer 0.1 M, pH 7.4 = 19 ml 0.2 M NaH2PO4 + 81 ml 0.2 M Na2HPO4 + 100 ml H2O":                             {parts{"monosodium phosphate": 3.8, "disodium phosphate": 16.2}, 7.4, "", 0.2},
 		"Citrate buffer pH 6.0: Solution A 0.1 M citric acid 9 ml, solution B 0.1 M trisodium citrate 41 ml, water to 500 ml": {parts{"citric acid": 0.9, "trisodium citrate": 4.1}, 6, "", 0.5},
-		"50 mM Tris to pH 8.0":                                       {parts{"Tris": 50}, 8, "", 0},
-		"glycine 7.507 g/L, adjusted to pH 2.5 by HCl":               {parts{"glycine": 100}, 2.5, "HCl", 0},
-		"0.1M Sorensen's phosphate buffer pH 7.4":                    {parts{"monosodium phosphate": 100}, 7.4, "NaOH", 0},
-		"50 mM Tris-HCl pH 6.8, 0.02 % BPB, 0.004 % bromphenol blue": {parts{"Tris": 50}, 6.8, "HCl", 0},
+		"5 mM glucose, 20 mM Tris-HCl and 100 mM NaCl at pH 8.0":                                                              {parts{"glucose": 5, "Tris": 20, "sodium chloride": 100}, 8, "HCl", 0},
+		"20 mM HEPES at pH 7.4, 2 mM MgCl2":                                                                                   {parts{"HEPES": 20, "magnesium chloride": 2}, 7.4, "", 0},
+		"20 mM HEPES/2 mM (NH4)2SO4/pH 7.4":                                                                                   {parts{"HEPES": 20, "ammonium sulfate": 2}, 7.4, "", 0},
+		"50 mM Tris to pH 8.0":                                                                                                {parts{"Tris": 50}, 8, "", 0},
+		"glycine 7.507 g/L, adjusted to pH 2.5 by HCl":                                                                        {parts{"glycine": 100}, 2.5, "HCl", 0},
+		"0.1M Sorensen's phosphate buffer pH 7.4":                                                                             {parts{"monosodium phosphate": 100}, 7.4, "NaOH", 0},
+		"50 mM Tris-HCl pH 6.8, 0.02 % BPB, 0.004 % bromphenol blue":                                                          {parts{"Tris": 50}, 6.8, "HCl", 0},
 	} {
 		want.isRead(t, text, 0.003)
 	}

@@ -12,7 +12,7 @@ import (
 )
 
 var (
-	phWords       = regexp.MustCompile(`(?i)(?:\b(?:(?:adjusted|brought|titrated|set|ad)\s+(?:to\s+)?|to\s+))?\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
+	phWords       = regexp.MustCompile(`(?i)(?:\b(?:(?:adjusted|brought|titrated|set|ad)\s+(?:to\s+)?|(?:to|at)\s+))?\(?\bpH\s*(?:=|:|of|to|is|was)?\s*([0-9]+(?:[.,][0-9]+)?)\)?`)
 	tempWords     = regexp.MustCompile(`(?i)[,(]?\s*(?:at|@)?\s*([0-9]+(?:[.,][0-9]+)?)\s*°\s*C\)?`)
 	withWords     = regexp.MustCompile(`(?i)\b(?:with|using|w/)\s+(?:(?:[0-9.,]+\s*[MN]|[0-9.,]+\s*%|glacial|conc(?:entrated|\.)?|dilute|solid)\s+)*(acide\s+\pL+|\pL[\pL0-9]*(?:\s+(?:acid|hydroxide|base))?)`)
 	adjusting     = regexp.MustCompile(`(?i)\b(?:adjust(?:ed)?|ad|bring|brought|titrat(?:e|ed)|set|final|the|solution|to|until|dropwise)\b`)
