@@ -1,6 +1,7 @@
 package written_test
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -74,6 +75,39 @@ func TestWhatIsNoLabel(t *testing.T) {
 		_, err := written.Read(text, chem.Litre)
 		assert.Error(t, err, text)
 	}
+}
+
+// Two stocks in the styles in which people write what is poured and what it is made up to: 25 mL of NaCl
+// 5 M and 30 mL of Tris 1 M in 500 mL, each style with each.
+func TestStylesOfPouring(t *testing.T) {
+	want := parts{"sodium chloride": 125, "Tris": 30}
+	for _, one := range []string{"%[3]s mL of %[2]s M %[1]s", "%[3]s mL %[2]s M %[1]s", "%[2]s M %[1]s %[3]s mL", "%[1]s %[2]s M, %[3]s mL", "%[2]s M %[1]s: %[3]s mL", "%[2]s M %[1]s (%[3]s mL)", "%[1]s (%[2]s M) %[3]s ml"} {
+		a, b := fmt.Sprintf(one, "NaCl", "5", "25"), fmt.Sprintf(one, "Tris", "1", "30")
+		for _, all := range []string{
+			"%s; %s; water to 500 mL", "%s\n%s\nH2O to 500 mL", "%s + %s, made up to 500 mL", "%s + %s diluted to 500 mL", "%s, %s, bring to 500 mL with water", "%s and %s, dilute to 500 ml", "For 500 mL: %s, %s",
+			"Mix %s, %s and make up to 500 mL with dH2O", "%s, %s, ad 500 ml H2O", "%s, %s, final volume 500 mL", "%s plus %s, then water to 0.5 L", "%s, %s topped up to 500 mL", "%s, %s in a total volume of 500 mL", "%s, %s in 500 mL",
+		} {
+			text := fmt.Sprintf(all, a, b)
+			r := want.areRead(t, text, 1e-6)
+			assert.InDelta(t, 0.5, r.Volume.Litres(), 1e-9, text)
+		}
+	}
+	// A volume alone is what the whole is made up to.
+	for _, text := range []string{"Tris 50 mM, NaCl 150 mM, 500 mL", "Tris 50 mM, NaCl 150 mM, 500 mL, pH 8", "NaCl 150 mM; 500 mL; Tris 50 mM"} {
+		assert.InDelta(t, 0.5, parts{"Tris": 25, "sodium chloride": 75}.inItsVolume(t, text), 1e-9, text)
+	}
+}
+
+// inItsVolume asserts the amounts in what a recipe is made up to, and is that in L.
+func (want parts) inItsVolume(t *testing.T, text string) float64 {
+	t.Helper()
+	r, err := written.Read(text, chem.Litre)
+	require.NoError(t, err, text)
+	for _, p := range r.Parts {
+		assert.InEpsilon(t, want[p.Reagent.Name], p.Amount.Millimoles(), 1e-6, text)
+	}
+	require.Len(t, r.Parts, len(want), text)
+	return r.Volume.Litres()
 }
 
 // Two forms of one strength beside a pH that they do not give are asked about: equal amounts of

@@ -73,7 +73,7 @@ func (r *Reading) Ingredients() (out []buffer.Ingredient) {
 }
 
 // separators set the parts of a recipe apart.
-var separators = regexp.MustCompile(`;|\n|•|, | \+ | //? |,\s*$|\s+and\s+`)
+var separators = regexp.MustCompile(`;|\n|•|, | \+ | //? |,\s*$|\s+(?:and|plus)\s+`)
 
 // Read takes a recipe apart. Concentrations count for a final volume, unless
 // the recipe says what it is made up to. The error is of type Problems.
@@ -107,7 +107,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		text = nameComma.ReplaceAllString(listIn.ReplaceAllString(text, " "), "$1 $2$3")
 	}
 	text = r.byParts(text, final)
-	for _, p := range r.ofOneUnit(eachOf(ofStocks(split(r.withoutHeading(text)))), unit) {
+	for _, p := range r.ofOneUnit(eachOf(ofStocks(withVolumes(split(r.withoutHeading(text))))), unit) {
 		p = r.once(r.barePH(withUnit(p, unit)))
 		if m := tempWords.FindStringSubmatch(p); m != nil && m[0] == p {
 			r.Temp = quantity.Number(m[1])

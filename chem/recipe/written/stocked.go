@@ -185,6 +185,35 @@ func (r *Reading) count(got map[quantity.Kind]float64) {
 	}
 }
 
+// bareLiquid is a volume and nothing else.
+var bareLiquid = regexp.MustCompile(`(?i)^\(?[0-9]+(?:[.,][0-9]+)?\s*(?:[mµu]?l|millilitres?|milliliters?)\)?$`)
+
+// withVolumes gives a bare volume behind a strength to that, as the volume of a stock: "NaCl 5 M, 30 mL;
+// Tris 1 M, 50 mL; water to 1 L". One alone in a recipe is what the whole is made up to.
+func withVolumes(parts []string) []string {
+	var at []int
+	others := false
+	for i, p := range parts {
+		body := inWords.ReplaceAllString(p, "")
+		others = others || body != p
+		switch m := waterWords.FindStringSubmatch(p); {
+		case i > 0 && bareLiquid.MatchString(body) && byStrength(parts[i-1]):
+			at = append(at, i)
+		case m != nil && m[2] != "", makeUp.MatchString(p):
+			others = true
+		}
+	}
+	if len(at) < 2 && !(others && len(at) == 1) {
+		return parts
+	}
+	out := slices.Clone(parts)
+	for _, i := range slices.Backward(at) {
+		out[i-1] += " " + out[i]
+		out = slices.Delete(out, i, i+1)
+	}
+	return out
+}
+
 // isStock reports whether a text gives a strength and a volume: what has a pH
 // beside those has it in its bottle.
 func isStock(text string) bool {
