@@ -164,3 +164,13 @@ func TestAnotherHydrateIsKeptAnEyeOn(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, slices.ContainsFunc(b.Mistakes, func(m coach.Mistake) bool { return strings.Contains(m.Name, "MES anhydrous") }), "%v", b.Mistakes)
 }
+
+// Weighings of a dropper that differ by a third are asked for again; by a quarter they count, with
+// the spread that they have.
+func TestFromWhenADropperIsWeighedAgain(t *testing.T) {
+	d, err := recipe.MeasureDrop(20, []float64{1, 1.22}, 1)
+	require.NoError(t, err)
+	assert.InEpsilon(t, 55.5, d.UL, 1e-6)
+	_, err = recipe.MeasureDrop(20, []float64{1, 1.5}, 1)
+	require.ErrorContains(t, err, "the weighings differ by 40 %")
+}

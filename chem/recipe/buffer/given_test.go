@@ -308,3 +308,19 @@ func TestWhatATitrantBringsIsThatOfABeaker(t *testing.T) {
 	require.NotNil(t, e.Fixed)
 	assert.InEpsilon(t, e.Fix.Moles()/0.05, -q, 0.02)
 }
+
+// Two salts that are weighed to 1.5 % each have a ratio that is known to 2.1 %, and log10 of that is 0.0092
+// pH, whatever the ratio (Henderson and Hasselbalch).
+func TestAPairIsAsGoodAsItIsWeighed(t *testing.T) {
+	for _, ph := range []float64{6.6, 7.0} {
+		d := buffer.NewDemand(ph)
+		s, err := table.System("phosphate")
+		require.NoError(t, err)
+		forms, err := d.FormsFor(s)
+		require.NoError(t, err)
+		p, err := d.ByRatio(forms)
+		require.NoError(t, err)
+		all := p.RatioSpread(d.Content(), d.InUse())
+		assert.InEpsilon(t, math.Log10(1+0.015*math.Sqrt2), math.Sqrt(all*all-p.Result.Spread*p.Result.Spread), 0.1, "pH %g", ph)
+	}
+}

@@ -67,6 +67,17 @@ func TestWhatAThingCosts(t *testing.T) {
 		got, _ := reason(t, tc.ph, tc.name, tc.avoid, tc.with, tc.words)
 		assert.InEpsilon(t, tc.want, got, 0.12, "%s at pH %g: %s", tc.name, tc.ph, tc.words)
 	}
+	d := buffer.NewDemand(9.3)
+	d.Buffer, d.Have = "ammonia", []string{"ammonia"}
+	list, err := buffer.Rank(d)
+	require.NoError(t, err)
+	for _, r := range list[0].Why {
+		if strings.Contains(r.Words, "sold as a solution") {
+			assert.InEpsilon(t, 0.2, r.Points, 0.12, "what cannot be weighed")
+			d.Have = nil
+		}
+	}
+	assert.Empty(t, d.Have, "it was said")
 	got, c := reason(t, 7.9, "HEPES", "", "", "predicted to")
 	assert.InEpsilon(t, c.Spread, got, 1e-9)
 	got, c = reason(t, 7.2, "phosphate", "", "", "ionic strength")

@@ -243,3 +243,10 @@ func TestWhatIsHardToWeigh(t *testing.T) {
 		assert.Equal(t, hard, strings.Contains(text, "So little is hard to weigh"), "%g mmol", mmol)
 	}
 }
+
+// A third standard is named where the aim is within 0.2 of one of two (common practice: enclose the aim).
+func TestWhenAThirdStandardIsNamed(t *testing.T) {
+	for ph, near := range map[float64]bool{7.15: true, 7.26: false} {
+		assert.Equal(t, near, strings.Contains(sheetOf(t, draft(t, demanded(t, "HEPES", ph, 0.05, 1, ""))), "The aim is close to 7.00"), "pH %g", ph)
+	}
+}
