@@ -174,4 +174,6 @@ func TestAGasAboveIt(t *testing.T) {
 	r, err := written.Read("26 mM NaHCO3, 1 mM MgSO4", chem.Litre)
 	require.NoError(t, err)
 	assert.Zero(t, r.Gas)
+	_, err = written.Read("5 % CO2", chem.Litre)
+	assert.ErrorContains(t, err, "the gas above it says how much", "and nothing by itself")
 }

@@ -13,6 +13,7 @@ import (
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/written/quantity"
+	"example.org/halfdrop/chem/table"
 )
 
 // Part is a part of a recipe as somebody wrote it.
@@ -177,6 +178,10 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	}
 	if len(r.others) > 0 {
 		bad.Add("", fmt.Sprintf("it is to have pH %s and pH %s", chem.Digits(r.PH, 3), chem.Digits(r.others[0], 3)), "give one; a stock with a pH of its own has its strength and its volume beside it")
+	}
+	if len(bad) == 0 && len(r.Parts) == 0 && r.Gas > 0 {
+		_, err := table.ByAmount("CO2")
+		bad.Add("", recipe.Message(err), recipe.Hint(err))
 	}
 	if len(bad) == 0 && len(r.Parts) == 0 && len(r.Apart) == 0 {
 		bad.Add("", "no reagent in it", `write parts separated by semicolons, as in "Tris 6.06 g; HCl 29 mmol" or "50 mM Tris; 150 mM NaCl"`)
