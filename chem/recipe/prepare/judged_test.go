@@ -224,6 +224,14 @@ func TestHowTitrantsAreMade(t *testing.T) {
 		assert.Greater(t, l.First/l.Volume, chem.Volume(0.5), l.Name())
 		assert.Less(t, l.First/l.Volume, chem.Volume(0.75), l.Name())
 	}
+	half := 0
+	for _, l := range draft(t, demanded(t, "Tris", 8, 0.02, 0.05, "")).Dilutions {
+		if l.Take > 0.4*l.Volume {
+			half++
+		}
+		assert.Less(t, l.First+l.Take, l.Volume, "%s: there is room to make it up", l.Name())
+	}
+	assert.Positive(t, half, "0.1 M from 0.2 M")
 	d := demanded(t, "Tris", 8, 0.003, 0.01, "")
 	list, err := buffer.Rank(d)
 	require.NoError(t, err)
@@ -248,5 +256,13 @@ func TestWhatIsHardToWeigh(t *testing.T) {
 func TestWhenAThirdStandardIsNamed(t *testing.T) {
 	for ph, near := range map[float64]bool{7.15: true, 7.26: false} {
 		assert.Equal(t, near, strings.Contains(sheetOf(t, draft(t, demanded(t, "HEPES", ph, 0.05, 1, ""))), "The aim is close to 7.00"), "pH %g", ph)
+	}
+}
+
+// What the solids take up is said from a hundredth of the beaker on: Tris takes 0.09 L/mol (121.1 g/mol,
+// 1.33 g/mL), 0.6 % of 0.8 L at 50 mM and 1.15 % at 100 mM.
+func TestFromWhenSolidsTakeRoom(t *testing.T) {
+	for molar, said := range map[float64]bool{0.05: false, 0.105: true} {
+		assert.Equal(t, said, strings.Contains(sheetOf(t, draft(t, demanded(t, "Tris", 8, molar, 1, ""))), "the solids take up"), "%g M", molar)
 	}
 }
