@@ -37,13 +37,6 @@ func tidied(text string) string {
 	})
 }
 
-// Commas that can be nothing but decimal ones.
-var (
-	decimalComma = regexp.MustCompile(`[0-9],[0-9]{1,2}(?:[^0-9,]|\z)`)
-	decimalPoint = regexp.MustCompile(`[0-9]\.[0-9]`)
-	threeFigures = regexp.MustCompile(`([0-9]+),([0-9]{3})\b`)
-)
-
 // with is what is in it besides, or what brings it to its pH.
 var (
 	with   = regexp.MustCompile(`(?i)[,;]?\s+(?:with|mit|avec|plus)\s+([0-9]+(?:[.,][0-9]+)?\s*(?:[mµun]?M|[mµ]?mol/L|%(?:\s*\([wv]/v\))?|[mµ]?g(?:/m?L)?))\s+(\pL[\pL0-9-]*(?:\s+\pL[\pL0-9-]*){0,2})`)

@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/written/habit"
 	"example.org/halfdrop/chem/recipe/written/quantity"
 	"example.org/halfdrop/chem/table"
 )
@@ -94,7 +95,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	var bad recipe.Problems
 	var parts []string
 	var in []string // "in 800 mL"
-	if err := severalIn(text); err != nil {
+	if err := habit.Several(text); err != nil {
 		bad.Add("", recipe.Message(err), recipe.Hint(err))
 		return nil, bad
 	}
@@ -219,25 +220,6 @@ func (r *Reading) twiceNamed() {
 			r.Notes = append(r.Notes, fmt.Sprintf("%s is named twice: both count", x.Reagent.Name))
 		}
 	}
-}
-
-var (
-	rangeOfPH  = regexp.MustCompile(`(?i)\bpH\s*[=:]?\s*([0-9]+(?:\.[0-9]+)?)\s*(?:[-–—/]|to|or)\s*([0-9]+(?:\.[0-9]+)?)(\s*(?:[mµun]?[MN]\b|[mµun]?mol|%|[xX×]\b|[mµuk]?[gL]\b|m[lL]|°))?`)
-	letteredBy = regexp.MustCompile(`(?i)(?:\A|[.;\n])\s*(?:buffer|solution)\s+([A-Z0-9])\s*[:=]`)
-)
-
-// severalIn is the question that a text asks which holds more than one recipe: a
-// range of pH, or buffer A and buffer B.
-func severalIn(text string) error {
-	for _, m := range rangeOfPH.FindAllStringSubmatch(text, -1) {
-		if m[3] == "" && quantity.Number(m[1]) <= 14 && quantity.Number(m[2]) <= 14 && m[1] != m[2] {
-			return &recipe.FieldError{What: fmt.Sprintf("pH %s or pH %s?", m[1], m[2]), Hint: "a recipe has one pH: give that alone"}
-		}
-	}
-	if list := letteredBy.FindAllStringSubmatch(text, -1); len(list) > 1 {
-		return &recipe.FieldError{What: fmt.Sprintf("%d recipes in one: %s and %s", len(list), list[0][1], list[1][1]), Hint: "give one at a time"}
-	}
-	return nil
 }
 
 // noAmount is what is wrong with a part that says nothing of how much.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe/written/habit"
 	"example.org/halfdrop/chem/recipe/written/quantity"
 )
 
@@ -43,11 +44,11 @@ func (r *Reading) withoutLead(text string) string {
 // withCommas is a recipe with a point in "6,057", where another comma can be nothing but
 // a decimal one, and says so.
 func (r *Reading) withCommas(text string) string {
-	if !decimalComma.MatchString(text) || decimalPoint.MatchString(text) || !threeFigures.MatchString(text) {
-		return text
+	out, taken := habit.WithPoints(text)
+	if taken != "" {
+		r.Notes = append(r.Notes, fmt.Sprintf("the comma in %q is taken as a decimal one, as in the others", taken))
 	}
-	r.Notes = append(r.Notes, fmt.Sprintf("the comma in %q is taken as a decimal one, as in the others", threeFigures.FindString(text)))
-	return threeFigures.ReplaceAllString(text, "$1.$2")
+	return out
 }
 
 // working is how a strength was reached, in brackets: "1.5 M Tris-HCl, pH 8.8 (18.15 g Tris
