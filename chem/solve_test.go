@@ -66,3 +66,23 @@ func TestDigits(t *testing.T) {
 	assert.Equal(t, "1230", chem.Digits(1234, 3))
 	assert.Equal(t, "2", chem.Digits(1.999, 2), "no zeros at the end")
 }
+
+// Hydroxide draws water together: NaOH takes −5.25 mL/mol at infinite dilution and 25 °C, Na⁺ −1.21 and
+// OH⁻ −4.04 (F. J. Millero, in Water and Aqueous Solutions, 1972, from memory).
+func TestHydroxideDrawsWaterTogether(t *testing.T) {
+	r, err := table.ByAmount("NaOH")
+	require.NoError(t, err)
+	s := chem.Mix(chem.Solution{Volume: chem.Litre, Temp: 25}, r.Dissolved(10*chem.Millimole).At(25))
+	assert.InDelta(t, -5.25, s.Solutes().Millilitres()/0.01, 1)
+}
+
+// Of solutes that leave hardly any water there is no pH to speak of: nine tenths of the volume and
+// more are refused. Glycerol takes 71 mL/mol (92.09 g/mol, 1.261 g/mL, and 1 to 2 less in water).
+func TestHowMuchOfAVolumeSolutesMayTake(t *testing.T) {
+	r, err := table.ByAmount("glycerol")
+	require.NoError(t, err)
+	for share, ok := range map[float64]bool{0.85: true, 0.96: false} {
+		err := chem.Mix(chem.Solution{Volume: chem.Litre, Temp: 25}, r.Dissolved(chem.Amount(share/0.0713)).At(25)).Validate()
+		assert.Equal(t, ok, err == nil, "%g: %v", share, err)
+	}
+}

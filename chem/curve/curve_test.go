@@ -5,6 +5,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/curve"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -184,4 +185,33 @@ func TestFromWhereAStretchIsAnEquivalencePoint(t *testing.T) {
 		}
 		assert.Len(t, curve.Equivalences(list), points, "%g times", times)
 	}
+}
+
+// Between the points where the chemistry is doubted its spread is taken on straight lines: near enough
+// over HEPES and NaOH to what each point has when it is solved by itself (within a quarter, at the start,
+// where it changes most), and at no more of them than about a hundred, however many points there are, by
+// what one doubt allocates.
+func TestTheChemistryIsDoubtedAtAHundredPoints(t *testing.T) {
+	beaker, litre := mix(t, 0.4, 25, map[string]chem.Amount{"HEPES": 0.0125}), mix(t, 1, 25, map[string]chem.Amount{"NaOH": 1})
+	c, err := curve.New(beaker, litre)
+	require.NoError(t, err)
+	p, err := c.Band(15*chem.Millilitre, 401, curve.Care{})
+	require.NoError(t, err)
+	for _, x := range p {
+		r, err := solved.Describe(chem.Mix(beaker, litre.Scale(x.Volume.Litres())))
+		require.NoError(t, err)
+		require.InEpsilon(t, r.Spread, x.High-x.PH, 0.25, "pH %.2f", x.PH)
+	}
+	m, err := chem.NewModel(25, chem.Mix(beaker, litre).Kinds())
+	require.NoError(t, err)
+	half, err := m.Compose(chem.Mix(beaker, litre.Scale(0.006)))
+	require.NoError(t, err)
+	var md chem.Medium
+	e, err := m.SolveIn(&half, 7, &md)
+	require.NoError(t, err)
+	one := testing.AllocsPerRun(10, func() { solved.Judge(m, &half, e, &md) })
+	all := testing.AllocsPerRun(3, func() { _, err = c.Band(15*chem.Millilitre, 801, curve.Care{}) })
+	require.NoError(t, err)
+	t.Logf("%.0f allocations, %.0f of one doubt", all, one)
+	assert.Less(t, all/one, 130.0)
 }

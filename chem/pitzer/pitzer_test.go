@@ -276,3 +276,18 @@ func TestPairsHaveNoOrder(t *testing.T) {
 		}
 	}
 }
+
+// Up to 6 mol/kg NaCl follows its data, γ± 0.986 at 6 (R. A. Robinson & R. H. Stokes, appendix 8.10, from
+// memory), and beyond, where nothing was fitted, it is held: 9 mol/kg, which nobody can dissolve, has what
+// 6 has. So is Davies' term from 0.5 on, where it is √0.5/(1 + √0.5) − 0.15 = 0.2642.
+func TestWhereCoefficientsAreHeld(t *testing.T) {
+	nacl := map[string]float64{"Na": 1, "Cl": 1}
+	six, _ := meanLog(25, 6, nacl)
+	assert.InDelta(t, math.Log10(0.986), six, 0.01)
+	nine, _ := meanLog(25, 9, nacl)
+	assert.InDelta(t, six, nine, 1e-6)
+	five, _ := meanLog(25, 5, nacl)
+	assert.Greater(t, six-five, 0.03)
+	assert.InDelta(t, 0.2642, Davies(0.5), 1e-4)
+	assert.InDelta(t, 0.2642, Davies(2), 1e-4)
+}

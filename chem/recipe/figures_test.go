@@ -2,6 +2,7 @@ package recipe_test
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -9,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/find"
 	"example.org/halfdrop/chem/recipe"
 )
@@ -150,4 +152,25 @@ func TestTooLittleToDetermine(t *testing.T) {
 	require.ErrorContains(t, err, "cannot be determined")
 	_, err = recipe.Compile(plan(0.005)) // to an eighth or so
 	require.NoError(t, err)
+}
+
+// A hydrate that weighs 8 in 100 less is a mistake that tells: MES anhydrous for the monohydrate, 195.2
+// for 213.3.
+func TestAnotherHydrateIsKeptAnEyeOn(t *testing.T) {
+	s, err := recipe.CompileAmended(recipe.Plan{Target: recipe.Target{PH: p(6)}, Beaker: recipe.Beaker{StartML: p(160), FinalML: p(200)},
+		Weighed: []recipe.Weighed{{Reagent: "MES monohydrate", Grams: p(2)}}, Titrants: []recipe.Titrant{{Reagent: "NaOH", Molar: p(1)}}})
+	require.NoError(t, err)
+	b, err := s.Bench(s.BenchTemp)
+	require.NoError(t, err)
+	assert.True(t, slices.ContainsFunc(b.Mistakes, func(m coach.Mistake) bool { return strings.Contains(m.Name, "MES anhydrous") }), "%v", b.Mistakes)
+}
+
+// Weighings of a dropper that differ by a third are asked for again; by a quarter they count, with
+// the spread that they have.
+func TestFromWhenADropperIsWeighedAgain(t *testing.T) {
+	d, err := recipe.MeasureDrop(20, []float64{1, 1.22}, 1)
+	require.NoError(t, err)
+	assert.InEpsilon(t, 55.5, d.UL, 1e-6)
+	_, err = recipe.MeasureDrop(20, []float64{1, 1.5}, 1)
+	require.ErrorContains(t, err, "the weighings differ by 40 %")
 }

@@ -162,18 +162,24 @@ func TestMetalsThatAreBoundWithoutAConstant(t *testing.T) {
 	assert.InDelta(t, 0.15*2/(2+2), part(r, solved.OfChemistry), 0.003)
 }
 
-// A constant so wide, 0.3 in log10, that the pH does not follow it along a straight line counts
-// by how far the pH is moved.
-func TestWideConstantsMoveThePHAllTheWay(t *testing.T) {
-	of := func(spread float64) float64 { // of what three molecules of an acid have in common, per power of ten
+// A constant counts by how far it moves the pH, which does not follow a wide one along a straight
+// line: the mixture is solved again with the constant one standard deviation higher.
+func TestConstantsMoveThePHAllTheWay(t *testing.T) {
+	of := func(logB, spread float64) *solved.Result { // three molecules of an acid have an ion in common
 		s := &chem.System{Name: "an acid", Charge: 0, Steps: []chem.Step{{PK: 9, Spread: 0.02}},
-			Complexes: []chem.Complex{{Ligands: 3, Protons: 2, LogB: 18.5, Spread: spread}}}
+			Complexes: []chem.Complex{{Ligands: 3, Protons: 2, LogB: logB, Spread: spread}}}
 		r, err := solved.Describe(chem.Solution{Volume: chem.Litre, Temp: 25, Systems: []chem.SystemTotal{{System: s, Amount: 300 * chem.Millimole}}, Ions: []chem.IonTotal{{Ion: chem.Ion{Name: "Na+", Charge: 1}, Amount: 60 * chem.Millimole}}})
 		require.NoError(t, err)
-		return part(r, solved.OfComplexes) / spread
+		return r
 	}
-	assert.InEpsilon(t, of(0.1), of(0.25), 0.005, "along a straight line")
-	assert.Greater(t, of(0.35), 1.03*of(0.1), "and by how far the pH is moved")
+	near := part(of(18.5, 0.02), solved.OfComplexes) / 0.02
+	for _, spread := range []float64{0.1, 0.2, 0.35, 0.6} {
+		moved := math.Abs(of(18.5+spread, spread).PH - of(18.5, spread).PH)
+		got := part(of(18.5, spread), solved.OfComplexes)
+		assert.GreaterOrEqual(t, got, 0.86*math.Max(moved, near*spread), "%g: by the capacity before it moves, which is a little less", spread)
+		assert.Less(t, got, 1.02*math.Max(moved, near*spread), "%g", spread)
+	}
+	assert.Greater(t, part(of(18.5, 0.35), solved.OfComplexes), 1.03*0.35*near, "further than along the line")
 }
 
 // Salting-out that was not measured is as doubtful as that which was is large: of the neutral
@@ -254,5 +260,33 @@ func TestFromWhereADoubtCounts(t *testing.T) {
 			got = got || f.Doubt == solved.HeatUnknown
 		}
 		assert.Equal(t, unknown, got, "%g kJ/mol", spread)
+	}
+}
+
+// What is shown of a pH beside a pK is how well publications agree on it, in dilute solutions at that pK
+// where nothing else is in doubt: 0.1 where two are apart by 0.2 (POPSO, 7.80 of Roy 2014 and about 8.0 of
+// Goldberg 2002) or hardly any second one agrees (L-histidine, 2 of 6), 0.15 where none of three does
+// (pyrophosphate), 0.05 where there is one alone, from memory (Bis-Tris propane), 0.02 where half of them
+// are within 0.03, which as a window is 0.03/√3 (tartrate). The grades are our own choice.
+func TestHowWellAPKIsKnownIsShown(t *testing.T) {
+	for mmol, want := range map[string]float64{
+		"POPSO 1; NaOH 1.5": 0.2 / 2, "L-histidine 1; NaOH 0.5": 0.1, "tetrasodium pyrophosphate 1; HCl 0.5": 0.15, "Bis-Tris propane 1; HCl 0.5": 0.05, "tartaric acid 1; NaOH 1.5": 0.03 / math.Sqrt(3),
+	} {
+		s := mixed(t, chem.Solution{Volume: chem.Litre, Temp: 25}, mmol)
+		r, err := solved.Describe(s)
+		require.NoError(t, err)
+		assert.InEpsilon(t, want, part(r, solved.OfConstants), 0.25, mmol)
+	}
+}
+
+// The same of heats of ionization: 0.5 kJ/mol in a critical review that was at hand (imidazole), 1 from
+// memory (barbital), 3 where the split between two steps is unsettled (L-histidine, whose pH may move by
+// 0.04 over 23 °C), 8 where it was estimated from a dpKa/dT in a list of a maker (Bis-Tris propane). Of
+// dpH/dT each is 1000/(R T² ln 10), as d pK/dT = −ΔH/(R T² ln 10). The grades are our own choice.
+func TestHowWellAHeatIsKnownIsShown(t *testing.T) {
+	for mmol, kJ := range map[string]float64{"imidazole 1; HCl 0.5": 0.5, "barbital sodium 1; HCl 0.5": 1, "L-histidine 1; NaOH 0.5": 3, "Bis-Tris propane 1; HCl 0.5": 8} {
+		r, err := solved.Describe(mixed(t, chem.Solution{Volume: chem.Litre, Temp: 25}, mmol))
+		require.NoError(t, err)
+		assert.InEpsilon(t, 1000*kJ/(8.314*298.15*298.15*math.Ln10), r.Doubts.PerDegree, 0.25, mmol)
 	}
 }

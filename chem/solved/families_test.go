@@ -21,6 +21,7 @@ type miss struct {
 	strength     float64 // mol/kg
 	err, spread  float64
 	own          float64 // uncertainty of the figure itself, one standard deviation
+	parts        []solved.Part
 }
 
 // recipeRow is one of testdata/published/whole_recipes.csv.
@@ -140,6 +141,11 @@ func without(d solved.Doubts, causes ...solved.Cause) float64 {
 // without what a scale and an electrode are off, and without what an open vessel does.
 func asStandard(d solved.Doubts) float64 { return without(d, solved.OfScale, solved.OfCarbonAcid) }
 
+// partsOfStandard are what asStandard is made of.
+func partsOfStandard(d solved.Doubts) []solved.Part {
+	return slices.DeleteFunc(slices.Clone(d.Parts), func(p solved.Part) bool { return p.Cause == solved.OfScale || p.Cause == solved.OfCarbonAcid })
+}
+
 // misses are all published rows.
 func misses(t testing.TB) []miss {
 	var out []miss
@@ -148,9 +154,9 @@ func misses(t testing.TB) []miss {
 		r, err := solved.Describe(p.solution(t))
 		require.NoError(t, err)
 		x := miss{family: p.family(), name: fmt.Sprintf("%s %g °C %.2f", p.name, float64(p.temp), p.ph), strength: r.Strength, err: r.PH - p.ph, spread: r.Spread}
-		x.own = p.own(t, known)
+		x.own, x.parts = p.own(t, known), r.Doubts.Parts
 		if p.set == "standard" || p.set == "technical" {
-			x.spread = asStandard(r.Doubts)
+			x.spread, x.parts = asStandard(r.Doubts), partsOfStandard(r.Doubts)
 		}
 		out = append(out, x)
 	}
@@ -166,7 +172,7 @@ func misses(t testing.TB) []miss {
 		}
 		res, err := solved.Describe(r.solution(t), opts...)
 		require.NoError(t, err, r.name)
-		x := miss{family: "recipe", name: r.name, strength: res.Strength, err: res.PH - r.ph, spread: res.Spread, own: r.own / math.Sqrt(3)} // they say from where to where
+		x := miss{family: "recipe", name: r.name, strength: res.Strength, err: res.PH - r.ph, spread: res.Spread, own: r.own / math.Sqrt(3), parts: res.Doubts.Parts} // they say from where to where
 		if r.room {
 			x.own = math.Hypot(x.own, roomSD*res.DPHDT)
 		}

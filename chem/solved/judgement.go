@@ -179,10 +179,6 @@ func (j *judgement) constants() {
 // heatUnknown is the spread of ΔH, kJ/mol, from which it counts as not known.
 const heatUnknown = 10
 
-// wideConstant is the spread of a constant, powers of ten, from which its doubt is not
-// taken along a straight line.
-const wideConstant = 0.3
-
 // complexes doubts the constants of those of which there is some, and their
 // coefficients as those of any ion.
 func (j *judgement) complexes() {
@@ -192,12 +188,8 @@ func (j *judgement) complexes() {
 		}
 		slope, moved := j.pH.Complex(x.At, x.Complex.Spread*math.Ln10)
 		by := slope * math.Ln10
-		sd := by * x.Complex.Spread
-		if x.Complex.Spread >= wideConstant {
-			// So far the pH does not follow a straight line: what more of it does counts.
-			sd = math.Max(math.Abs(sd), math.Abs(moved))
-		}
-		j.add(OfComplexes, sd)
+		// So far the pH may not follow a straight line: what more of it does counts.
+		j.add(OfComplexes, math.Max(math.Abs(by*x.Complex.Spread), math.Abs(moved)))
 		if j.m.Law() != chem.PitzerLaw || x.Ion < 0 {
 			continue
 		}

@@ -193,3 +193,15 @@ func TestBufferValueOfATitration(t *testing.T) {
 		assert.InEpsilon(t, db/(up.PH-r.PH), r.Capacity, 1e-3)
 	}
 }
+
+// The bottle of NaOH with the most in it, 50 % by mass and 19 M, is computed; what is twice as much as
+// any salt of this laboratory dissolves is refused: of NaOH 27 mol/kg do at 25 °C, 108 g in 100 g of
+// water (handbooks, from memory).
+func TestFromHowMuchOnNothingIsComputed(t *testing.T) {
+	of := func(perKg float64) error { // Na+ alone is counted: OH- is of the water
+		_, err := solved.Describe(chem.Solution{Volume: chem.Litre, Water: chem.Kilogram, Temp: 25, Ions: []chem.IonTotal{{Ion: chem.Ion{Name: "Na+", Charge: 1}, Amount: chem.Amount(perKg)}}})
+		return err
+	}
+	require.NoError(t, of(27))
+	require.ErrorIs(t, of(54), chem.ErrAbsurd)
+}

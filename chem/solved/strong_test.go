@@ -112,9 +112,9 @@ func (r strongRow) miss(t testing.TB) (miss, bool) {
 	s := solutionOf(t, r.composition, r.temp)
 	res, err := solved.Describe(s)
 	require.NoError(t, err, r.id)
-	x := miss{family: "strong: " + r.family, name: r.id + " " + r.composition, strength: res.Strength, spread: res.Spread, own: r.uncertainty}
+	x := miss{family: "strong: " + r.family, name: r.id + " " + r.composition, strength: res.Strength, spread: res.Spread, own: r.uncertainty, parts: res.Doubts.Parts}
 	if r.quantity != "pH" { // constants in concentrations and cells without a junction know no single ion, and closed cells no air
-		x.spread = asStandard(res.Doubts)
+		x.spread, x.parts = asStandard(res.Doubts), partsOfStandard(res.Doubts)
 	}
 	m := map[string]solved.Species{}
 	for _, sp := range res.Species {

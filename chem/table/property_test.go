@@ -1,6 +1,7 @@
 package table_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -128,5 +129,19 @@ func TestAFaultyShortNameIsSaid(t *testing.T) {
 		"EDTA,taken,\"EDTA,,the usual jar,A list\n",
 	} {
 		require.ErrorContains(t, table.LoadNames([]byte(head+row)), "table: names", row)
+	}
+}
+
+// Buffers at the pH at which protocols have them lie in the range in which they are said to be taken
+// (whole recipes of Cold Spring Harbor Protocols and of makers, and fixation for microscopy in
+// cacodylate, from memory).
+func TestRangesHoldWhatProtocolsHave(t *testing.T) {
+	for system, list := range map[string][]float64{
+		"cacodylate": {5.0, 7.2, 7.4}, "phosphate": {6.0, 7.4, 8.0}, "acetate": {4.0, 5.2}, "citrate": {3.0, 6.0}, "glycine": {2.5, 9.5, 10}, "carbonate": {9.6}, "borate": {8.5, 9.0},
+		"Tris": {7.4, 8.8}, "HEPES": {7.05, 7.9}, "PIPES": {6.8}, "MES": {6.0}, "MOPS": {7.0}, "CAPS": {10.5}, "L-histidine": {6.0}, "imidazole": {7.5},
+	} {
+		for _, ph := range list {
+			assert.True(t, slices.ContainsFunc(table.HabitOf(system).Ranges, func(r [2]float64) bool { return r[0] <= ph && ph <= r[1] }), "%s at pH %g", system, ph)
+		}
 	}
 }

@@ -284,7 +284,7 @@ func TestPlanCheckReadsRecipes(t *testing.T) {
 	assert.Contains(t, strings.Join(strings.Fields(out), " "), "no more than twice the uncertainty")
 	out, _ = check("NaHCO3 50 mM; NaOH 15 mM", "--ph", "9.6")
 	assert.Contains(t, strings.Join(strings.Fields(out), " "), ", within the uncertainty of")
-	out, _ = check("Tris 10 mM; NaCl 4.5 M; pH 8")
+	out, _ = check("Tris 10 mM; NaCl 4.5 M; pH 8.5")
 	assert.Contains(t, out, "no advice is given")
 	out, _ = check("Na2HPO4 8 mM; KH2PO4 2 mM; NaCl 137 mM; KCl 2.7 mM", "--strength", "10x", "--ml", "1000")
 	assert.Contains(t, out, "As the 10-fold stock")

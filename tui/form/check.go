@@ -53,6 +53,7 @@ func (f Wanted) read(d *buffer.Demand) (*written.Reading, error) {
 	} else if math.Abs(r.PH-d.PH) > 0.005 {
 		r.Notes = append(r.Notes, fmt.Sprintf("the recipe says pH %s; --ph %s counts", phrase.PH(r.PH), phrase.PH(d.PH)))
 	}
+	d.Gas = r.Gas
 	if !math.IsNaN(d.PH) && !(d.PH >= 1 && d.PH <= 13) {
 		return nil, remedy.Call(fmt.Errorf("pH %g is outside 1–13", d.PH), "the model works from pH 1 to 13")
 	}

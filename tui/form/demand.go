@@ -196,6 +196,9 @@ func (f Wanted) besides(d *buffer.Demand) error {
 	if !math.IsNaN(r.PH) || r.Volume > 0 {
 		return wrong("with", apartFromIt, "names substances; pH and volume have places of their own")
 	}
+	if r.Gas > 0 {
+		return wrong("with", "leave it out; examine the recipe as a whole, or ask for the pH under a gas", "carbon dioxide above it sets the pH, with the hydrogen carbonate that is in it, and no titrant does")
+	}
 	d.With, d.Apart, d.Read = r.Ingredients(), r.Apart, r.Remarks()
 	if r.Aldehyde && !slices.Contains(d.Avoid, table.Aldehydes) {
 		d.Avoid = append(d.Avoid, table.Aldehydes)

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/meter/remedy"
 )
 
@@ -102,4 +103,15 @@ func TestAStockThatIsTooStrongIsKnownDiluted(t *testing.T) {
 	assert.Regexp(t, `diluted 20-fold, as its heading says, it reads pH 8\.[0-9]+ ± 0\.[0-9]+ at 25 °C\. 13 ± 1 mmol of acid in the whole of the stock bring that to pH 7\.00`, text)
 	assert.Contains(t, say("0.15 M NaCl, 0.015 M trisodium citrate, pH 7.0"), "it takes 0.65")
 	assert.Contains(t, say("8 M urea; 89 mM Tris; 89 mM boric acid; 2 mM EDTA"), "urea: no charge at pH above 2; 6 to 8 M raises pKa")
+}
+
+// A gas above it is none of what a buffer is made of, and is not passed over in silence.
+func TestAGasIsNoneOfWhatIsInIt(t *testing.T) {
+	d := buffer.NewDemand(7.4)
+	f := Wanted{}
+	f.With = "NaCl 150 mM; 5 % CO2"
+	require.ErrorContains(t, f.besides(&d), "carbon dioxide above it")
+	f.With = "NaCl 150 mM"
+	require.NoError(t, f.besides(&d))
+	require.Len(t, d.With, 1)
 }

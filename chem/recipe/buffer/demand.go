@@ -35,6 +35,7 @@ type Demand struct {
 	With      []Ingredient  // what is in it besides, amounts in the whole of it
 	Read      []string      // how what is to be in it was read, where the sheet does not show it
 	Apart     []string      // what is to be in it and is left out of account, as written, with why
+	Gas       float64       // share of carbon dioxide in the moist gas that a recipe to examine is kept under; 0 is closed
 	Fill      float64       // share of Volume in the beaker at the start
 
 	Avoid  []table.Property

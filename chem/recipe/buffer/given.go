@@ -44,10 +44,10 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 	use := content.At(d.Use).MadeUpTo(d.InUse())
 	e := &Exam{Off: math.NaN(), Free: !slices.ContainsFunc(list, saltOfBuffer)}
 	var err error
-	if e.InUse, err = solved.Describe(use); err != nil {
+	if e.InUse, err = solved.Describe(use, d.gas(d.Use)...); err != nil {
 		return nil, err
 	}
-	if e.AtBench, err = solved.Describe(use.At(d.Bench)); err != nil {
+	if e.AtBench, err = solved.Describe(use.At(d.Bench), d.gas(d.Bench)...); err != nil {
 		return nil, err
 	}
 	strongest, dissolved := use, e.InUse
@@ -93,7 +93,8 @@ func Examine(d Demand, content chem.Solution, list []table.Reagent) (*Exam, erro
 }
 
 // Dilute computes what the recipe gives once it is diluted as many times as its heading says,
-// "10x PBS": brought to its pH before, where that is what it takes.
+// "10x PBS": brought to its pH before, where that is what it takes. Its spread then holds that of
+// the pH to which the stock is brought.
 func (e *Exam) Dilute(times float64, brought bool) error {
 	s := e.final
 	if !brought {
@@ -102,6 +103,10 @@ func (e *Exam) Dilute(times float64, brought bool) error {
 	x, err := solved.Describe(s.Scale(1 / times).MadeUpTo(s.Volume))
 	if err != nil {
 		return err
+	}
+	if brought && e.Fixed != nil { // by a meter: how much went in is as uncertain as the pH there
+		more := e.Fixed.Spread * e.Fixed.Capacity / (times * x.Capacity)
+		x.Spread = math.Hypot(x.Spread, more)
 	}
 	e.Diluted, e.Fold = x, times
 	return nil
@@ -146,14 +151,18 @@ func (e *Exam) compare(d *Demand, content chem.Solution) error {
 	if err != nil {
 		return err
 	}
-	if e.InUse.Strength > chem.StrongLimit {
-		e.FixErr = ErrTooStrong
+	if d.Gas > 0 {
+		e.FixErr = ErrUnderGas
 		return nil
 	}
 	var f Finished
 	x := *d
 	x.With = nil // they are in the content
-	if e.FixErr = f.Titrate(&x, content, acid, base); e.FixErr != nil {
+	e.FixErr = f.Titrate(&x, content, acid, base)
+	if e.InUse.Strength > chem.StrongLimit && (e.FixErr != nil || f.vague()) {
+		e.FixErr = ErrTooStrong
+	}
+	if e.FixErr != nil {
 		return nil
 	}
 	e.Fix, e.FixWith, e.Fixed, e.final = f.Amount, acid, f.Result, f.Solution
@@ -226,5 +235,33 @@ func capacities(r *solved.Result) map[string]float64 {
 	return out
 }
 
-// ErrTooStrong says that the activity model was not checked at such a strength.
-var ErrTooStrong = errors.New("above an ionic strength of 3 mol/kg no advice is given: the activity model was not checked there")
+// vagueShare is the uncertainty of an amount, as a part of it, from which it is not said above
+// the strength that was checked. Our own choice: a quarter of 3 M sodium acetate is still an answer
+// that a first portion is taken from, and what is as large as the amount itself is none.
+const vagueShare = 0.5
+
+// vague reports whether what brings it to its pH is hardly known.
+func (f *Finished) vague() bool {
+	return f.Result.Capacity*f.Result.Spread*f.Solution.Volume.Litres() > vagueShare*f.Amount.Moles()
+}
+
+// ErrTooStrong says that the activity model was not checked at such a strength, and that its
+// uncertainty leaves nothing to say.
+var ErrTooStrong = errors.New("above an ionic strength of 3 mol/kg no advice is given where it would be uncertain by more than half: the activity model was not checked there")
+
+// ErrUnderGas says that carbon dioxide above it takes up what is added.
+var ErrUnderGas = errors.New("under carbon dioxide its bicarbonate sets the pH, a tenth more of it for each 0.04 pH")
+
+// gas is the carbon dioxide that a solution is kept under, moist at that temperature.
+func (d *Demand) gas(t chem.Celsius) []chem.Option {
+	if !(d.Gas > 0) {
+		return nil
+	}
+	return []chem.Option{chem.OpenToAir(d.Gas * (1 - steam(t)))}
+}
+
+// steam is the vapour pressure of water in atm: Antoine's equation with the usual parameters for 1
+// to 100 °C, from memory; handbooks have 23.76 mmHg at 25 and 47.07 at 37 °C.
+func steam(t chem.Celsius) float64 {
+	return math.Pow(10, 8.07131-1730.63/(233.426+float64(t))) / 760
+}

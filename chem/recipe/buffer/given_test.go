@@ -206,3 +206,121 @@ func TestASaltOfTwoBuffersIsAsked(t *testing.T) {
 	require.ErrorAs(t, err, &bad)
 	assert.Contains(t, bad.Hints()[0], "ammonia or carbonate")
 }
+
+// asRead examines a recipe as somebody wrote it, in a litre.
+func asRead(t *testing.T, text string, temp chem.Celsius) *buffer.Exam {
+	r, err := written.Read(text, chem.Litre)
+	require.NoError(t, err, text)
+	d := buffer.NewDemand(r.PH)
+	d.Volume, d.Use, d.Gas = chem.Litre, temp, r.Gas
+	if r.Titrant != "" {
+		d.Acid, d.Base = written.Either(r.Titrant, d.Acid, d.Base)
+	}
+	var list []table.Reagent
+	var s chem.Solution
+	for _, p := range r.Parts {
+		list = append(list, p.Reagent)
+		s = chem.Mix(s, p.Reagent.Dissolved(p.Amount))
+	}
+	e, err := buffer.Examine(d, s, list)
+	require.NoError(t, err, text)
+	return e
+}
+
+// Bicarbonate under moist carbon dioxide: pH = 6.10 + log10(HCO3 / (0.0307 × pCO2)) at 37 °C, mM and
+// mmHg, with pCO2 = 5 % of 760 less 47 mmHg of water (textbooks of physiology, for plasma).
+func TestUnderAGas(t *testing.T) {
+	const saline = "118 mM NaCl, 4.7 mM KCl, 1.2 mM KH2PO4, pH 7.4, gassed with 95 % O2/5 % CO2; NaHCO3 "
+	for mM, text := range map[float64]string{25: "25 mM", 15: "15 mM", 40: "40 mM"} {
+		e := asRead(t, saline+text, 37)
+		assert.InDelta(t, 6.10+math.Log10(mM/(0.0307*0.05*(760-47))), e.InUse.PH, 0.03, text)
+		assert.ErrorIs(t, e.FixErr, buffer.ErrUnderGas)
+		assert.Nil(t, e.Fixed)
+	}
+	// A tenth more of it for each 0.04 pH: log10(1.1) is 0.041.
+	less, more := asRead(t, saline+"20 mM", 37), asRead(t, saline+"22 mM", 37)
+	assert.InDelta(t, 0.041, more.InUse.PH-less.InUse.PH, 0.003)
+	// 0.021 between dry and moist gas at 37 °C: log10(1 - 47.07/760), by the vapour pressure of handbooks.
+	moist := asRead(t, saline+"25 mM", 37)
+	d, err := solved.Describe(contentOf(t, saline+"25 mM").At(37).MadeUpTo(chem.Litre), chem.OpenToAir(0.05))
+	require.NoError(t, err)
+	assert.InDelta(t, -math.Log10(1-47.07/760), moist.InUse.PH-d.PH, 0.001)
+}
+
+// Above 3 mol/kg the amount is said where its uncertainty leaves something to say: stocks that every
+// laboratory makes are no dead end. 3 M in sodium at pH 5.2 with pK 4.757 (Harned & Ehlers 1933) takes
+// 3/10^(5.2-pK') mol of acetic acid, with pK' within 0.3 of pK.
+func TestStrongStocksHaveAnAmount(t *testing.T) {
+	e := asRead(t, "3 M sodium acetate pH 5.2", 25)
+	require.NoError(t, e.FixErr)
+	assert.Equal(t, "acetic acid", e.FixWith.Name)
+	assert.Greater(t, e.Fix.Moles(), 3/math.Pow(10, 5.2-4.757+0.3))
+	assert.Less(t, e.Fix.Moles(), 3/math.Pow(10, 5.2-4.757-0.3))
+	for text, vague := range map[string]bool{
+		"1 M (NH4)2SO4, 50 mM sodium phosphate, pH 7.0":    false,
+		"3 M potassium acetate pH 5.5":                     false,
+		"3 M NaCl, 0.3 M trisodium citrate, pH 7.0":        true,
+		"6 M guanidine HCl, 0.1 M sodium phosphate pH 7.0": true,
+		"3.5 M ammonium sulfate, 0.1 M MES pH 6":           true,
+		"Tris 10 mM; NaCl 4.5 M; pH 8.2":                   true,
+		"Tris 10 mM; NaCl 4.5 M; pH 8.0":                   false,
+	} {
+		assert.Equal(t, vague, asRead(t, text, 25).FixErr == buffer.ErrTooStrong, text)
+	}
+}
+
+// contentOf is what a recipe holds.
+func contentOf(t *testing.T, text string) (s chem.Solution) {
+	r, err := written.Read(text, chem.Litre)
+	require.NoError(t, err, text)
+	for _, p := range r.Parts {
+		s = chem.Mix(s, p.Reagent.Dissolved(p.Amount))
+	}
+	return s
+}
+
+// A stock that a meter brings to its pH is as uncertain in what it took as that pH is, and so is what
+// is made of it: spread × capacity of the stock is what is not known of the titrant, and divided by
+// the fold and the capacity of what is diluted it is a pH. What is mixed by weight has none of that.
+func TestADilutedStockIsAsUncertainAsItsPH(t *testing.T) {
+	e := asRead(t, "3.6 M NaCl; 0.2 M NaH2PO4; 20 mM EDTA; pH 7.7 with NaOH", 25)
+	require.NotNil(t, e.Fixed)
+	require.NoError(t, e.Dilute(20, true))
+	own, err := solved.Describe(contentOf(t, "180 mM NaCl; 10 mM NaH2PO4; 1 mM EDTA; NaOH "+chem.Digits(1e3*e.Fix.Moles()/20, 6)+" mM").At(25).MadeUpTo(chem.Litre))
+	require.NoError(t, err)
+	assert.InDelta(t, own.PH, e.Diluted.PH, 0.01)
+	assert.InEpsilon(t, math.Hypot(own.Spread, e.Fixed.Spread*e.Fixed.Capacity/20/own.Capacity), e.Diluted.Spread, 0.03)
+	assert.Greater(t, e.Diluted.Spread, 0.1, "at an ionic strength of 4 mol/kg")
+	require.NoError(t, e.Dilute(20, false))
+	assert.Less(t, e.Diluted.Spread, 0.05)
+}
+
+// What a mole of boric acid brings at pH 8.5 is what it does in 50 mM of it, as it is in a beaker that was
+// titrated with it: the NaOH that takes 50 mM there. In half as much it is 6 % less, for want of
+// polyborates.
+func TestWhatATitrantBringsIsThatOfABeaker(t *testing.T) {
+	boric, err := table.ByAmount("boric acid")
+	require.NoError(t, err)
+	d := buffer.NewDemand(8.5)
+	q, err := d.Brings(boric)
+	require.NoError(t, err)
+	e := asRead(t, "50 mM boric acid; pH 8.5 with NaOH", 25)
+	require.NotNil(t, e.Fixed)
+	assert.InEpsilon(t, e.Fix.Moles()/0.05, -q, 0.02)
+}
+
+// Two salts that are weighed to 1.5 % each have a ratio that is known to 2.1 %, and log10 of that is 0.0092
+// pH, whatever the ratio (Henderson and Hasselbalch).
+func TestAPairIsAsGoodAsItIsWeighed(t *testing.T) {
+	for _, ph := range []float64{6.6, 7.0} {
+		d := buffer.NewDemand(ph)
+		s, err := table.System("phosphate")
+		require.NoError(t, err)
+		forms, err := d.FormsFor(s)
+		require.NoError(t, err)
+		p, err := d.ByRatio(forms)
+		require.NoError(t, err)
+		all := p.RatioSpread(d.Content(), d.InUse())
+		assert.InEpsilon(t, math.Log10(1+0.015*math.Sqrt2), math.Sqrt(all*all-p.Result.Spread*p.Result.Spread), 0.1, "pH %g", ph)
+	}
+}

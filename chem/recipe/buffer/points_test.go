@@ -2,12 +2,14 @@ package buffer_test
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
 	"example.org/halfdrop/chem/recipe/written"
 	"example.org/halfdrop/chem/table"
@@ -65,6 +67,17 @@ func TestWhatAThingCosts(t *testing.T) {
 		got, _ := reason(t, tc.ph, tc.name, tc.avoid, tc.with, tc.words)
 		assert.InEpsilon(t, tc.want, got, 0.12, "%s at pH %g: %s", tc.name, tc.ph, tc.words)
 	}
+	d := buffer.NewDemand(9.3)
+	d.Buffer, d.Have = "ammonia", []string{"ammonia"}
+	list, err := buffer.Rank(d)
+	require.NoError(t, err)
+	for _, r := range list[0].Why {
+		if strings.Contains(r.Words, "sold as a solution") {
+			assert.InEpsilon(t, 0.2, r.Points, 0.12, "what cannot be weighed")
+			d.Have = nil
+		}
+	}
+	assert.Empty(t, d.Have, "it was said")
 	got, c := reason(t, 7.9, "HEPES", "", "", "predicted to")
 	assert.InEpsilon(t, c.Spread, got, 1e-9)
 	got, c = reason(t, 7.2, "phosphate", "", "", "ionic strength")
@@ -88,4 +101,53 @@ func TestWhatTakingAMetalCosts(t *testing.T) {
 	assert.InEpsilon(t, 2*0.34, got, 0.03)
 	got, _ = reason(t, 8, "Tricine", "", "ZnCl2 1 mM", "binds zinc, how strongly is not known")
 	assert.InEpsilon(t, 1.5, got, 1e-9)
+}
+
+// From where a reason is said: what leaves the beaker from a hundredth of a point on (acetic acid at
+// pH 5.6, a tenth of it, and no more at 5.65), what is taken of a metal ion from 2 in 100 on (acetate and
+// magnesium, by a constant of 10^1.27: 1.3 in 100 at 2 mM, 2.6 at 4 mM), and that dpH/dT is not known from
+// 0.004 per °C on, which two steps that both buffer stay below (Bis-Tris propane, 0.0047 at either pKa and
+// 0.0033 between them).
+func TestFromWhereAReasonIsSaid(t *testing.T) {
+	said := func(ph float64, name string, mM float64, with, words string) bool {
+		d := buffer.NewDemand(ph)
+		d.Molar, d.Buffer, d.Anyway = chem.Molarity(mM/1e3), name, true
+		if with != "" {
+			r, err := written.Read(with, d.Volume)
+			require.NoError(t, err)
+			d.With = r.Ingredients()
+		}
+		list, err := buffer.Rank(d)
+		require.NoError(t, err)
+		return slices.ContainsFunc(list[0].Why, func(r buffer.Reason) bool { return strings.Contains(r.Words, words) })
+	}
+	assert.True(t, said(5.6, "acetate", 50, "", "leaves an open beaker"))
+	assert.False(t, said(5.65, "acetate", 50, "", "leaves an open beaker"))
+	assert.False(t, said(4.7, "acetate", 2, "MgCl2 1 mM", "of the magnesium"))
+	assert.True(t, said(4.7, "acetate", 4, "MgCl2 1 mM", "of the magnesium"))
+	assert.True(t, said(6.7, "Bis-Tris propane", 50, "", "temperature is not known"))
+	assert.False(t, said(7.9, "Bis-Tris propane", 50, "", "temperature is not known"))
+}
+
+// DTT goes in once the pH is set where it moves that by less than half of the tolerance: at pH 8 a mole of
+// it has 10^(8 − 9.26) protons less, so that in a buffer of 5.6 mM per pH 1.8 mM move it by 0.017 of
+// a tolerance of 0.05, and 3.4 mM by 0.033.
+func TestHowMuchCanGoInLast(t *testing.T) {
+	dtt, err := table.ByAmount("DTT")
+	require.NoError(t, err)
+	d := buffer.NewDemand(8)
+	d.Volume = 1
+	assert.True(t, d.CanWait(dtt, 0.0018, 0.0056))
+	assert.False(t, d.CanWait(dtt, 0.0034, 0.0056))
+}
+
+// An acid is one at a pH where a tenth of it has given its proton: formic acid, pK 3.75, has 0.06 at
+// pH 2.6 and 0.12 at pH 2.9, by 1/(1 + 10^(pK − pH)).
+func TestFromWhereAnAcidIsOne(t *testing.T) {
+	for ph, is := range map[float64]bool{2.6: false, 2.88: true} {
+		d := buffer.NewDemand(ph)
+		d.Acid = "formic acid"
+		_, _, err := d.Strong()
+		assert.Equal(t, is, err == nil, "pH %g: %v", ph, err)
+	}
 }

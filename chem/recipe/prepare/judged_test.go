@@ -6,6 +6,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/prepare"
 	"example.org/halfdrop/chem/recipe/written"
 	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
@@ -169,4 +170,99 @@ func TestABatchOfNextToNothing(t *testing.T) {
 	assert.Contains(t, notes(0.001), "make 10 mL and take what is wanted")
 	assert.NotContains(t, notes(0.007), "take what is wanted")
 	assert.NotContains(t, sheetOf(t, draft(t, demanded(t, "Tris", 8, 0.05, 0.001, ""))), "1 drops")
+}
+
+// What is measured with a pipette is 1 mL and more, what is weighed 1 g: a weak titrant is made from one
+// of 1 M, where 0.83 mL of HCl 12.1 M or 0.56 g of KOH would do by themselves, and from that at once
+// where 1.00 mL of it does (common practice of diluting in steps, no source).
+func TestWeakTitrantsAreMadeInSteps(t *testing.T) {
+	d := demanded(t, "HEPES", 7.4, 0.01, 0.2, "")
+	d.Base = "KOH"
+	from := map[string]string{}
+	for _, l := range draft(t, d).Dilutions {
+		from[l.Name()] = l.From
+	}
+	assert.Equal(t, "HCl 1 M", from["HCl 0.2 M"], "12.1 M: 50 × 0.2 / 12.1 is 0.83 mL")
+	assert.Equal(t, "KOH 1 M", from["KOH 0.2 M"], "56.1 × 0.2 × 0.05 is 0.56 g")
+	d = demanded(t, "HEPES", 7.4, 0.002, 0.1, "")
+	clear(from)
+	for _, l := range draft(t, d).Dilutions {
+		from[l.Name()] = l.From
+		if l.Name() == "HCl 0.02 M" {
+			assert.InDelta(t, 1, l.Take.Millilitres(), 1e-9)
+		}
+	}
+	assert.Equal(t, "HCl 1 M", from["HCl 0.02 M"], from)
+}
+
+// A second bottle is asked for where the drops of the weak one take more than half of the room under the
+// mark and are more than anybody counts at ease, or where they do not fit at all: 2 mM of Tris in 20 mL
+// take 0.56 × 2 × 20 µmol of HCl to pH 8, 2.2 mL of 0.01 M and 44 drops with 4 mL of room; 3 mM in 10 mL
+// 1.7 mL, 33 drops, with 2 mL and with 0.5 mL of room.
+func TestWhenASecondBottleIsAskedFor(t *testing.T) {
+	for _, tc := range []struct {
+		molar, litres, fill, tol float64
+		bottles                  int
+	}{{0.002, 0.02, 0.8, 0.05, 1}, {0.003, 0.01, 0.8, 0.06, 0}, {0.003, 0.01, 0.95, 0.06, 1}} {
+		d := demanded(t, "Tris", 8, tc.molar, tc.litres, "")
+		d.Fill, d.Tolerance = tc.fill, tc.tol
+		bulk := 0
+		for _, c := range draft(t, d).Titrants {
+			if c.Role == prepare.Coarse {
+				bulk++
+			}
+		}
+		assert.Equal(t, tc.bottles, bulk, "%v", tc)
+	}
+}
+
+// What is diluted or dissolved goes into half to three quarters of its water (common practice, no
+// source), and a titrant weaker than 0.01 M is not made, which takes up carbon dioxide while it stands: a
+// drop of it moves 3 mM of Tris in 10 mL by 0.5 µmol of 17 µmol per pH, 0.029, and 5 mM by 0.02.
+func TestHowTitrantsAreMade(t *testing.T) {
+	for _, l := range draft(t, demanded(t, "HEPES", 7.4, 0.01, 0.2, "")).Dilutions {
+		assert.Greater(t, l.First/l.Volume, chem.Volume(0.5), l.Name())
+		assert.Less(t, l.First/l.Volume, chem.Volume(0.75), l.Name())
+	}
+	half := 0
+	for _, l := range draft(t, demanded(t, "Tris", 8, 0.02, 0.05, "")).Dilutions {
+		if l.Take > 0.4*l.Volume {
+			half++
+		}
+		assert.Less(t, l.First+l.Take, l.Volume, "%s: there is room to make it up", l.Name())
+	}
+	assert.Positive(t, half, "0.1 M from 0.2 M")
+	d := demanded(t, "Tris", 8, 0.003, 0.01, "")
+	list, err := buffer.Rank(d)
+	require.NoError(t, err)
+	_, err = prepare.For(d, list[0])
+	require.ErrorContains(t, err, "of the weakest titrant, 0.01 M, moves the pH by 0.029")
+	d.Molar = 0.005
+	for _, c := range draft(t, d).Titrants {
+		assert.GreaterOrEqual(t, c.Molar, 0.01)
+	}
+}
+
+// Below 50 mg a stock solution is better than a balance of 0.1 mg a division in ordinary hands (common
+// practice, no source): Tris, 121.1 g/mol, 0.33 mmol are 40 mg and 0.5 mmol 61 mg.
+func TestWhatIsHardToWeigh(t *testing.T) {
+	for mmol, hard := range map[float64]bool{0.33: true, 0.5: false} {
+		text := sheetOf(t, draft(t, demanded(t, "Tris", 8, mmol/100, 0.1, "")))
+		assert.Equal(t, hard, strings.Contains(text, "So little is hard to weigh"), "%g mmol", mmol)
+	}
+}
+
+// A third standard is named where the aim is within 0.2 of one of two (common practice: enclose the aim).
+func TestWhenAThirdStandardIsNamed(t *testing.T) {
+	for ph, near := range map[float64]bool{7.15: true, 7.26: false} {
+		assert.Equal(t, near, strings.Contains(sheetOf(t, draft(t, demanded(t, "HEPES", ph, 0.05, 1, ""))), "The aim is close to 7.00"), "pH %g", ph)
+	}
+}
+
+// What the solids take up is said from a hundredth of the beaker on: Tris takes 0.09 L/mol (121.1 g/mol,
+// 1.33 g/mL), 0.6 % of 0.8 L at 50 mM and 1.15 % at 100 mM.
+func TestFromWhenSolidsTakeRoom(t *testing.T) {
+	for molar, said := range map[float64]bool{0.05: false, 0.105: true} {
+		assert.Equal(t, said, strings.Contains(sheetOf(t, draft(t, demanded(t, "Tris", 8, molar, 1, ""))), "the solids take up"), "%g M", molar)
+	}
 }

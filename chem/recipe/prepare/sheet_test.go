@@ -388,3 +388,24 @@ func TestSheetAndPlanSpeakOfOneDevice(t *testing.T) {
 		assert.Equal(t, tc.by[0] == 'd', strings.Contains(sheet, "drops of NaOH 1 M if used throughout"), "%s", tc.name)
 	}
 }
+
+// How well the first reading is known is said from 0.1 pH on, and from half a pH of what the mixture
+// is to have, or one pH of the first reading alone, it tells no jar from another: the forms of a
+// substance are two pH apart and more (Tris and its hydrochloride 5 to 6: 10.4 and 4.7 at 50 mM).
+func TestFromWhenTheFirstReadingTellsNoJar(t *testing.T) {
+	x := draft(t, demanded(t, "Tris", 8, 0.05, 1, ""))
+	for _, tc := range []struct {
+		inUse, start float64
+		want         string
+	}{
+		{0.02, 0.08, "Far from that?"}, {0.02, 0.13, "known to ± 0.1. Farther"}, {0.13, 0.02, "known to ± 0.1. Farther"}, {0.4, 0.02, "known to ± 0.4. Farther"}, {0.02, 0.8, "known to ± 0.8. Farther"},
+		{0.6, 0.02, "look at the label twice"}, {0.02, 1.2, "look at the label twice"},
+	} {
+		x.InUse.Spread, x.StartSD = tc.inUse, tc.start
+		text := ""
+		for _, s := range x.Sheet(prepare.Doing{}) {
+			text += strings.Join(s.Details, " ") + "\n"
+		}
+		assert.Contains(t, text, tc.want, "%v", tc)
+	}
+}

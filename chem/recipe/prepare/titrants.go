@@ -252,7 +252,7 @@ func (n *near) choose(d *buffer.Demand, acid, base table.Reagent, charge float64
 	var out []Chosen
 	left := n.room - fine.Volume
 	switch fits := fine.Volume <= chem.Volume(goodPart)*n.room; {
-	case fine.Drops > mostDrops && !fits:
+	case !fits && (fine.Drops > mostDrops || fine.Volume > chem.Volume(mostPart)*n.room):
 		c, err := n.coarse(on, math.Abs(charge), atHand(d, on))
 		if err != nil {
 			return nil, err

@@ -7,6 +7,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/written/quantity"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -19,7 +20,7 @@ func (r *Reading) leaveOut(p string) bool {
 	case traceOf.MatchString(p):
 		words = "too little of it to move a pH"
 	case !uncounted.MatchString(p):
-		name, _, err := quantities(p)
+		name, _, err := quantity.In(p)
 		var ok bool
 		if words, ok = table.Apart(name); err != nil {
 			return false
@@ -34,9 +35,23 @@ func (r *Reading) leaveOut(p string) bool {
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is left out of account: %s", p, words))
 	r.Apart = append(r.Apart, fmt.Sprintf("%s (%s)", p, words))
-	if _, got, err := quantities(p); err == nil {
-		r.beside += chem.Volume(got[ofVolume])
+	if _, got, err := quantity.In(p); err == nil {
+		r.beside += chem.Volume(got[quantity.OfVolume])
 	}
+	return true
+}
+
+// carbonic is a gas with carbon dioxide: "5 % CO2", "in a 5% CO2 atmosphere".
+var carbonic = regexp.MustCompile(`(?i)^(?:(?:in|under|with|at|and|an?|the|/|,)\s+)*([0-9]+(?:\.[0-9]+)?)\s*%\s*(?:of\s+)?(?:CO2|CO₂|carbon\s+dioxide)(?:\s+(?:gas|atmosphere|in\s+air|in\s+O2|incubator|balance\s+\pL[\pL0-9]*|(?:/\s*)?[0-9.]+\s*%\s*(?:O2|N2|air)))*\.?$`)
+
+// gas reads how much carbon dioxide is in the gas that it is kept under.
+func (r *Reading) gas(p string) bool {
+	m := carbonic.FindStringSubmatch(strings.Trim(p, " ()"))
+	if m == nil || !(quantity.Number(m[1]) > 0 && quantity.Number(m[1]) <= 100) {
+		return false
+	}
+	r.Gas = quantity.Number(m[1]) / 100
+	r.Notes = append(r.Notes, fmt.Sprintf("it is taken as kept under a moist gas with %s %% of carbon dioxide at 1 atm, until nothing changes any more", chem.Digits(100*r.Gas, 3)))
 	return true
 }
 

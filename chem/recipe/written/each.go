@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
+
+	"example.org/halfdrop/chem/recipe/written/quantity"
 )
 
 var (
@@ -69,7 +71,7 @@ func namesIn(text string) []string {
 
 // bareName reports whether a part is the name of a reagent and no more.
 func bareName(p string) bool {
-	_, got, err := quantities(p)
+	_, got, err := quantity.In(p)
 	if err != nil || len(got) > 0 || phWords.MatchString(p) {
 		return false
 	}

@@ -1,80 +1,25 @@
 package written
 
 import (
-	_ "embed"
-	"errors"
 	"fmt"
 	"regexp"
 	"slices"
 	"strings"
 
-	"example.org/halfdrop/chem"
-	"example.org/halfdrop/chem/csvrows"
+	"example.org/halfdrop/chem/recipe/written/habit"
+	"example.org/halfdrop/chem/recipe/written/quantity"
 	"example.org/halfdrop/chem/table"
 )
 
-// habitsCSV are ways to write a recipe that mean nothing else than how it is read here, as
-// regular expressions in the order in which they are replaced: habits in the whole of a
-// text, spellings of units and lists before it is taken into parts. A comma between a
-// letter and a figure is none of a name.
-//
-//go:embed data/habits.csv
-var habitsCSV string
-
-// habit is a row of it.
-type habit struct {
-	from *regexp.Regexp
-	to   string
-}
-
-// ways are the habits by stage.
-var ways = csvrows.Once(func() (map[string][]habit, error) { return readHabits(habitsCSV) })
-
-func readHabits(text string) (map[string][]habit, error) {
-	out := map[string][]habit{}
-	err := csvrows.Each(text, 4, "recipes: habits", func(r []string) error {
-		from, err := regexp.Compile(r[1])
-		if err != nil {
-			return err
-		}
-		if r[1] == "" || r[3] == "" || r[0] != "habit" && r[0] != "spelling" {
-			return errors.New("needs a stage, an expression and what it is")
-		}
-		out[r[0]] = append(out[r[0]], habit{from, r[2]})
-		return nil
-	})
-	return out, err
-}
-
-// replaced is a text with the habits of a stage replaced.
-func replaced(stage, text string) string {
-	for _, x := range ways()[stage] {
-		text = x.from.ReplaceAllString(text, x.to)
-	}
-	return text
-}
-
 // tidied is a recipe without habits of writing.
 func tidied(text string) string {
-	text = powers.ReplaceAllStringFunc(text, func(s string) string {
-		m := powers.FindStringSubmatch(s)
-		if m[1] == "" {
-			m[1] = "1"
-		}
-		return m[1] + "e" + raised.Replace(m[2]+m[3])
-	})
-	text = fractions.ReplaceAllStringFunc(text, func(s string) string {
-		m := fractions.FindStringSubmatch(s)
-		return chem.Digits(1e3/number(m[1]+m[2]), 4) + " mM"
-	})
-	text = replaced("habit", text)
-	text = apartFrom(text)
+	text = apartFrom(habit.Tidied(text))
 	text = byName.ReplaceAllStringFunc(text, func(s string) string {
 		m := byName.FindStringSubmatch(s)
 		list := listed.Split(m[2], -1)
 		for _, n := range list {
 			if !isReagent(n) {
-				return s
+				return remark(s, m[1], m[2])
 			}
 		}
 		if i := slices.IndexFunc(list, strongest); i >= 0 {
@@ -91,22 +36,6 @@ func tidied(text string) string {
 		return s
 	})
 }
-
-// powers are figures with a power of ten: "1.5 x 10^-3 M", "10⁻³ M".
-var (
-	powers = regexp.MustCompile(`(?:\b([0-9]+(?:[.,][0-9]+)?)\s*[xX×*·]\s*)?\b10(?:\s?(?:\^|\*\*)\s?([-−–+]?[0-9]{1,2})|([⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,2}))`)
-	raised = strings.NewReplacer("⁻", "-", "⁺", "", "−", "-", "–", "-", "⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9")
-)
-
-// Commas that can be nothing but decimal ones.
-var (
-	decimalComma = regexp.MustCompile(`[0-9],[0-9]{1,2}(?:[^0-9,]|\z)`)
-	decimalPoint = regexp.MustCompile(`[0-9]\.[0-9]`)
-	threeFigures = regexp.MustCompile(`([0-9]+),([0-9]{3})\b`)
-)
-
-// fractions are strengths of old tables, "M/15" and "1/15 M".
-var fractions = regexp.MustCompile(`\bM/([1-9][0-9]{0,3})\b|\b1/([1-9][0-9]{0,3})[ -]?(?:M|molar)\b`)
 
 // with is what is in it besides, or what brings it to its pH.
 var (
@@ -140,6 +69,18 @@ func apartFrom(text string) string {
 	return b.String() + text[at:]
 }
 
+// remark is a pH without what stands in brackets behind it, where no word of that is a reagent's:
+// "pH 6.0 (EDC coupling)".
+func remark(all, ph, inside string) string {
+	list := strings.FieldsFunc(inside, func(c rune) bool { return strings.ContainsRune(" ,;/", c) })
+	if slices.ContainsFunc(list, func(w string) bool {
+		return isReagent(w) || strongest(w) || strings.EqualFold(w, "acid") || strings.EqualFold(w, "base") || strings.EqualFold(w, "hydroxide")
+	}) {
+		return all
+	}
+	return ph
+}
+
 // byName is a pH with what brings a solution there in brackets: "pH 3.0 (formic acid)".
 var byName = regexp.MustCompile(`(?i)(\bpH\s*[=:]?\s*[0-9.,]*[0-9])\s*\(\s*(\pL[^()0-9]*)\)`)
 
@@ -153,14 +94,14 @@ var colons = regexp.MustCompile(`([A-Za-z][A-Za-z0-9-]*):([0-9])`)
 // "HEPES 100 mM NaCl 200 mM". What does not come out as reagents with an amount each
 // stays together.
 func inARow(p string) []string {
-	at := quantity.FindAllStringSubmatchIndex(p, -1)
-	if _, _, err := quantities(p); err == nil || len(at) < 2 {
+	at := quantity.Pattern.FindAllStringSubmatchIndex(p, -1)
+	if _, _, err := quantity.In(p); err == nil || len(at) < 2 {
 		return []string{p}
 	}
 	last := ""
 	if m := inWords.FindStringIndex(p); m != nil { // "… in 1 L" belongs to all of it
 		p, last = p[:m[0]], p[m[0]:]
-		if at = quantity.FindAllStringSubmatchIndex(p, -1); len(at) < 2 {
+		if at = quantity.Pattern.FindAllStringSubmatchIndex(p, -1); len(at) < 2 {
 			return []string{p + last}
 		}
 	}
@@ -203,7 +144,7 @@ func inARow(p string) []string {
 
 // reagentWithAmount reports whether a text is a name that is known and an amount.
 func reagentWithAmount(text string) bool {
-	name, got, err := quantities(text)
+	name, got, err := quantity.In(text)
 	if err != nil || len(got) == 0 {
 		return false
 	}
@@ -222,12 +163,12 @@ func (r *Reading) once(p string) string {
 	if m == nil || phWords.MatchString(m[2]) {
 		return p
 	}
-	_, inner, err := quantities(m[2])
+	_, inner, err := quantity.In(m[2])
 	if err != nil || len(inner) == 0 {
 		return p
 	}
-	_, outer, err := quantities(phWords.ReplaceAllString(m[1], " "))
-	_, strength := outer[ofStrength]
+	_, outer, err := quantity.In(phWords.ReplaceAllString(m[1], " "))
+	_, strength := outer[quantity.OfStrength]
 	if err != nil || !(len(outer) == 1 && strength && hasAmount(m[1]) && weighs(inner)) && !(len(outer) == 0 && phWords.MatchString(m[1])) {
 		return p
 	}

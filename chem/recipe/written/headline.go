@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/written/quantity"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -74,7 +75,7 @@ func buffers(name string, parts []string) (named, supplied int) {
 		}
 		named++
 		if slices.ContainsFunc(parts, func(p string) bool {
-			n, _, err := quantities(phWords.ReplaceAllString(p, " "))
+			n, _, err := quantity.In(phWords.ReplaceAllString(p, " "))
 			return err == nil && supplies(strings.Trim(n, " ()")) == s
 		}) {
 			supplied++
@@ -100,9 +101,9 @@ func supplies(name string) string {
 
 // holdsOf reports whether parts name the reagent that a list of usual parts begins with.
 func holdsOf(parts []string, usual string) bool {
-	want, _, _ := quantities(split(usual)[0])
+	want, _, _ := quantity.In(split(usual)[0])
 	return slices.ContainsFunc(parts, func(p string) bool {
-		name, got, err := quantities(p)
+		name, got, err := quantity.In(p)
 		return err == nil && len(got) > 0 && strings.HasPrefix(name, want)
 	})
 }
@@ -123,6 +124,6 @@ func (r *Reading) heads(heading, how string) {
 	heading = strings.TrimSpace(heading)
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as a heading%s", heading, how))
 	if m := strongerWords.FindStringSubmatch(heading); m != nil {
-		r.Times = number(m[1])
+		r.Times = quantity.Number(m[1])
 	}
 }

@@ -6,6 +6,10 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/written/quantity"
+	"example.org/halfdrop/chem/solved"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -55,6 +59,7 @@ func (r *Reading) literally() {
 			_, r.Titrant, _ = table.Brought(x.brought)
 		}
 	}
+	r.sayOther()
 }
 
 // forget takes back what was taken for the name of a part, and what it brings the whole to its
@@ -107,9 +112,9 @@ func (r *Reading) besideItsOwn(i int) bool {
 	return false
 }
 
-func (r *Reading) anotherBuffer(but int) bool {
+func (r *Reading) anotherBuffer(but ...int) bool {
 	for i := range r.Parts {
-		if i != but && r.distance(&r.Parts[i]) <= reach {
+		if !slices.Contains(but, i) && r.distance(&r.Parts[i]) <= reach {
 			return true
 		}
 	}
@@ -158,6 +163,48 @@ func (r *Reading) ItsOwn() bool {
 		}
 	}
 	return false
+}
+
+// farFromIts is how far, in pH, two forms in equal amounts are from the pH that is said beside them
+// before it is asked whether they are two solutions: salts and activities move it by less. Our own choice.
+const farFromIts = 0.3
+
+// twoStocks is the question that two forms of one buffer ask which have one strength and a pH that they
+// do not give together: "0.1 M NaH2PO4 / 0.1 M Na2HPO4, pH 7.4" are as a rule two solutions, mixed
+// until they have it.
+func (r *Reading) twoStocks(final chem.Volume) error {
+	for i := range r.Parts {
+		for k := range r.Parts[:i] {
+			x, y := &r.Parts[i], &r.Parts[k]
+			sx, _, okX := x.Reagent.Supplies()
+			sy, _, okY := y.Reagent.Supplies()
+			if math.IsNaN(r.PH) || !okX || !okY || sx != sy || x.Reagent.Name == y.Reagent.Name || x.Stock || y.Stock || r.anotherBuffer(i, k) || math.Abs(float64(x.Amount/y.Amount)-1) > sameAmount || !byStrength(x.Text) || !byStrength(y.Text) {
+				continue
+			}
+			all, err := solved.Describe(chem.Mix(x.Reagent.Dissolved(x.Amount), y.Reagent.Dissolved(y.Amount)).At(25).MadeUpTo(final))
+			if err != nil || math.Abs(all.PH-r.PH) <= farFromIts {
+				continue
+			}
+			if x.Reagent.SpectatorsEach() > y.Reagent.SpectatorsEach() {
+				x, y = y, x
+			}
+			with := ""
+			if base, ok := map[string]string{"Na+": " with NaOH", "K+": " with KOH"}[y.Reagent.Cations()]; ok {
+				with = base
+			}
+			much, ph := chem.Digits(x.Amount.Millimoles()/final.Litres(), 4), chem.Digits(r.PH, 3)
+			return &recipe.FieldError{What: fmt.Sprintf("%s and %s, %s mM of each, give pH %.1f and not %s: are they two solutions that are mixed until it is that?", y.Reagent.Name, x.Reagent.Name, much, all.PH, ph),
+				Hint: fmt.Sprintf("write %q, or each with its volume", fmt.Sprintf("%s %s mM; pH %s%s", x.Reagent.Name, much, ph, with))}
+		}
+	}
+	return nil
+}
+
+// byStrength reports whether a part is given by its strength in the whole, and nothing else.
+func byStrength(text string) bool {
+	_, got, err := quantity.In(phWords.ReplaceAllString(text, " "))
+	_, strength := got[quantity.OfStrength]
+	return err == nil && strength && len(got) == 1
 }
 
 // besides reports whether another part than one is a buffer.

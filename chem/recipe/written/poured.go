@@ -9,12 +9,13 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/written/quantity"
 	"example.org/halfdrop/chem/table"
 )
 
 // measure turns quantities into an amount.
-func (x *Part) measure(name string, got map[kind]float64, final chem.Volume, r *Reading) error {
-	has := func(k ...kind) bool {
+func (x *Part) measure(name string, got map[quantity.Kind]float64, final chem.Volume, r *Reading) error {
+	has := func(k ...quantity.Kind) bool {
 		if len(got) != len(k) {
 			return false
 		}
@@ -31,15 +32,15 @@ func (x *Part) measure(name string, got map[kind]float64, final chem.Volume, r *
 		return whichHydrate(err, name, grams, final)
 	}
 	switch {
-	case has(ofMass):
-		return byMass(got[ofMass])
-	case has(ofMassConc):
-		return byMass(got[ofMassConc] * final.Litres())
-	case has(ofMassConc, ofVolume):
-		return byMass(got[ofMassConc] * got[ofVolume])
-	case has(ofWeightShare):
-		x.Share = fmt.Sprintf("%s %% w/v", chem.Digits(100*got[ofWeightShare], 4))
-		return byMass(1e3 * got[ofWeightShare] * final.Litres())
+	case has(quantity.OfMass):
+		return byMass(got[quantity.OfMass])
+	case has(quantity.OfMassConc):
+		return byMass(got[quantity.OfMassConc] * final.Litres())
+	case has(quantity.OfMassConc, quantity.OfVolume):
+		return byMass(got[quantity.OfMassConc] * got[quantity.OfVolume])
+	case has(quantity.OfWeightShare):
+		x.Share = fmt.Sprintf("%s %% w/v", chem.Digits(100*got[quantity.OfWeightShare], 4))
+		return byMass(1e3 * got[quantity.OfWeightShare] * final.Litres())
 	}
 	name, concentrated := asSold(name)
 	concentrated = concentrated || x.conc
@@ -47,44 +48,44 @@ func (x *Part) measure(name string, got map[kind]float64, final chem.Volume, r *
 		return err
 	}
 	switch {
-	case concentrated && has(ofVolume):
-		return x.concentrate(math.NaN(), chem.Volume(got[ofVolume]), r)
-	case has(ofShare, ofVolume) && x.Reagent.Form != "liquid" && len(x.Reagent.Stocks) > 0:
-		return x.concentrate(100*got[ofShare], chem.Volume(got[ofVolume]), r)
-	case has(ofShare, ofVolume) && x.Reagent.Form == "liquid", has(ofVolumeShare, ofVolume):
-		return x.pour(chem.Volume(got[ofShare]+got[ofVolumeShare]) * chem.Volume(got[ofVolume]))
-	case has(ofShare, ofVolume), has(ofWeightShare, ofVolume):
-		return byMass(1e3 * (got[ofShare] + got[ofWeightShare]) * got[ofVolume])
-	case has(ofVolumeShare):
-		x.Share = fmt.Sprintf("%s %% v/v", chem.Digits(100*got[ofVolumeShare], 4))
-		return x.pour(chem.Volume(got[ofVolumeShare]) * final)
-	case has(ofShare):
+	case concentrated && has(quantity.OfVolume):
+		return x.concentrate(math.NaN(), chem.Volume(got[quantity.OfVolume]), r)
+	case has(quantity.OfShare, quantity.OfVolume) && x.Reagent.Form != "liquid" && len(x.Reagent.Stocks) > 0:
+		return x.concentrate(100*got[quantity.OfShare], chem.Volume(got[quantity.OfVolume]), r)
+	case has(quantity.OfShare, quantity.OfVolume) && x.Reagent.Form == "liquid", has(quantity.OfVolumeShare, quantity.OfVolume):
+		return x.pour(chem.Volume(got[quantity.OfShare]+got[quantity.OfVolumeShare]) * chem.Volume(got[quantity.OfVolume]))
+	case has(quantity.OfShare, quantity.OfVolume), has(quantity.OfWeightShare, quantity.OfVolume):
+		return byMass(1e3 * (got[quantity.OfShare] + got[quantity.OfWeightShare]) * got[quantity.OfVolume])
+	case has(quantity.OfVolumeShare):
+		x.Share = fmt.Sprintf("%s %% v/v", chem.Digits(100*got[quantity.OfVolumeShare], 4))
+		return x.pour(chem.Volume(got[quantity.OfVolumeShare]) * final)
+	case has(quantity.OfShare):
 		if x.Reagent.Form == "liquid" {
-			x.Share = fmt.Sprintf("%s %% v/v", chem.Digits(100*got[ofShare], 4))
-			return x.pour(chem.Volume(got[ofShare]) * final)
+			x.Share = fmt.Sprintf("%s %% v/v", chem.Digits(100*got[quantity.OfShare], 4))
+			return x.pour(chem.Volume(got[quantity.OfShare]) * final)
 		}
-		x.Share = fmt.Sprintf("%s %% w/v", chem.Digits(100*got[ofShare], 4))
-		return byMass(1e3 * got[ofShare] * final.Litres())
-	case has(ofVolume):
-		return x.pour(chem.Volume(got[ofVolume]))
+		x.Share = fmt.Sprintf("%s %% w/v", chem.Digits(100*got[quantity.OfShare], 4))
+		return byMass(1e3 * got[quantity.OfShare] * final.Litres())
+	case has(quantity.OfVolume):
+		return x.pour(chem.Volume(got[quantity.OfVolume]))
 	}
 	if !x.Reagent.Definite() {
 		return &recipe.FieldError{What: x.Reagent.Name + " is a mixture without a molar mass", Hint: "give it in g, in % w/v or in % v/v"}
 	}
 	switch {
-	case has(ofAmount):
-		x.Amount = chem.Amount(got[ofAmount])
-	case has(ofStrength):
-		x.Amount = chem.Molarity(got[ofStrength]).In(final)
-	case has(ofStrength, ofVolume):
-		x.Amount = chem.Molarity(got[ofStrength]).In(chem.Volume(got[ofVolume]))
-	case has(ofStrength, ofVolumeShare): // "5 M NaCl 30 mL/L"
-		x.Amount = chem.Molarity(got[ofStrength]).In(chem.Volume(got[ofVolumeShare]) * final)
-	case has(ofStrength, ofMassConc):
-		return x.bothWays(name, chem.Molarity(got[ofStrength]), chem.Mass(got[ofMassConc]*final.Litres()), final)
-	case has(ofStrength, ofMass):
-		return x.bothWays(name, chem.Molarity(got[ofStrength]), chem.Mass(got[ofMass]), final)
-	case has(ofAmount, ofMass), has(ofMass, ofVolume):
+	case has(quantity.OfAmount):
+		x.Amount = chem.Amount(got[quantity.OfAmount])
+	case has(quantity.OfStrength):
+		x.Amount = chem.Molarity(got[quantity.OfStrength]).In(final)
+	case has(quantity.OfStrength, quantity.OfVolume):
+		x.Amount = chem.Molarity(got[quantity.OfStrength]).In(chem.Volume(got[quantity.OfVolume]))
+	case has(quantity.OfStrength, quantity.OfVolumeShare): // "5 M NaCl 30 mL/L"
+		x.Amount = chem.Molarity(got[quantity.OfStrength]).In(chem.Volume(got[quantity.OfVolumeShare]) * final)
+	case has(quantity.OfStrength, quantity.OfMassConc):
+		return x.bothWays(name, chem.Molarity(got[quantity.OfStrength]), chem.Mass(got[quantity.OfMassConc]*final.Litres()), final)
+	case has(quantity.OfStrength, quantity.OfMass):
+		return x.bothWays(name, chem.Molarity(got[quantity.OfStrength]), chem.Mass(got[quantity.OfMass]), final)
+	case has(quantity.OfAmount, quantity.OfMass), has(quantity.OfMass, quantity.OfVolume):
 		return &recipe.FieldError{What: "the amount is given in two ways", Hint: `give one, as in "Tris 6.06 g", "NaCl 100 mM" or "HCl 1 M 6.2 mL"`}
 	default:
 		return &recipe.FieldError{What: "the amount is not understood", Hint: `give it as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}

@@ -12,6 +12,8 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/written/habit"
+	"example.org/halfdrop/chem/recipe/written/quantity"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -24,6 +26,7 @@ type Part struct {
 	Brings   bool   // it brought that stock there
 	conc     bool   // it is said to be concentrated
 	brought  string // the name as written, where a reagent and a titrant stand for it
+	other    string // the recipe that it may mean as well, in words; "" for none
 	titrates bool   // and it was that which named the titrant of the whole
 }
 
@@ -42,6 +45,7 @@ type Reading struct {
 	others   []float64   // pH it is to have as well
 	Poured   chem.Volume // what is poured, all together, where nothing is weighed
 	Notes    []string    // how it was understood
+	Gas      float64     // share of carbon dioxide in the gas that it is kept under, 0 to 1; 0 for none
 	Aldehyde bool        // an aldehyde is to be in it, which is left out of account
 	Apart    []string    // what is left out of account, as written, with why; it is in Notes too
 	water    chem.Volume // that is said without saying whether it is made up to it
@@ -71,7 +75,7 @@ func (r *Reading) Ingredients() (out []buffer.Ingredient) {
 }
 
 // separators set the parts of a recipe apart.
-var separators = regexp.MustCompile(`;|\n|•|, | \+ | //? |,\s*$|\s+and\s+`)
+var separators = regexp.MustCompile(`;|\n|•|, | \+ | //? |,\s*$|\s+(?:and|plus)\s+`)
 
 // Read takes a recipe apart. Concentrations count for a final volume, unless
 // the recipe says what it is made up to. The error is of type Problems.
@@ -91,7 +95,7 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	var bad recipe.Problems
 	var parts []string
 	var in []string // "in 800 mL"
-	if err := severalIn(text); err != nil {
+	if err := habit.Several(text); err != nil {
 		bad.Add("", recipe.Message(err), recipe.Hint(err))
 		return nil, bad
 	}
@@ -105,13 +109,13 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 		text = nameComma.ReplaceAllString(listIn.ReplaceAllString(text, " "), "$1 $2$3")
 	}
 	text = r.byParts(text, final)
-	for _, p := range r.ofOneUnit(eachOf(ofStocks(split(r.withoutHeading(text)))), unit) {
+	for _, p := range r.ofOneUnit(eachOf(ofStocks(withVolumes(split(r.withoutHeading(text))))), unit) {
 		p = r.once(r.barePH(withUnit(p, unit)))
 		if m := tempWords.FindStringSubmatch(p); m != nil && m[0] == p {
-			r.Temp = number(m[1])
+			r.Temp = quantity.Number(m[1])
 			continue
 		}
-		if p == "" || asides.MatchString(p) || r.pourWater(p) || r.instruction(p) || r.leaveOut(p) {
+		if p == "" || asides.MatchString(p) || r.pourWater(p) || r.gas(p) || r.instruction(p) || r.leaveOut(p) {
 			continue
 		}
 		if m := inWords.FindStringSubmatch(p); m != nil {
@@ -160,6 +164,9 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	if len(bad) == 0 {
 		r.literally()
 		r.twiceNamed()
+		if err := r.twoStocks(final); err != nil {
+			bad.Add("", recipe.Message(err), recipe.Hint(err))
+		}
 		if err := r.settleDigest(final); err != nil {
 			bad.Add("", recipe.Message(err), recipe.Hint(err))
 		}
@@ -172,6 +179,10 @@ func read(text string, final chem.Volume, madeUp bool) (*Reading, error) {
 	}
 	if len(r.others) > 0 {
 		bad.Add("", fmt.Sprintf("it is to have pH %s and pH %s", chem.Digits(r.PH, 3), chem.Digits(r.others[0], 3)), "give one; a stock with a pH of its own has its strength and its volume beside it")
+	}
+	if len(bad) == 0 && len(r.Parts) == 0 && r.Gas > 0 {
+		_, err := table.ByAmount("CO2")
+		bad.Add("", recipe.Message(err), recipe.Hint(err))
 	}
 	if len(bad) == 0 && len(r.Parts) == 0 && len(r.Apart) == 0 {
 		bad.Add("", "no reagent in it", `write parts separated by semicolons, as in "Tris 6.06 g; HCl 29 mmol" or "50 mM Tris; 150 mM NaCl"`)
@@ -190,7 +201,7 @@ const sameAmount = 0.02
 // out a strength that what is measured gives: "5 M NaCl 30 mL, to 1 L; final 150 mM NaCl".
 func (r *Reading) twiceNamed() {
 	strength := func(x Part) bool {
-		_, got, err := quantities(x.Text)
+		_, got, err := quantity.In(x.Text)
 		return !x.Brings && !x.Stock && err == nil && len(got) == 1 && !weighs(got)
 	}
 	all := slices.Clone(r.Parts)
@@ -211,25 +222,6 @@ func (r *Reading) twiceNamed() {
 	}
 }
 
-var (
-	rangeOfPH  = regexp.MustCompile(`(?i)\bpH\s*[=:]?\s*([0-9]+(?:\.[0-9]+)?)\s*(?:[-–—/]|to|or)\s*([0-9]+(?:\.[0-9]+)?)(\s*(?:[mµun]?[MN]\b|[mµun]?mol|%|[xX×]\b|[mµuk]?[gL]\b|m[lL]|°))?`)
-	letteredBy = regexp.MustCompile(`(?i)(?:\A|[.;\n])\s*(?:buffer|solution)\s+([A-Z0-9])\s*[:=]`)
-)
-
-// severalIn is the question that a text asks which holds more than one recipe: a
-// range of pH, or buffer A and buffer B.
-func severalIn(text string) error {
-	for _, m := range rangeOfPH.FindAllStringSubmatch(text, -1) {
-		if m[3] == "" && number(m[1]) <= 14 && number(m[2]) <= 14 && m[1] != m[2] {
-			return &recipe.FieldError{What: fmt.Sprintf("pH %s or pH %s?", m[1], m[2]), Hint: "a recipe has one pH: give that alone"}
-		}
-	}
-	if list := letteredBy.FindAllStringSubmatch(text, -1); len(list) > 1 {
-		return &recipe.FieldError{What: fmt.Sprintf("%d recipes in one: %s and %s", len(list), list[0][1], list[1][1]), Hint: "give one at a time"}
-	}
-	return nil
-}
-
 // noAmount is what is wrong with a part that says nothing of how much.
 var noAmount = &recipe.FieldError{What: "it needs a reagent with its amount", Hint: `as in "Tris 6.06 g", "NaCl 100 mM", "glycerol 10 %" or "HCl 1 M 6.2 mL"`}
 
@@ -237,7 +229,7 @@ var noAmount = &recipe.FieldError{What: "it needs a reagent with its amount", Hi
 // its pH.
 func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 	x := Part{Text: text}
-	text, err := ofColumns(text, final, r.Volume > 0)
+	text, err := quantity.OfColumns(text, final, r.Volume > 0)
 	if err != nil {
 		return nil, err
 	}
@@ -245,19 +237,19 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 	if m := phWords.FindStringSubmatch(body); m != nil {
 		body = phWords.ReplaceAllString(body, " ")
 		if isStock(body) {
-			return readStock(text, tempWords.ReplaceAllString(body, " "), number(m[1]), r)
+			return readStock(text, tempWords.ReplaceAllString(body, " "), quantity.Number(m[1]), r)
 		}
-		if ph := number(m[1]); ph != r.PH && !math.IsNaN(r.PH) && ofOneChelator(body) { // "MOPS (pH 7.0), EDTA (pH 8.0)"
+		if ph := quantity.Number(m[1]); ph != r.PH && !math.IsNaN(r.PH) && ofOneChelator(body) { // "MOPS (pH 7.0), EDTA (pH 8.0)"
 			amounts, poured := r.Amounts, r.Poured // it is no amount of its own
 			out, err := readStock(text, fmt.Sprintf("%s %g mL", body, final.Millilitres()), ph, r)
 			r.Amounts, r.Poured = amounts, poured
 			return out, err
 		}
 		for _, m := range phWords.FindAllStringSubmatch(text, -1) {
-			r.says(number(m[1]))
+			r.says(quantity.Number(m[1]))
 		}
 		if t := tempWords.FindStringSubmatch(body); t != nil {
-			r.Temp = number(t[1])
+			r.Temp = quantity.Number(t[1])
 			body = tempWords.ReplaceAllString(body, " ")
 		}
 		if w := withWords.FindStringSubmatch(body); w != nil {
@@ -268,11 +260,11 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 	if m := dilution.FindString(body); m != "" {
 		return nil, &recipe.FieldError{What: fmt.Sprintf("%q is a dilution", m), Hint: "give the strength in the finished solution, or the strength of the stock with its volume"}
 	}
-	name, got, err := quantities(body)
+	name, got, err := quantity.In(body)
 	if err != nil {
 		return nil, err
 	}
-	if isStock(body) && got[ofStrength] >= chelatorStock && chelator(name) {
+	if isStock(body) && got[quantity.OfStrength] >= chelatorStock && chelator(name) {
 		return readStock(text, body, chelatorPH, r)
 	}
 	if m, called := buffer.MixtureIn(name); called != "" && (len(got) == 0 || strings.Contains(name, " in ") || timesWords.ReplaceAllString(name, "") == called) {
@@ -311,37 +303,4 @@ func (r *Reading) part(text string, final chem.Volume) ([]Part, error) {
 		return nil, err
 	}
 	return []Part{x}, nil
-}
-
-// saysWhich is a name that says what it is brought to its pH with: "Tris-HCl", "HEPES/KOH".
-var saysWhich = regexp.MustCompile(`(?i)hcl|oh\b|[-/·](?:cl|acetate|phosphate|sul(?:f|ph)ate|formate|tris|k|na|li)$|^(?:na|k|li)-`)
-
-// meaning is the reagent that a name stands for: beside a pH "Tris-HCl" is Tris.
-// What is weighed is what the jar says.
-func (r *Reading) meaning(name string, got map[kind]float64, x *Part) string {
-	if !math.IsNaN(r.PH) && !(weighs(got) && isReagent(name)) {
-		for _, n := range []string{name, strings.TrimSuffix(name, " buffer")} {
-			if reagent, titrant, ok := r.broughtTo(n); ok {
-				if r.Titrant == "" {
-					_, said, _ := table.Brought(n)
-					r.Titrant, x.titrates, r.Guessed = titrant, true, titrant != said
-					r.Implied = !saysWhich.MatchString(n) && (reagent == n || strings.HasSuffix(titrant, "OH") || !strings.HasPrefix(strings.ToLower(n), strings.ToLower(reagent)))
-				}
-				x.brought = n
-				if reagent != name {
-					if x.Taken = reagent + ", brought to its pH"; !r.Guessed && r.Titrant == titrant {
-						x.Taken += " with " + titrant
-					}
-					r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, x.Taken))
-				}
-				return reagent
-			}
-		}
-	}
-	name = strings.TrimSuffix(name, " buffer")
-	if jar, ok := table.Taken(name); ok {
-		x.Taken = jar
-		r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as %s", name, jar))
-	}
-	return name
 }

@@ -9,6 +9,8 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/chem/recipe/buffer"
+	"example.org/halfdrop/chem/recipe/written/habit"
+	"example.org/halfdrop/chem/recipe/written/quantity"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -17,9 +19,13 @@ import (
 func split(text string) []string {
 	var out []string
 	bare := false // the last is a name without an amount
-	for _, p := range separators.Split(replaced("spelling", text), -1) {
+	var parts []string
+	for _, p := range separators.Split(habit.Spelled(text), -1) {
+		parts = append(parts, madeUp(p)...)
+	}
+	for _, p := range parts {
 		p = strings.TrimSpace(strings.TrimLeft(strings.TrimSpace(p), "-*– "))
-		name, got, err := quantities(p)
+		name, got, err := quantity.In(p)
 		if bare && err == nil && name == "" && len(got) > 0 {
 			out[len(out)-1] += " " + p
 			bare = false
@@ -36,7 +42,7 @@ func split(text string) []string {
 }
 
 func hasAmount(text string) bool {
-	name, got, err := quantities(text)
+	name, got, err := quantity.In(text)
 	return err == nil && name != "" && len(got) > 0
 }
 
@@ -47,13 +53,16 @@ var heading = regexp.MustCompile(`^\s*([^:;,\n]*[A-Za-z](?:[^:;,\n]|[0-9],[0-9])
 // spacedHeading is one without a colon: "Gel filtration buffer 10 mM HEPES, 100 mM NaCl".
 var spacedHeading = regexp.MustCompile(`(?i)^\s*(\pL[\pL -]*\s(?:buffer|solution|medium))\s+([0-9][0-9.]*\s*(?:[mµ]?M|%|g)\s+\pL.*)$`)
 
+// labelled is a recipe behind its label: "P3 3.0 M potassium acetate, pH 5.5".
+var labelled = regexp.MustCompile(`^\s*([A-Z]{1,5}[0-9]?)\s+([0-9][0-9.]*\s*(?:[mµ]?M|%|g)\s+\pL.*)$`)
+
 // titledPH is a heading with a pH: "1 L of 0.1 M phosphate, pH 7: 5.38 g NaH2PO4·H2O".
 var titledPH = regexp.MustCompile(`^\s*([^:;\n]*[A-Za-z][^:;\n]*,\s*pH\s*[0-9]+(?:\.[0-9]+)?):\s+`)
 
 // weighed reports whether parts are reagents by their masses.
 func weighed(parts []string) bool {
 	return slices.ContainsFunc(parts, func(p string) bool {
-		name, got, err := quantities(p)
+		name, got, err := quantity.In(p)
 		return err == nil && weighs(got) && isReagent(name)
 	})
 }
@@ -94,6 +103,12 @@ func (r *Reading) withoutHeading(text string) string {
 			return s[2]
 		}
 	}
+	if s := labelled.FindStringSubmatch(text); m == nil && s != nil && !stands(s[1]) && !isApart(s[1]) && begins(split(s[2])[0]) {
+		if _, mixture := buffer.MixtureIn(s[1]); mixture == "" {
+			r.heads(s[1], "")
+			return s[2]
+		}
+	}
 	if m == nil || strings.EqualFold(strings.TrimSpace(m[1]), "pH") {
 		return text
 	}
@@ -114,7 +129,7 @@ func (r *Reading) withoutHeading(text string) string {
 
 // begins reports whether a part is a reagent with its amount, known or brought to a pH.
 func begins(part string) bool {
-	name, got, err := quantities(part)
+	name, got, err := quantity.In(part)
 	name = strings.Trim(afterName.ReplaceAllString(name, ""), " ()")
 	_, _, brought := table.Brought(name)
 	return err == nil && len(got) > 0 && (brought || isReagent(name))
@@ -125,7 +140,7 @@ var afterName = regexp.MustCompile(`(?i)[\s(]+(?:pH\b.*|[0-9.]+)$`)
 
 // named reports whether a part is a reagent with its amount, whatever stands before it.
 func named(part string) bool {
-	name, got, err := quantities(phWords.ReplaceAllString(part, " "))
+	name, got, err := quantity.In(phWords.ReplaceAllString(part, " "))
 	return err == nil && len(got) > 0 && isReagent(strings.Trim(name, " ()"))
 }
 
@@ -155,19 +170,48 @@ func balanced(text string) bool {
 func isReagent(name string) bool { return table.Known(name) }
 
 // weighs reports whether quantities are a mass, or a part of one.
-func weighs(got map[kind]float64) bool {
-	return slices.ContainsFunc([]kind{ofMass, ofMassConc, ofWeightShare, ofShare}, func(k kind) bool { _, ok := got[k]; return ok })
+func weighs(got map[quantity.Kind]float64) bool {
+	return slices.ContainsFunc([]quantity.Kind{quantity.OfMass, quantity.OfMassConc, quantity.OfWeightShare, quantity.OfShare}, func(k quantity.Kind) bool { _, ok := got[k]; return ok })
 }
 
 // count notes what kind of quantity a part is given by.
-func (r *Reading) count(got map[kind]float64) {
-	_, mass := got[ofMass]
-	_, amount := got[ofAmount]
-	v, volume := got[ofVolume]
+func (r *Reading) count(got map[quantity.Kind]float64) {
+	_, mass := got[quantity.OfMass]
+	_, amount := got[quantity.OfAmount]
+	v, volume := got[quantity.OfVolume]
 	r.Amounts = r.Amounts || mass || amount || volume
 	if volume {
 		r.Poured += chem.Volume(v)
 	}
+}
+
+// bareLiquid is a volume and nothing else.
+var bareLiquid = regexp.MustCompile(`(?i)^\(?[0-9]+(?:[.,][0-9]+)?\s*(?:[mµu]?l|millilitres?|milliliters?)\)?$`)
+
+// withVolumes gives a bare volume behind a strength to that, as the volume of a stock: "NaCl 5 M, 30 mL;
+// Tris 1 M, 50 mL; water to 1 L". One alone in a recipe is what the whole is made up to.
+func withVolumes(parts []string) []string {
+	var at []int
+	others := false
+	for i, p := range parts {
+		body := inWords.ReplaceAllString(p, "")
+		others = others || body != p
+		switch m := waterWords.FindStringSubmatch(p); {
+		case i > 0 && bareLiquid.MatchString(body) && byStrength(parts[i-1]):
+			at = append(at, i)
+		case m != nil && m[2] != "", makeUp.MatchString(p):
+			others = true
+		}
+	}
+	if len(at) < 2 && !(others && len(at) == 1) {
+		return parts
+	}
+	out := slices.Clone(parts)
+	for _, i := range slices.Backward(at) {
+		out[i-1] += " " + out[i]
+		out = slices.Delete(out, i, i+1)
+	}
+	return out
 }
 
 // isStock reports whether a text gives a strength and a volume: what has a pH
@@ -178,18 +222,18 @@ func isStock(text string) bool {
 }
 
 // asStock is the strength and the volume that a text gives, and nothing else.
-func asStock(text string) (got map[kind]float64, ok bool) {
-	_, got, err := quantities(text)
-	_, strength := got[ofStrength]
-	_, volume := got[ofVolume]
+func asStock(text string) (got map[quantity.Kind]float64, ok bool) {
+	_, got, err := quantity.In(text)
+	_, strength := got[quantity.OfStrength]
+	_, volume := got[quantity.OfVolume]
 	return got, err == nil && strength && volume && len(got) == 2
 }
 
 // Bottles are the solutions that it is made with, "5 M NaCl 30 mL", by their strength.
 func (r *Reading) Bottles() (out []buffer.Bottle) {
 	for _, p := range r.Parts {
-		if got, ok := asStock(phWords.ReplaceAllString(p.Text, " ")); ok && !p.Brings && got[ofStrength] > 0 && got[ofVolume] > 0 {
-			out = append(out, buffer.Bottle{Reagent: p.Reagent, Molar: chem.Molarity(got[ofStrength])})
+		if got, ok := asStock(phWords.ReplaceAllString(p.Text, " ")); ok && !p.Brings && got[quantity.OfStrength] > 0 && got[quantity.OfVolume] > 0 {
+			out = append(out, buffer.Bottle{Reagent: p.Reagent, Molar: chem.Molarity(got[quantity.OfStrength])})
 		}
 	}
 	return out
@@ -203,7 +247,7 @@ func readStock(text, body string, ph float64, r *Reading) ([]Part, error) {
 		own = w[1]
 		body = withWords.ReplaceAllString(body, " ")
 	}
-	name, got, err := quantities(body)
+	name, got, err := quantity.In(body)
 	if err != nil {
 		return nil, err
 	}
@@ -218,7 +262,7 @@ func readStock(text, body string, ph float64, r *Reading) ([]Part, error) {
 		return nil, err
 	}
 	r.Notes = append(r.Notes, inner.Notes...)
-	d := buffer.Demand{PH: ph, Use: 25, Bench: 25, Volume: chem.Volume(got[ofVolume]), Times: 1, Acid: "HCl", Base: "NaOH"}
+	d := buffer.Demand{PH: ph, Use: 25, Bench: 25, Volume: chem.Volume(got[quantity.OfVolume]), Times: 1, Acid: "HCl", Base: "NaOH"}
 	if inner.Titrant != "" {
 		d.Acid, d.Base = Either(inner.Titrant, d.Acid, d.Base)
 	}

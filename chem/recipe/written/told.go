@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem"
+	"example.org/halfdrop/chem/recipe/written/habit"
+	"example.org/halfdrop/chem/recipe/written/quantity"
 )
 
 // Sentences round a recipe, and amounts that are parts of the whole.
@@ -42,11 +44,11 @@ func (r *Reading) withoutLead(text string) string {
 // withCommas is a recipe with a point in "6,057", where another comma can be nothing but
 // a decimal one, and says so.
 func (r *Reading) withCommas(text string) string {
-	if !decimalComma.MatchString(text) || decimalPoint.MatchString(text) || !threeFigures.MatchString(text) {
-		return text
+	out, taken := habit.WithPoints(text)
+	if taken != "" {
+		r.Notes = append(r.Notes, fmt.Sprintf("the comma in %q is taken as a decimal one, as in the others", taken))
 	}
-	r.Notes = append(r.Notes, fmt.Sprintf("the comma in %q is taken as a decimal one, as in the others", threeFigures.FindString(text)))
-	return threeFigures.ReplaceAllString(text, "$1.$2")
+	return out
 }
 
 // working is how a strength was reached, in brackets: "1.5 M Tris-HCl, pH 8.8 (18.15 g Tris
@@ -97,7 +99,7 @@ func (r *Reading) byParts(text string, final chem.Volume) string {
 		} else if m := volumeLast.FindStringSubmatch(p); m != nil {
 			name, figure = m[1], m[2]
 		}
-		n := number(figure)
+		n := quantity.Number(figure)
 		if name == "" || !(n > 0) {
 			return text
 		}

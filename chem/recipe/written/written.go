@@ -10,6 +10,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/recipe"
+	"example.org/halfdrop/chem/recipe/written/quantity"
 	"example.org/halfdrop/chem/table"
 )
 
@@ -28,7 +29,7 @@ var (
 
 // withUnit is a part of such a list with its unit.
 func withUnit(p, unit string) string {
-	if _, got, err := quantities(p); unit == "" || err != nil || len(got) > 0 || phWords.MatchString(p) {
+	if _, got, err := quantity.In(p); unit == "" || err != nil || len(got) > 0 || phWords.MatchString(p) {
 		return p
 	}
 	if m := figureFirst.FindStringSubmatch(p); m != nil {
@@ -145,8 +146,8 @@ func (r *Reading) barePH(p string) string {
 	if m == nil {
 		return p
 	}
-	name, got, err := quantities(m[1])
-	if _, _, ok := table.Brought(name); err != nil || len(got) != 1 || !ok && !buffersAt(name, number(m[2])) {
+	name, got, err := quantity.In(m[1])
+	if _, _, ok := table.Brought(name); err != nil || len(got) != 1 || !ok && !buffersAt(name, quantity.Number(m[2])) {
 		return p
 	}
 	r.Notes = append(r.Notes, fmt.Sprintf("%q is taken as pH %s", p, m[2]))
@@ -206,7 +207,7 @@ func (r *Reading) pourWater(p string) bool {
 		return false
 	}
 	n, unit := m[1]+m[3], strings.ToLower(m[2]+m[4])
-	v := number(n)
+	v := quantity.Number(n)
 	if unit == "ml" || unit == "g" { // as good as the same volume
 		v /= 1e3
 	}
@@ -222,7 +223,7 @@ func Water(text string) (v chem.Volume, byMass, ok bool) {
 		return 0, false, false
 	}
 	unit := strings.ToLower(m[2] + m[4])
-	l := number(m[1] + m[3])
+	l := quantity.Number(m[1] + m[3])
 	if unit == "ml" || unit == "g" {
 		l /= 1e3
 	}
@@ -238,8 +239,8 @@ func (r *Reading) settleWater(parts []string) error {
 	}
 	poured := float64(r.beside)
 	for _, p := range parts {
-		if _, got, err := quantities(phWords.ReplaceAllString(p, " ")); err == nil {
-			poured += got[ofVolume]
+		if _, got, err := quantity.In(phWords.ReplaceAllString(p, " ")); err == nil {
+			poured += got[quantity.OfVolume]
 		}
 	}
 	if r.Volume > 0 {
@@ -275,11 +276,11 @@ func (r *Reading) allPoured(text string, parts []string, madeUp bool) {
 	}
 	sum := float64(r.beside)
 	for _, p := range parts {
-		_, got, err := quantities(phWords.ReplaceAllString(p, " "))
-		if err != nil || got[ofVolume] == 0 {
+		_, got, err := quantity.In(phWords.ReplaceAllString(p, " "))
+		if err != nil || got[quantity.OfVolume] == 0 {
 			return
 		}
-		sum += got[ofVolume]
+		sum += got[quantity.OfVolume]
 	}
 	r.Volume, r.Loose = chem.Volume(sum), true
 	r.Notes = append(r.Notes, fmt.Sprintf("the liquids poured together are taken as the whole: %s mL; made up to more, write \"to 1000 mL\"", chem.Digits(r.Volume.Millilitres(), 4)))
@@ -302,8 +303,8 @@ func (r *Reading) titled(heading string) {
 	if m == nil {
 		return
 	}
-	r.says(number(m[1]))
-	name, _, err := quantities(phWords.ReplaceAllString(heading, " "))
+	r.says(quantity.Number(m[1]))
+	name, _, err := quantity.In(phWords.ReplaceAllString(heading, " "))
 	if err != nil {
 		return
 	}
