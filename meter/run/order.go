@@ -129,7 +129,9 @@ func (s State) dose(e journal.Event) State {
 // decline takes the word of a person that nothing of the order was given. What
 // moved meanwhile has been looked at.
 func (s State) decline(e journal.Event) State {
-	s.refusals = s.refusals.Again(&s.order)
+	if s.advice == nil || s.advice.Reason != coach.Unsaid.String() { // else it was asked about: nothing was given yet
+		s.refusals = s.refusals.Again(&s.order)
+	}
 	s.order, s.advice = order.Standing{}, nil
 	s.track = s.track.Await(0).Excuse()
 	s.eye = s.eye.Broken(e.T)

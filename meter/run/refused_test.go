@@ -1,6 +1,7 @@
 package run_test
 
 import (
+	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -67,4 +68,32 @@ func TestABottleThatIsEmpty(t *testing.T) {
 	assert.Contains(t, v.Sentence(), "nothing of it was given, twice")
 	require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Confirmed}))
 	assert.Equal(t, coach.Add, untilOrder(b).Advice.Do, "there is some of it after all")
+}
+
+// Who is asked whether an order was given, and has not got round to it yet, refuses nothing: after
+// two honest answers the bottle was said to be set aside.
+func TestAnOrderThatIsNotGivenYetIsNoRefusal(t *testing.T) {
+	b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
+	was := b.order()
+	end := was.Settling.End
+	for range 2 {
+		asked := false
+		for i := 0; i < 240 && !asked; i++ { // it creeps on, and nobody has moved
+			end -= 0.0002
+			v := b.shown(end, 0.0005, 1)[0]
+			if asked = v.Advice.Reason == coach.Unsaid; asked {
+				require.Contains(t, v.Why(), "a minute has passed")
+			}
+		}
+		require.True(t, asked)
+		require.NoError(t, b.keep.Take(journal.Event{T: b.sec, Kind: journal.Declined}))
+	}
+	var v view.View
+	for range 60 {
+		if v = b.shown(end, 0.0005, 1)[0]; v.Advice.Do == coach.Add {
+			break
+		}
+	}
+	assert.Equal(t, was.Titrant, v.Titrant, v.Sentence())
+	assert.NotContains(t, v.Note, "left aside")
 }

@@ -41,8 +41,7 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 		return view.Falling{Since: b.Back}, true
 	}
 	if !ok && o.Unseen(b) {
-		f = view.Falling{Since: o.T, Rest: true, Asks: true}
-		return f, true
+		return view.Falling{Since: o.T, Rest: true, Asks: true, Unseen: true}, true
 	}
 	if ok && !f.Asks && o.past(b) {
 		f.Asks, f.Past = true, true

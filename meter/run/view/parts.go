@@ -59,6 +59,7 @@ type Falling struct {
 	// Against: the reading has gone the other way than the order leads.
 	Against bool
 	Left    bool    // the run was broken off after it was ordered
+	Unseen  bool    // no movement was seen
 	Rinsed  bool    // the electrode was out after it was ordered
 	Like    float64 // drops that the reading has moved by, when they are quite another number; else 0
 }

@@ -82,6 +82,9 @@ func (v View) reason() string {
 		if v.Falling != nil && v.Falling.Left {
 			return "it was ordered when the run was interrupted: Enter if it was given, a number if another, n if nothing was"
 		}
+		if v.Falling != nil && v.Falling.Unseen {
+			return "a minute has passed, the reading has hardly moved, and nothing was recorded: Enter if it was given, n if nothing was"
+		}
 		return "the reading is at rest again and nothing was recorded: Enter if it was given, n if nothing was"
 	case coach.Stale:
 		return fmt.Sprintf("the last reading is %.0f s old; nothing is added on an old reading", v.Age)
@@ -270,7 +273,7 @@ func (v View) whyRead() string {
 		if v.outside() {
 			return fmt.Sprintf("%s; a steady value decides: type it and s", v.atTheEdge(v.end(), v.endSpread()))
 		}
-		return fmt.Sprintf("%s ± %s is within the tolerance of %s; it counts once the display is steady: then the value and s", v.end(), v.endSpread(), v.ph(v.Advice.Aim))
+		return fmt.Sprintf("%s ± %s is within the tolerance of %s, and may creep on: it counts once the display has stood for a while; then the value and s", v.end(), v.endSpread(), v.ph(v.Advice.Aim))
 	case v.Next.Mixing:
 		return "let it mix: " + how
 	case v.Next.Creeps:
