@@ -59,7 +59,25 @@ func TestUse(t *testing.T) {
 	assert.False(t, none.Usable())
 	assert.False(t, none.Possible())
 	assert.Equal(t, calib.CodeRefused, none.For(good)[0].Code)
-	assert.Equal(t, calib.CodeNone, calib.Uncalibrated().Code)
+}
+
+// Without a calibration a pH that is sent is the meter's own; of mV alone nobody calibrated
+// anything, and before a reading nobody knows which of the two it will be.
+func TestUncalibratedSaysWhatThePHIs(t *testing.T) {
+	for _, tc := range []struct {
+		mv, ph bool
+		want   string
+	}{
+		{false, true, "the pH rests on what the meter was calibrated with"},
+		{true, true, "the pH rests on what the meter was calibrated with"},
+		{true, false, "its mV become the pH of an ideal electrode; calibrate it in standards"},
+		{false, false, "a pH that the meter sends rests on what the meter was calibrated with, mV become that of an ideal electrode"},
+	} {
+		f := calib.Uncalibrated(tc.mv, tc.ph)
+		assert.Equal(t, calib.CodeNone, f.Code)
+		assert.Equal(t, calib.Remark, f.Level)
+		assert.Equal(t, "no calibration of this electrode is known: "+tc.want, f.Text)
+	}
 }
 
 func TestJSONThereAndBack(t *testing.T) {

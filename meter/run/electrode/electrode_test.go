@@ -66,6 +66,12 @@ func TestWhatThePHRestsOn(t *testing.T) {
 	require.NoError(t, l.Calibrate(json.RawMessage("null")))
 	assert.True(t, l.Told())
 	assert.Equal(t, "not calibrated", l.Basis(nine))
+	for said, r := range map[string]*journal.Reading{"what the meter was calibrated with": ph(7), "the pH of an ideal electrode": mv(0)} {
+		l.Heard(r)
+		list := l.Fitness(calib.Use{At: nine, Target: 6, Tolerance: 0.02})
+		require.Len(t, list, 1)
+		assert.Contains(t, list[0].Text, said)
+	}
 }
 
 func TestFineness(t *testing.T) {
