@@ -42,8 +42,6 @@ func TestNumbers(t *testing.T) {
 	assert.Equal(t, "+0.02", Minus("+0.02"))
 	assert.Equal(t, "7.40", PH(7.4))
 	assert.Equal(t, "7.405", PH(7.405))
-	assert.Equal(t, "28.57 ± 0.03", WithSpread(28.571, 0.031))
-	assert.Equal(t, "29 ± 3", WithSpread(28.571, 3.1))
 	assert.Equal(t, "1 line", Counted(1, "line"))
 	assert.Equal(t, "2 lines", Counted(int64(2), "line"))
 	assert.Equal(t, "59 s", Lasting(59.4))

@@ -15,21 +15,21 @@ type Sample struct {
 	Low, High float64 // the lowest and the highest
 }
 
-// Trace is the readings from run time from to run time to in at most n
-// stretches; no peak is lost. mV count as the run took them.
-func (r *Run) Trace(from, to float64, n int) []Sample {
-	if n < 1 || !(to > from) {
+// Trace is the readings until a run time, s, in at most n stretches; no peak is lost. mV
+// count as the run took them.
+func (r *Run) Trace(until float64, n int) []Sample {
+	if n < 1 || !(until > 0) {
 		return nil
 	}
 	var out []Sample
 	at := -1
-	for i := r.Find(from); i < len(r.items) && r.items[i].t <= to; i++ {
+	for i := range r.items[:r.Find(until)] {
 		it := &r.items[i]
 		if it.other >= 0 || it.away {
 			continue
 		}
 		ph := it.ph()
-		if k := min(int(float64(n)*(it.t-from)/(to-from)), n-1); k != at {
+		if k := min(int(float64(n)*it.t/until), n-1); k != at {
 			at = k
 			out = append(out, Sample{Low: ph, High: ph})
 		}
