@@ -15,7 +15,7 @@ import (
 	"example.org/halfdrop/meter/calib/records"
 	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 	"example.org/halfdrop/meter/report"
 )
 
@@ -71,7 +71,7 @@ func pageWith(t *testing.T, payload json.RawMessage) (string, *report.Record) {
 		events[i].Undo, events[i].Correct = nil, nil
 	}
 	events = slices.DeleteFunc(events, func(e journal.Event) bool { return e.Kind == journal.Undone || e.Kind == journal.Corrected })
-	r, err := replay.Of(events)
+	r, err := replaytest.Of(events)
 	require.NoError(t, err)
 	rec := report.New(r)
 	var b bytes.Buffer
