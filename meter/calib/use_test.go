@@ -116,3 +116,20 @@ func TestLooseForATolerance(t *testing.T) {
 	assert.Contains(t, says(0.012), "dip again")
 	assert.Contains(t, says(0.008), "a third standard, or primary ones, would do better")
 }
+
+// A clock may be a minute behind; minutes are said up to 100 of them, and hours up to 48.
+func TestAges(t *testing.T) {
+	c := judged(t, nil, mvPoint(t, "4.01", 22, 0.98, 2), mvPoint(t, "7.00", 22, 0.98, 2))
+	dated := func(ahead time.Duration) []calib.Finding {
+		return c.For(calib.Use{At: c.At.Add(-ahead), Electrode: "E1", Target: 5, Present: 5.1, TempC: 23})
+	}
+	assert.Empty(t, dated(55*time.Second))
+	require.Len(t, dated(65*time.Second), 1)
+	assert.Contains(t, dated(65*time.Second)[0].Text, "check the clock")
+	for d, want := range map[time.Duration]string{
+		-time.Minute: "0 min", 20 * time.Minute: "20 min", 99 * time.Minute: "99 min", 100 * time.Minute: "2 h",
+		47 * time.Hour: "47 h", 48 * time.Hour: "2 days", 60 * time.Hour: "2 days", 80 * time.Hour: "3 days",
+	} {
+		assert.Equal(t, want, calib.Ago(d), d.String())
+	}
+}
