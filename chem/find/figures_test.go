@@ -17,11 +17,14 @@ import (
 
 // acetic is 2.5 mmol of acetic acid in 50 mL of water, and 0.1 mol/L of NaOH in a burette:
 // 25 mL lead to its point.
-func acetic(t *testing.T) *Bench {
+func acetic(t *testing.T) *Bench { return titratedWith(t, "NaOH") }
+
+// titratedWith is the same with another bottle of 0.1 mol/L.
+func titratedWith(t *testing.T, titrant string) *Bench {
 	t.Helper()
 	acid, err := table.ByAmount("acetic acid")
 	require.NoError(t, err)
-	base, err := table.ByAmount("NaOH")
+	base, err := table.ByAmount(titrant)
 	require.NoError(t, err)
 	content, litre := acid.Dissolved(2.5*chem.Millimole), base.Dissolved(chem.Amount(0.1))
 	var systems []*chem.System
@@ -37,7 +40,7 @@ func acetic(t *testing.T) *Bench {
 	require.NoError(t, err)
 	return &Bench{Temp: 25, Systems: m.Systems(), Water: chem.Composition{Water: 0.05},
 		Parts:  []Part{{Name: "acetic acid", Dry: dry, Moles: 2.5e-3, SD: 0.1}},
-		Stocks: []Stock{{Name: "NaOH", PerLitre: per, Molar: 0.1, Step: 0.05e-3, By: Burette, SizeSD: 0.001, ReadSD: 0.015e-3, StrengthSD: 0.001}},
+		Stocks: []Stock{{Name: titrant, PerLitre: per, Molar: 0.1, Step: 0.05e-3, By: Burette, SizeSD: 0.001, ReadSD: 0.015e-3, StrengthSD: 0.001}},
 		What:   Amount, Goal: 0.02, Start: 0.05, Vessel: 0.15, ShiftSD: 0.03, SlopeSD: 0.01, BendSD: 0.008}
 }
 
@@ -307,7 +310,7 @@ func TestStretchesForGran(t *testing.T) {
 	// Up to a second point: from 3 % of the way to it on, as long as 40 % is still to go.
 	near.Next = 40
 	between := func(ml float64) Dot { return Dot{ml, 7 + math.Log10(1e-3*(ml-point)/(near.Next-ml))} }
-	c = Classical([]Dot{off(20.5), between(20.7), between(25), between(31.8), {32.2, 13}}, near, false)
+	c = Classical([]Dot{off(20.5), between(20.7), between(31.8), {32.2, 13}}, near, false)
 	assert.InDelta(t, point, c.After, 1e-6)
 }
 
@@ -319,4 +322,44 @@ func TestWhereASteepestPlaceIsLookedFor(t *testing.T) {
 	}
 	assert.InDelta(t, 24.8, Classical(list(24.8), near, false).Steepest, 1e-9)
 	assert.NotEqual(t, 25.2, Classical(list(25.2), near, false).Steepest)
+}
+
+// A reading that is left aside counts as one of ± 1 pH.
+func TestWhatIsLeftAsideCountsLittle(t *testing.T) {
+	b := acetic(t)
+	rd := begun(t, b).roadOf(0)
+	var h coach.History
+	for i, ml := range []float64{0, 5, 10, 15, 20, 23} {
+		if i > 0 {
+			h.Additions = append(h.Additions, coach.Addition{Volume: chem.Volume(ml*1e-3) - chem.Volume(b.volumes(h.Additions, i)[0])})
+		}
+		m, ok := rd.at(ml * 1e-3)
+		require.True(t, ok)
+		h.Observations = append(h.Observations, coach.Observation{After: i, PH: m.shown, SD: 0.003})
+	}
+	h.Observations[2].PH += 0.8
+	bel, err := b.Believe(h)
+	require.NoError(t, err)
+	require.Equal(t, 3, bel.Odd)
+	assert.Equal(t, 1.0, bel.hist.Observations[2].SD)
+}
+
+// Roads lead from pH 1.6 to 12.6.
+func TestHowFarRoadsLead(t *testing.T) {
+	last := func(titrant string) float64 {
+		rd := begun(t, titratedWith(t, titrant)).roadOf(0)
+		return rd.rows[len(rd.rows)-1].ph
+	}
+	assert.InDelta(t, 12.6, last("NaOH"), 0.051)
+	assert.InDelta(t, 1.6, last("HCl"), 0.001)
+}
+
+// A point is one where the pH leaps by a quarter, and a mean charge within 0.3 of a whole
+// number is that of a form.
+func TestWhatIsAPoint(t *testing.T) {
+	assert.False(t, (&Station{Sharp: 0.24}).leaps())
+	assert.True(t, (&Station{Sharp: 0.26}).leaps())
+	for z, want := range map[float64]bool{-1.28: false, -1.32: true, 0.68: true, 0.72: false} {
+		assert.Equal(t, want, between(z), "%g", z)
+	}
 }
