@@ -125,7 +125,7 @@ func TestAges(t *testing.T) {
 	}
 	assert.Empty(t, dated(55*time.Second))
 	require.Len(t, dated(65*time.Second), 1)
-	assert.Contains(t, dated(65*time.Second)[0].Text, "check the clock")
+	assert.Contains(t, dated(65 * time.Second)[0].Text, "check the clock")
 	for d, want := range map[time.Duration]string{
 		-time.Minute: "0 min", 20 * time.Minute: "20 min", 99 * time.Minute: "99 min", 100 * time.Minute: "2 h",
 		47 * time.Hour: "47 h", 48 * time.Hour: "2 days", 60 * time.Hour: "2 days", 80 * time.Hour: "3 days",

@@ -82,6 +82,10 @@ func TestFineness(t *testing.T) {
 	digits, step = l.Fineness(mv(-40), 0)
 	assert.Equal(t, 2, digits, "a tenth of a millivolt is worth two")
 	assert.InDelta(t, 0.1/59.16, step, 1e-9)
+	l = calibrated(t, 2.99*59.16, 0)
+	digits, step = l.Fineness(both(7, 0), 1)
+	assert.Equal(t, 2, digits, "those of its pH")
+	assert.InDelta(t, 0.1/59.16, step, 1e-9, "of its mV, which count")
 }
 
 // The tolerance of the coach is that of the plan less what the calibration may be off by,
