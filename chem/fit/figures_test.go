@@ -303,3 +303,32 @@ func TestRefusalIsOne(t *testing.T) {
 	var r *Refusal
 	assert.True(t, errors.As(plausible(rising(40, 4, 4.1), Options{}), &r))
 }
+
+// One more constant is believed in where the score falls by 2; a fit whose score is worse by
+// less than 6 counts beside the best, and from 12 on nothing is tried further.
+func TestWhichFitCounts(t *testing.T) {
+	of := func(score, left float64) *candidate { return &candidate{&Result{Left: left}, score, params{}} }
+	best := of(100, 0.1)
+	assert.False(t, of(98.1, 0.1).beats(best))
+	assert.True(t, of(97.9, 0.1).beats(best))
+	assert.True(t, of(105.5, 0.1).counts(best))
+	assert.False(t, of(106.5, 0.1).counts(best))
+	assert.True(t, of(100, 0.24).counts(best))
+	assert.False(t, of(100, 0.26).counts(best))
+	assert.False(t, of(111.5, 0.1).hopeless(best))
+	assert.True(t, of(112.5, 0.1).hopeless(best))
+}
+
+// Carbonate in a base takes half a charge less than was given at its second pK, and half of
+// one more at its first: in 10 mL with 0.01 mol a mol, 0.05 mL of it.
+func TestCarbonateInABase(t *testing.T) {
+	p := newProblem(rising(6, 4, 9), Options{SampleML: 50, Molar: 0.1})
+	for ph, want := range map[float64]float64{6.352: 0.5, 8.34: 0, 10.329: -0.5} {
+		grad := make([]float64, 3)
+		p.carbon = 0
+		bare, _ := p.at(params{molar: 0.1}, Point{10, ph}, grad)
+		p.carbon = 0.01
+		with, _ := p.at(params{molar: 0.1}, Point{10, ph}, grad)
+		assert.InDelta(t, want*0.01*0.1*0.01, with-bare, 0.02*1e-5, "pH %g", ph)
+	}
+}
