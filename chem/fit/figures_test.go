@@ -332,3 +332,27 @@ func TestCarbonateInABase(t *testing.T) {
 		assert.InDelta(t, want*0.01*0.1*0.01, with-bare, 0.02*1e-5, "pH %g", ph)
 	}
 }
+
+// A point shows where the curve is steeper by 15 % than before it, and than after it.
+func TestWhereAPointShows(t *testing.T) {
+	p, _ := acetic(t)
+	rise := func(q params, from, to float64) float64 { return math.Abs(p.ph(q, to) - p.ph(q, from)) }
+	for _, c := range []struct {
+		first, second, apart float64
+		before, after, shows bool
+	}{{0.6e-3, 1.4e-3, 2, false, true, false}, {1.4e-3, 0.6e-3, 2, true, false, false}, {1e-3, 1e-3, 2.5, true, true, true}, {1e-3, 1e-3, 2.1, false, false, false}} {
+		q := params{molar: 0.1, n: []float64{c.first, c.second}, pk: []float64{5, 5 + c.apart}}
+		v := c.first / 0.1
+		here := rise(q, 1e3*v-0.2, 1e3*v+0.2)
+		assert.Equal(t, c.before, here > 1.15*rise(q, 1e3*v-1.2, 1e3*v-0.8), "%+v", c)
+		assert.Equal(t, c.after, here > 1.15*rise(q, 1e3*v+0.8, 1e3*v+1.2), "%+v", c)
+		assert.Equal(t, c.shows, p.steep(q, v), "%+v", c)
+	}
+}
+
+// The spread of a point is that of the charge to it, over the strength, in mL.
+func TestSpreadOfAPointInML(t *testing.T) {
+	p, q := acetic(t)
+	cov := p.covariance(q)
+	assert.InDelta(t, 1e3*math.Sqrt(cov.at(1, 1)+cov.at(2, 2)-2*cov.at(1, 2))/0.1, p.describe(q).Ends[0].SD, 1e-4)
+}
