@@ -76,7 +76,7 @@ func (c Config) complete() (Config, error) {
 	switch {
 	case c.Name == "":
 		return c, errors.New("serial: no port named")
-	case c.Baud < 50 || c.Baud > 4_000_000:
+	case !aSpeed(c.Baud):
 		return c, fmt.Errorf("serial: %d baud is not a speed that meters use", c.Baud)
 	case c.Bits != 7 && c.Bits != 8:
 		return c, fmt.Errorf("serial: %d data bits; use 7 or 8", c.Bits)
@@ -87,6 +87,9 @@ func (c Config) complete() (Config, error) {
 	}
 	return c, nil
 }
+
+// aSpeed reports whether a meter may use a speed, baud.
+func aSpeed(baud int) bool { return baud >= 50 && baud <= 4_000_000 }
 
 func def[T comparable](v *T, to T) {
 	var zero T
