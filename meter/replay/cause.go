@@ -182,8 +182,7 @@ func (p *path) cause(i int, dir, limit float64) Cause {
 	}
 	// It would not have passed from what the meter showed, which was on its way.
 	told := asAdvised(a, b)
-	behind := dir * (a.PH - a.est.Now)
-	if !told && a.est.State != probe.Settled && behind > lagging && !passes(extraCharge(a.state.Bench(), a.est.Now, &a.comp)) {
+	if !told && a.lags(dir) && !passes(extraCharge(a.state.Bench(), a.est.Now, &a.comp)) {
 		return Unsettled
 	}
 	if surplus {
@@ -193,6 +192,11 @@ func (p *path) cause(i int, dir, limit float64) Cause {
 		return Unlucky
 	}
 	return TooLarge
+}
+
+// lags reports whether the meter was still behind, in a direction, when a stop was left.
+func (s *stop) lags(dir float64) bool {
+	return s.est.State != probe.Settled && dir*(s.PH-s.est.Now) > lagging
 }
 
 // amendment is what the plan was amended by between two stops.

@@ -257,6 +257,17 @@ func TestWhatABottleTurnedOutToBring(t *testing.T) {
 	}
 }
 
+// A reading is blamed that was 0.02 pH behind.
+func TestAReadingThatLags(t *testing.T) {
+	s := stop{Standing: Standing{PH: 7}, est: probe.Estimate{State: probe.Settling, Now: 6.982}}
+	assert.False(t, s.lags(1))
+	s.est.Now = 6.978
+	assert.True(t, s.lags(1))
+	assert.False(t, s.lags(-1))
+	s.est.State = probe.Settled
+	assert.False(t, s.lags(1))
+}
+
 func TestAReadingThatWasWaitedFor(t *testing.T) {
 	assert.Equal(t, 0.002, restSD(0.001, 0.1))
 	assert.Equal(t, 0.003, restSD(0.003, 0.1))
