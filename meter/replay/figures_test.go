@@ -193,6 +193,25 @@ func TestWhatIsFilledIn(t *testing.T) {
 	}
 }
 
+// Both ends of a move that nothing on record explains are known to 0.01 pH.
+func TestEndsOfAMove(t *testing.T) {
+	b := opened(t)
+	require.NoError(t, b.take(read(1)))
+	p := &path{}
+	p.arrive(stop{moved: begun}, &ending{state: b.fold.State, t: 35}, *row(7, 7, 7, 7.2, 7.4, 7.6, 7.6), nil, 0)
+	require.Len(t, p.stops, 2)
+	for i, ph := range []float64{7, 7.6} {
+		assert.Equal(t, [2]float64{ph, 0.01}, [2]float64{p.stops[i].PH, p.stops[i].SD})
+		assert.True(t, p.stops[i].known)
+	}
+}
+
+// Programs read these for what is no number of additions.
+func TestWhatIsNoNumberOfAdditions(t *testing.T) {
+	assert.Equal(t, -1, untold)
+	assert.Equal(t, -2, stuck)
+}
+
 func TestABeakerIsRestlessForAWhile(t *testing.T) {
 	assert.Equal(t, 125.0, (&stop{moved: dosed, since: 100, said: 105}).restless())
 	assert.Equal(t, 100.0, (&stop{moved: begun, since: 100, said: 105}).restless())
