@@ -76,3 +76,12 @@ func TestCalled(t *testing.T) {
 		assert.Equal(t, want, Called(list, words), words)
 	}
 }
+
+// Hours are said from one on, and lines are broken where there are twenty columns.
+func TestHoursAndBrokenLines(t *testing.T) {
+	assert.Equal(t, "59:59", Clock(3599.9))
+	assert.Equal(t, "1:00:00", Clock(3600))
+	const text = "one two three four five six"
+	assert.Equal(t, text, Hang(text, 19))
+	assert.Contains(t, Hang(text, 20), "\n")
+}
