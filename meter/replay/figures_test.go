@@ -312,3 +312,20 @@ func TestWordsOfFigures(t *testing.T) {
 		assert.Equal(t, ordered, was, "%g mL", ml)
 	}
 }
+
+// Curves lead a quarter past the aim, or a tenth past what was given.
+func TestHowFarCurvesLead(t *testing.T) {
+	for _, c := range [][3]float64{{4, 1, 5}, {4, 4.7, 5}, {4, 4.8, 5.28}, {4, -1, -1.1}, {-4, -4.8, -5.28}} {
+		assert.InDelta(t, c[2], reach(c[0], c[1]), 1e-9, "%v", c)
+	}
+	for sd, tells := range map[float64]bool{0.18: true, 0.22: false} {
+		assert.Equal(t, tells, tellsCurve(&view.View{HasReading: true, Settling: probe.Estimate{SD: sd}}), "± %g", sd)
+	}
+}
+
+// A settled reading counts as past the aim from half of a last digit beyond the tolerance on.
+func TestHowFarFromTheAim(t *testing.T) {
+	s := opened(t).fold.State
+	require.InDelta(t, 0.02, s.Setup.Tolerance, 1e-12)
+	assert.InDelta(t, 0.025, (&stop{state: s}).within(), 1e-12)
+}

@@ -6,6 +6,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Sample is the readings of a stretch of time.
@@ -53,7 +54,6 @@ func (it *item) ph() float64 {
 // past the aim and past what was added; none of a beaker that nobody weighed.
 func (r *Run) Curves(n int) (plan, believed []coach.CurvePoint) {
 	v := r.end.Look(r.end.T)
-	to := 1.25 * v.Aimed
 	most, charge := 0.0, 0.0
 	b := r.end.Bench()
 	if b.Unweighed {
@@ -64,15 +64,13 @@ func (r *Run) Curves(n int) (plan, believed []coach.CurvePoint) {
 			most = charge
 		}
 	}
-	if math.Abs(most)*1.05 > math.Abs(to) || to*most < 0 {
-		to = 1.1 * most
-	}
+	to := reach(v.Aimed, most)
 	if to == 0 {
 		return nil, nil
 	}
 	plan = r.snaps[0].Curve(0, chem.Amount(to), n)
 	h := r.end.History()
-	if v.HasReading && !math.IsInf(v.Settling.SD, 0) && v.Settling.SD < 0.2 {
+	if tellsCurve(&v) {
 		h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)],
 			coach.Observation{After: len(h.Additions), PH: v.Settling.End, SD: v.Settling.SD})
 	}
@@ -80,4 +78,21 @@ func (r *Run) Curves(n int) (plan, believed []coach.CurvePoint) {
 		believed = b.Curve(h, 0, chem.Amount(to), n)
 	}
 	return plan, believed
+}
+
+// vagueLast is the spread, pH, from which on the last reading tells nothing of the curve
+// (a choice).
+const vagueLast = 0.2
+
+// tellsCurve reports whether the last reading of a run tells something of its curve.
+func tellsCurve(v *view.View) bool { return v.HasReading && v.Settling.SD < vagueLast }
+
+// reach is the charge to which curves are drawn: a quarter past the aim, and where more was
+// given than leads near there, or something else, a tenth past that.
+func reach(aimed, given float64) float64 {
+	to := 1.25 * aimed
+	if math.Abs(given)*1.05 > math.Abs(to) || to*given < 0 {
+		to = 1.1 * given
+	}
+	return to
 }
