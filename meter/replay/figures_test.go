@@ -1,12 +1,14 @@
 package replay
 
 import (
+	"encoding/json"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/calib/calibtest"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run"
@@ -328,4 +330,30 @@ func TestHowFarFromTheAim(t *testing.T) {
 	s := opened(t).fold.State
 	require.InDelta(t, 0.02, s.Setup.Tolerance, 1e-12)
 	assert.InDelta(t, 0.025, (&stop{state: s}).within(), 1e-12)
+}
+
+// The readings are traced as the run took them: mV by its calibration, also where a pH comes
+// beside them, and by an ideal electrode where there is none.
+func TestTraceOfMillivolts(t *testing.T) {
+	line, err := json.Marshal(calibtest.Made("E7", 0, calibtest.Glass{SlopePct: 97, OffsetMV: 5, TauS: 4}))
+	require.NoError(t, err)
+	mv, meters := runtest.Num(-91.2), runtest.Num(8.2)
+	for name, c := range map[string]struct {
+		calibration string
+		ph          *float64
+		want        float64
+	}{
+		"calibrated":      {string(line), nil, 7 + (91.2+5)/(0.97*58.56)},
+		"beside its pH":   {string(line), meters, 7 + (91.2+5)/(0.97*58.56)},
+		"never":           {"null", nil, 7 + 91.2/58.56},
+		"never, sends pH": {"null", meters, 8.2},
+	} {
+		b := opened(t)
+		require.NoError(t, b.take(journal.Event{At: runtest.Dawn, Kind: journal.Calibrated, Calibration: json.RawMessage(c.calibration)}))
+		require.NoError(t, b.take(journal.Event{T: 1, At: runtest.Wall(1), Kind: journal.Read, Reading: &journal.Reading{MV: mv, PH: c.ph, TempC: runtest.Num(22), Decimals: 1}}))
+		b.finish()
+		trace := b.run.Trace(2, 1)
+		require.Len(t, trace, 1)
+		assert.InDelta(t, c.want, trace[0].PH, 0.003, name)
+	}
 }

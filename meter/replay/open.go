@@ -32,6 +32,7 @@ type Run struct {
 type item struct {
 	t, v, temp float64 // s; pH or mV; °C, NaN when not sent
 	beside     float64 // mV sent beside a pH, NaN when not
+	ph         float64 // as the run took it: mV with the calibration of the run
 	other      int32   // place in others, or −1 for a plain reading
 	decimals   int8
 	mv         bool

@@ -5,7 +5,6 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -29,7 +28,7 @@ func (r *Run) Trace(until float64, n int) []Sample {
 		if it.other >= 0 || it.away {
 			continue
 		}
-		ph := it.ph()
+		ph := it.ph
 		if k := min(int(float64(n)*it.t/until), n-1); k != at {
 			at = k
 			out = append(out, Sample{Low: ph, High: ph})
@@ -39,14 +38,6 @@ func (r *Run) Trace(until float64, n int) []Sample {
 		s.Low, s.High = math.Min(s.Low, ph), math.Max(s.High, ph)
 	}
 	return out
-}
-
-// ph is the reading as the run took it.
-func (it *item) ph() float64 {
-	if !it.mv {
-		return it.v
-	}
-	return nernst.UncalibratedPH(it.v, chem.Celsius(it.temp))
 }
 
 // Curves are two titration curves over the run: as the plan has it, and as it
