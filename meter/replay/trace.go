@@ -2,6 +2,7 @@ package replay
 
 import (
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
@@ -38,6 +39,16 @@ func (r *Run) Trace(until float64, n int) []Sample {
 		s.Low, s.High = math.Min(s.Low, ph), math.Max(s.High, ph)
 	}
 	return out
+}
+
+// OnlyMV reports whether the meter sent mV and no pH, of the latest reading of the beaker.
+func (r *Run) OnlyMV() bool {
+	for _, it := range slices.Backward(r.items) {
+		if it.other < 0 && !it.away {
+			return it.mv
+		}
+	}
+	return false
 }
 
 // Curves are two titration curves over the run: as the plan has it, and as it

@@ -12,6 +12,7 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/records"
 	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/journal"
@@ -99,8 +100,25 @@ func TestNoCalibrationIsSaid(t *testing.T) {
 	html, rec := pageWith(t, json.RawMessage("null"))
 	assert.Empty(t, rec.Calibrations)
 	assert.Contains(t, html, "None is part of this record")
-	assert.Contains(t, html, "No calibration is part of this record")
+	assert.Contains(t, html, "No calibration is part of this record: the pH is as the meter showed it.")
 	assert.NotContains(t, html, "slope 0.0 %")
+}
+
+// Of a meter that sent mV nobody calibrated anything.
+func TestMillivoltsWithoutACalibration(t *testing.T) {
+	events := eventfulRun(t, limpet)
+	for i := range events {
+		if r := events[i].Reading; r != nil && r.PH != nil {
+			with := *r
+			mv := nernst.MV(*r.PH, 21)
+			with.PH, with.MV = nil, &mv
+			events[i].Reading = &with
+		}
+	}
+	events = slices.DeleteFunc(events, func(e journal.Event) bool { return e.Kind == journal.Calibrated })
+	var page bytes.Buffer
+	require.NoError(t, after(t, events).WritePage(&page))
+	assert.Contains(t, page.String(), "No calibration is part of this record: the meter sent mV, and the pH is that of an ideal electrode.")
 }
 
 func TestCalibrationThatDoesNotFit(t *testing.T) {
