@@ -356,3 +356,12 @@ func TestSpreadOfAPointInML(t *testing.T) {
 	cov := p.covariance(q)
 	assert.InDelta(t, 1e3*math.Sqrt(cov.at(1, 1)+cov.at(2, 2)-2*cov.at(1, 2))/0.1, p.describe(q).Ends[0].SD, 1e-4)
 }
+
+// A ladder has to be better by 10, and no reading is known to better than 0.003 pH: by hand,
+// 41 ln (0.003/0.02)² of a curve that fits.
+func TestWhatSpeaksForALadder(t *testing.T) {
+	p, q := acetic(t)
+	assert.InDelta(t, 41*math.Log(0.15*0.15), p.fine(q), 1e-6)
+	assert.False(t, spoken(100, 90.5))
+	assert.True(t, spoken(100, 89.5))
+}
