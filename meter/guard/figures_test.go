@@ -52,3 +52,14 @@ func TestALabelledColumnThatClimbs(t *testing.T) {
 	assert.True(t, after(0.7))
 	assert.False(t, after(0.8))
 }
+
+// Temperatures that come faster than each quarter of a second are thinned out to that.
+func TestTemperaturesAreThinnedOut(t *testing.T) {
+	var w warmth
+	at := time.Unix(0, 0)
+	for ms := time.Duration(0); ms <= 300; ms += 100 {
+		w.push(at.Add(ms*time.Millisecond), 22)
+	}
+	assert.Len(t, w.ring, 3)
+	assert.Equal(t, 200*time.Millisecond, w.ring[1].at.Sub(at))
+}
