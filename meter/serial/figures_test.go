@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"github.com/stretchr/testify/assert"
@@ -31,6 +32,34 @@ func TestLimitsOfADialect(t *testing.T) {
 		_, err := Config{Name: "port", Baud: baud}.complete()
 		assert.Equal(t, good, err == nil, "%d", baud)
 	}
+}
+
+// What nobody has said is what most meters do, and what is said has its limits.
+func TestWhatNobodyHasSaid(t *testing.T) {
+	c, err := Config{Name: "port", Query: "?"}.complete()
+	assert.NoError(t, err)
+	assert.Equal(t, []time.Duration{3500 * time.Millisecond, 500 * time.Millisecond, time.Second}, []time.Duration{c.Quiet, c.Retry, c.Interval})
+	for interval, good := range map[time.Duration]bool{45 * time.Millisecond: false, 55 * time.Millisecond: true} {
+		_, err := Config{Name: "port", Query: "?", Interval: interval}.complete()
+		assert.Equal(t, good, err == nil, "%v", interval)
+	}
+}
+
+// A line that breaks at once each time rests for twice as long each time, and for 5 s at most.
+func TestALineThatBreaksAtOnceRests(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		l := &talk{Source: &Source{cfg: Config{Retry: 500 * time.Millisecond}}, ctx: t.Context()}
+		var rests []time.Duration
+		for range 6 {
+			began := time.Now()
+			l.slacken()
+			rests = append(rests, time.Since(began)/time.Millisecond)
+		}
+		assert.Equal(t, []time.Duration{500, 1000, 2000, 4000, 5000, 5000}, rests)
+		l.heard = true
+		l.slacken()
+		assert.Zero(t, l.rest)
+	})
 }
 
 // A wrong speed is known by twelve bytes, of which more than a quarter are no text; to say
