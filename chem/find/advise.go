@@ -67,8 +67,7 @@ func (b *Bench) Advise(r coach.Request) coach.Advice {
 // Consider is Advise with what it rests on; nil when nothing can be computed.
 func (b *Bench) Consider(r coach.Request) (coach.Advice, *Plan) {
 	adv := coach.Advice{Do: coach.Wait, Reason: coach.Settling, Aim: b.usualAim(), Tolerance: aimWidth}
-	settled := r.Now.Settled || r.Now.Stands || r.Now.Age > longest && r.Now.SD < vagueSD && math.Abs(r.Now.Shown-r.Now.PH) < vagueSD
-	if !settled || !(r.Now.SD < uselessSD) {
+	if !readable(r.Now) {
 		return adv, nil
 	}
 	bel, err := b.Believe(with(r, r.Now.SD))
@@ -84,7 +83,7 @@ func (b *Bench) Consider(r coach.Request) (coach.Advice, *Plan) {
 	}
 	confirmed := func(why coach.Reason) bool { return slices.Contains(r.Confirmed, why.String()) }
 	switch {
-	case bel.Misfit > misfitAt && len(bel.lv) >= misfitFrom && !confirmed(coach.Misfit):
+	case bel.wrong() && !confirmed(coach.Misfit):
 		adv.Do, adv.Reason = coach.Check, coach.Misfit
 		return adv, p
 	case b.What != Blank && f.Main < 0 && len(bel.lv) >= misfitFrom && !confirmed(coach.NoPoint):
@@ -105,7 +104,7 @@ func (b *Bench) Consider(r coach.Request) (coach.Advice, *Plan) {
 		return adv, p
 	}
 	o := best(opts, &f)
-	if o.gain < math.Log(looksBack) && sided {
+	if !o.worth() && sided {
 		adv.Do, adv.Reason = coach.Stop, coach.AsGood
 		return adv, p
 	}
@@ -114,6 +113,19 @@ func (b *Bench) Consider(r coach.Request) (coach.Advice, *Plan) {
 	adv.After, adv.Low, adv.High = o.after, o.low, o.high
 	return adv, p
 }
+
+// readable reports whether a reading says enough to go by: at rest, or long enough in
+// coming there and near it.
+func readable(now coach.Present) bool {
+	near := now.Age > longest && now.SD < vagueSD && math.Abs(now.Shown-now.PH) < vagueSD
+	return (now.Settled || now.Stands || near) && now.SD < uselessSD
+}
+
+// wrong reports whether the readings are those of no such bench.
+func (bel *Belief) wrong() bool { return bel.Misfit > misfitAt && len(bel.lv) >= misfitFrom }
+
+// worth reports whether an addition is expected to tell enough to be made for it.
+func (o *option) worth() bool { return o.gain >= math.Log(looksBack) }
 
 // usualAim is the pH of the equivalence point as planned.
 func (b *Bench) usualAim() float64 {
@@ -267,11 +279,7 @@ func (bel *Belief) weigh(r *road, done, steps float64, f *Found) (o option, ok b
 	lo, hi := v-1.96*spread/math.Abs(mean.lv.per[r.stock]), v+1.96*spread/math.Abs(mean.lv.per[r.stock])
 	o.low, o.high = r.ends(lo, hi)
 	o.gain = sum
-	t := restTime + pourTime + mlTime*add.Volume.Millilitres()
-	if s.By == Drops {
-		t = restTime + dropTime*steps
-	}
-	o.rate = o.gain / t
+	o.rate = o.gain / s.takes(steps)
 	return o, true
 }
 
@@ -302,6 +310,10 @@ func (bel *Belief) tells(g []float64, lv *level, sc *scatter, f *Found) float64 
 	return gain
 }
 
+// toCome is the spread of a reading after a step, pH: what its electrode leaves open for
+// minutes goes with that.
+func toCome(step float64) float64 { return math.Hypot(usualSD, lateShare*step) }
+
 func (bel *Belief) shrinks(g []float64, lv *level, sc *scatter, now, want float64) float64 {
 	b, n, m := bel.bench, len(bel.lv), len(bel.x)
 	if now <= want {
@@ -314,7 +326,7 @@ func (bel *Belief) shrinks(g []float64, lv *level, sc *scatter, now, want float6
 	}
 	linalg.Forward(bel.l, n, k)
 	w := bel.w(g)
-	cov, own := -linalg.Dot(w, k), -linalg.Dot(k, k)+b.own(lv, math.Hypot(usualSD, lateShare*(lv.shown-bel.hist.Observations[n-1].PH)))+b.bend(lv, lv)+b.noise(sc, last, last, lv, lv)
+	cov, own := -linalg.Dot(w, k), -linalg.Dot(k, k)+b.own(lv, toCome(lv.shown-bel.hist.Observations[n-1].PH))+b.bend(lv, lv)+b.noise(sc, last, last, lv, lv)
 	for i := range g {
 		cov += g[i] * bel.p0[i] * lv.grad[i]
 		own += lv.grad[i] * bel.p0[i] * lv.grad[i]

@@ -39,7 +39,7 @@ const (
 func (b *Bench) Believe(h coach.History) (*Belief, error) {
 	bel, err := b.believe(h)
 	n := len(h.Observations)
-	if err != nil || bel.Misfit <= oddMisfit || n < oddFrom || n > oddTo {
+	if err != nil || !bel.mayHoldOdd() {
 		return bel, err
 	}
 	best, odd := bel, -1
@@ -52,7 +52,7 @@ func (b *Bench) Believe(h coach.History) (*Belief, error) {
 			best, odd = one, i
 		}
 	}
-	if odd < 0 || (bel.Misfit-best.Misfit)*float64(n) < oddGain || best.Misfit > oddMisfit {
+	if odd < 0 || !best.betterThan(bel) {
 		return bel, nil
 	}
 	best.Odd = odd + 1
@@ -68,9 +68,20 @@ const (
 	oddSD     = 1.0  // pH, what it counts then
 )
 
+// mayHoldOdd reports whether one reading may be what makes the others fit badly.
+func (bel *Belief) mayHoldOdd() bool {
+	n := len(bel.lv)
+	return bel.Misfit > oddMisfit && n >= oddFrom && n <= oddTo
+}
+
+// betterThan reports whether a fit without a reading is so much better that it is odd.
+func (bel *Belief) betterThan(whole *Belief) bool {
+	return (whole.Misfit-bel.Misfit)*float64(len(whole.lv)) >= oddGain && bel.Misfit <= oddMisfit
+}
+
 func (b *Bench) believe(h coach.History) (*Belief, error) {
 	best, err := b.bestFrom(h, b.starts(), nil)
-	if err == nil && (best.Misfit <= againMisfit || len(best.lv) < misfitFrom) {
+	if err == nil && !best.astray() {
 		return best, nil
 	}
 	if other, err := b.bestFrom(h, b.otherStarts(), best); err == nil {
@@ -122,6 +133,9 @@ func (b *Bench) starts() [][]float64 {
 // againMisfit is χ² over the number of readings from which on a fit may have come to rest
 // in a hollow of its own, so that others are begun elsewhere (choice).
 const againMisfit = 2.0
+
+// astray reports whether a fit may be one of those.
+func (bel *Belief) astray() bool { return bel.Misfit > againMisfit && len(bel.lv) >= misfitFrom }
 
 // otherStarts are those where the amount that is looked for is another one: with a meter
 // that may be off by much, one leap of a curve may be taken for another.

@@ -20,7 +20,11 @@ const (
 // Stands reports whether an addition that was advised earlier on the same
 // composition still tells much: a better one is no reason to change it.
 func (b *Bench) Stands(r coach.Request, stock int, drops float64) bool {
-	a := b.Advise(r)
+	return stands(b.Advise(r), stock, drops)
+}
+
+// stands reports the same by the advice of now.
+func stands(a coach.Advice, stock int, drops float64) bool {
 	switch a.Do {
 	case coach.Wait:
 		return true
@@ -192,3 +196,11 @@ func (b *Bench) blankPlaces() (out []float64) {
 
 // blankStep is the least that is thought of, L.
 const blankStep = 0.05e-3
+
+// takes is how long so many steps take until they can be read, s.
+func (s *Stock) takes(steps float64) float64 {
+	if s.By == Drops {
+		return restTime + dropTime*steps
+	}
+	return restTime + pourTime + mlTime*steps*s.Step.Millilitres()
+}

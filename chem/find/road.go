@@ -213,6 +213,9 @@ func (r *road) dips(i int) bool {
 // for a form to be counted as that one.
 const mostBetween = 0.3
 
+// between reports whether a mean charge is that of no form.
+func between(z float64) bool { return math.Abs(z-math.Round(z)) > mostBetween }
+
 // station is the equivalence point near a row: each system is counted in the form
 // in which most of it is there, and what is left to balance is the titrant.
 func (bel *Belief) station(r *road, at milestone) (s Station, ok bool) {
@@ -227,7 +230,7 @@ func (bel *Belief) station(r *road, at milestone) (s Station, ok bool) {
 		var one chem.Composition
 		one.Totals[i] = 1
 		z, _ := bel.m.base.ChargeIn(at.ph, &md, &one)
-		if whole[i] = math.Round(z); math.Abs(z-whole[i]) > mostBetween && c.Totals[i] > 0 && !b.trace(i) {
+		if whole[i] = math.Round(z); between(z) && c.Totals[i] > 0 && !b.trace(i) {
 			return s, false
 		}
 	}
@@ -268,8 +271,11 @@ func (bel *Belief) station(r *road, at milestone) (s Station, ok bool) {
 			s.Sharp = math.Abs(hi.ph - lo.ph)
 		}
 	}
-	return s, s.Sharp >= leastSharp
+	return s, s.leaps()
 }
+
+// leaps reports whether the pH goes by enough there.
+func (s *Station) leaps() bool { return s.Sharp >= leastSharp }
 
 // trace reports whether a system is there as a trace alone: the carbonate of a base.
 func (b *Bench) trace(system int) bool {

@@ -96,11 +96,6 @@ func Curve(points []Point, o Options) (*Result, error) {
 	points = thin(points)
 	p := newProblem(points, o)
 	most := cmp.Or(o.MaxSites, 4)
-	type candidate struct {
-		result *Result
-		score  float64
-		at     params
-	}
 	var all []candidate
 	best := 0
 	var at params
@@ -111,10 +106,11 @@ func Curve(points []Point, o Options) (*Result, error) {
 			continue
 		}
 		all = append(all, candidate{r, p.score(at), at})
-		if m > 1 && all[len(all)-1].score > all[best].score+2*nearly {
+		last := &all[len(all)-1]
+		if m > 1 && last.hopeless(&all[best]) {
 			break
 		}
-		if all[len(all)-1].score < all[best].score-better {
+		if last.beats(&all[best]) {
 			best = len(all) - 1
 		}
 	}
@@ -124,7 +120,7 @@ func Curve(points []Point, o Options) (*Result, error) {
 	}
 	found.Points = read
 	for i, c := range all {
-		if i != best && c.score < all[best].score+nearly && c.result.Left < mostLeft {
+		if i != best && c.counts(&all[best]) {
 			found.hedge(c.result)
 		}
 	}
@@ -133,6 +129,24 @@ func Curve(points []Point, o Options) (*Result, error) {
 		return nil, err
 	}
 	return found, nil
+}
+
+// candidate is a fit of so many constants.
+type candidate struct {
+	result *Result
+	score  float64
+	at     params
+}
+
+// beats reports whether the constant that it has more is believed in.
+func (c *candidate) beats(best *candidate) bool { return c.score < best.score-better }
+
+// hopeless reports whether more constants still will do no better.
+func (c *candidate) hopeless(best *candidate) bool { return c.score > best.score+2*nearly }
+
+// counts reports whether the points speak for it nearly as much as for the best.
+func (c *candidate) counts(best *candidate) bool {
+	return c.score < best.score+nearly && c.result.Left < mostLeft
 }
 
 // hedge widens what another fit that the points speak for nearly as much has

@@ -165,7 +165,7 @@ func (p *problem) apparent(q params, k int) float64 {
 		return 0
 	}
 	mid := p.points[len(p.points)/2]
-	log := p.davies(p.strength(q, Point{mid.ML, mid.PH + q.shift}, p.davies(0.05)))
+	log := p.davies(p.strength(q, Point{mid.ML, mid.PH + q.shift}, 0))
 	return p.salted.step(rank(q.pk, k), len(q.pk)) * log
 }
 

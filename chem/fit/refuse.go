@@ -77,7 +77,7 @@ func (r *Result) sensible(strengthGiven bool) error {
 		return &Refusal{"the fit gives no numbers"}
 	case r.Left > mostLeft:
 		return &Refusal{fmt.Sprintf("the residual is %.2f pH: the points do not follow the curve of a few acids (not pH, gas exchange, precipitate, readings that were not at rest?)", r.Left)}
-	case math.Abs(r.Shift.Value) > farthest-0.01:
+	case math.Abs(r.Shift.Value) >= farthest: // where the search is held
 		return &Refusal{fmt.Sprintf("the pH would have to be off by more than %.1f: that is not a pH meter, or the strength or the sample volume is wrong", farthest)}
 	}
 	if len(r.Ends) > 0 {

@@ -103,16 +103,24 @@ func (p *problem) climb(q params) (*problem, params) {
 	if len(q.pk) == 0 {
 		return p, q
 	}
-	n := float64(len(p.points))
-	fine := func(p *problem, q params) float64 { return n * math.Log(math.Max(p.squares(q)/n, finest)) }
-	best, at, least := p, q, fine(p, q)-speaksFor
+	was := p.fine(q)
+	best, at, least := p, q, math.Inf(1)
 	for _, l := range []ladder{acidic, alkaline} {
 		with := *p
 		with.salted = l
 		to := with.refine(q, steps)
-		if s := fine(&with, to); s < least {
+		if s := with.fine(to); spoken(was, s) && s < least {
 			best, at, least = &with, to, s
 		}
 	}
 	return best, at
 }
+
+// fine is the score of a fit of which the constants are as many as those of the others.
+func (p *problem) fine(q params) float64 {
+	n := float64(len(p.points))
+	return n * math.Log(math.Max(p.squares(q)/n, finest))
+}
+
+// spoken reports whether the points speak for a ladder: by its score and that without.
+func spoken(without, with float64) bool { return with < without-speaksFor }

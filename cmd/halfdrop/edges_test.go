@@ -43,6 +43,7 @@ var forbidden = []edge{
 	{from: "chem/coach/nameless", to: "chem/coach/account", why: "the account without a name goes by no other"},
 	{from: "chem/coach/normal", to: "chem", why: "a distribution knows nothing of titrations"},
 	{from: "", to: "chem/coach/coachtest", why: "a program does not carry the benches of its tests"},
+	{from: "", to: "meter/replay/replaytest", why: "a program does not carry the journals of its tests"},
 	{from: "meter/run", to: "chem/recipe/prepare", why: "a run has a plan, however it came about"},
 	{from: "meter/run", to: "chem/recipe/buffer", why: "a run has a plan, however it came about"},
 	{from: "meter", to: "tui", why: "imports point one way: chem, meter, tui, cmd"},

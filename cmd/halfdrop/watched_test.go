@@ -5,6 +5,7 @@ package main
 import (
 	"io"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -19,6 +20,7 @@ type watched struct {
 	screen []string // different ones, in order
 	times  []time.Time
 	from   int
+	late   time.Duration // by which looks came later than they were to: how busy the machine is
 }
 
 func newWatched(tty io.ReadWriter) *watched {
@@ -67,7 +69,12 @@ func (w *watched) now() string {
 
 // watch keeps what the screen shows for a while.
 func (w *watched) watch(d time.Duration) {
-	for end := time.Now().Add(d); time.Now().Before(end); time.Sleep(40 * time.Millisecond) {
+	const every = 40 * time.Millisecond
+	last := time.Now()
+	for end := last.Add(d); time.Now().Before(end); time.Sleep(every) {
+		now := time.Now()
+		w.late += max(0, now.Sub(last)-2*every)
+		last = now
 		if s := w.now(); len(w.screen) == 0 || s != w.screen[len(w.screen)-1] {
 			w.screen, w.times = append(w.screen, s), append(w.times, time.Now())
 		}
@@ -84,6 +91,20 @@ func (w *watched) had(words string) bool {
 		}
 	}
 	return false
+}
+
+func (w *watched) hadAll(words []string) bool {
+	return !slices.ContainsFunc(words, func(one string) bool { return !w.had(one) })
+}
+
+// first is when the screen first had words after the fault began; the last look where it never had.
+func (w *watched) first(words string) time.Time {
+	for i, s := range w.screen[w.from:] {
+		if strings.Contains(s, words) {
+			return w.times[w.from+i]
+		}
+	}
+	return w.times[len(w.times)-1]
 }
 
 // advisedAfter reports whether an addition was advised later than at.

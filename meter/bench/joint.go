@@ -3,6 +3,8 @@ package bench
 import (
 	"math"
 	"strings"
+
+	"example.org/halfdrop/chem/linalg"
 )
 
 func (j *joint) see(s seen) { j.seen = append(j.seen, s) }
@@ -43,30 +45,8 @@ func (j *joint) solve() {
 		}
 		j.v[i] = a.y
 	}
-	for i := range n {
-		for k := range i + 1 {
-			c := j.chol[i*n+k]
-			for m := range k {
-				c -= j.chol[i*n+m] * j.chol[k*n+m]
-			}
-			if i == k {
-				j.chol[i*n+i] = math.Sqrt(math.Max(c, 1e-12))
-			} else {
-				j.chol[i*n+k] = c / j.chol[k*n+k]
-			}
-		}
-	}
-	j.forward(j.v)
-}
-
-func (j *joint) forward(v []float64) {
-	n := len(j.seen)
-	for i := range n {
-		for k := range i {
-			v[i] -= j.chol[i*n+k] * v[k]
-		}
-		v[i] /= j.chol[i*n+i]
-	}
+	linalg.Cholesky(j.chol, n) // what was added to the diagonal keeps it positive
+	linalg.Forward(j.chol, n, j.v)
 }
 
 // now is what a finding of today would be of, and its whitened covariance with
@@ -77,7 +57,7 @@ func (j *joint) now(dropper, bottle string) (q seen, w []float64, mean float64) 
 	for i := range j.seen {
 		w[i] = j.alike(&j.seen[i], &q)
 	}
-	j.forward(w)
+	linalg.Forward(j.chol, len(w), w)
 	for i := range w {
 		mean += w[i] * j.v[i]
 	}

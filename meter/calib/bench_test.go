@@ -117,7 +117,7 @@ func logBetween(r *rand.Rand, low, high float64) float64 {
 	return low * math.Exp(r.Float64()*math.Log(high/low))
 }
 
-// drawn is an electrode of the range that issue 17 names.
+// drawn is an electrode of a wide range, by choice.
 func drawn(r *rand.Rand) *glass {
 	g := &glass{r: r, slope: between(r, 0.85, 1.02), offset: between(r, -40, 40),
 		film: between(r, 0.5, 2), fast: logBetween(r, 1, 40), late: logBetween(r, 40, 250), share: logBetween(r, 0.005, 0.08),

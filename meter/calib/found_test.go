@@ -171,14 +171,14 @@ func readingsSD(points []calib.Point) float64 {
 	return math.Sqrt(v)
 }
 
-// kinds are ranges of electrodes: that of issue 17, and those that were measured
-// (laboratory, ordinary, student, old: shared/reality.md, section 1).
+// kinds are ranges of electrodes: a wide one by choice, and those that were measured
+// on open recordings (laboratory, ordinary, student, old).
 var kinds = []struct {
 	name                     string
 	fast, share, late, noise [2]float64
 	slope, offset            [2]float64
 }{
-	{"issue 17", [2]float64{1, 40}, [2]float64{.005, .08}, [2]float64{40, 250}, [2]float64{.1, 2}, [2]float64{.85, 1.02}, [2]float64{-40, 40}},
+	{"wide", [2]float64{1, 40}, [2]float64{.005, .08}, [2]float64{40, 250}, [2]float64{.1, 2}, [2]float64{.85, 1.02}, [2]float64{-40, 40}},
 	{"laboratory", [2]float64{.7, 3.5}, [2]float64{.005, .04}, [2]float64{40, 150}, [2]float64{.06, .12}, [2]float64{.955, 1}, [2]float64{-12, 12}},
 	{"ordinary", [2]float64{3, 12}, [2]float64{.003, .03}, [2]float64{40, 120}, [2]float64{.12, .36}, [2]float64{.955, 1}, [2]float64{-12, 12}},
 	{"student", [2]float64{2, 6}, [2]float64{.005, .03}, [2]float64{50, 120}, [2]float64{1.2, 1.8}, [2]float64{.92, 1}, [2]float64{-25, 25}},
@@ -186,13 +186,13 @@ var kinds = []struct {
 }
 
 // TestFound: slope and offset are found within what is claimed, and judged by it.
-// Figures of judgement were chosen on odd seeds; these are even ones. What issue 17
-// asks for is held for its range of electrodes; the others are shown.
+// Figures of judgement were chosen on odd seeds; these are even ones. What was
+// set as a goal is held for the wide range of electrodes; the others are shown.
 func TestFound(t *testing.T) {
 	n := runs(t, 6)
 	for _, k := range kinds {
 		for _, names := range []string{"7.00,4.01", "7.00,4.01,10.01"} {
-			if k.name != "issue 17" && (n < 50 || names != "7.00,4.01") {
+			if k.name != "wide" && (n < 50 || names != "7.00,4.01") {
 				continue
 			}
 			t.Run(k.name+" "+names, func(t *testing.T) {
@@ -222,7 +222,7 @@ func TestFound(t *testing.T) {
 				total := float64(n)
 				t.Logf("%d calibrations: slope within two claimed spreads %.1f %% (of the readings alone, without bottles that are off: %.1f %%), offset %.1f %%; error of the slope median %.2f, 90 %% %.2f; claimed ±%.2f, ±%.2f; %.0f s a standard in the median, 90 %% %.0f s; verdict right in %.1f %% of %.0f outside the spread of a limit",
 					n, 100*all/total, 100*in/total, 100*offs/total, quantile(errs, .5), quantile(errs, .9), quantile(claims, .5), quantile(claims, .9), quantile(took, .5), quantile(took, .9), 100*right/judged, judged)
-				if k.name != "issue 17" {
+				if k.name != "wide" {
 					return
 				}
 				luck := 2 * math.Sqrt(0.05*0.95/total) // of so few draws

@@ -19,7 +19,7 @@ const (
 	offsetPass, offsetStop         = 15.0, 30.0        // mV
 	residualPass, residualStop     = 0.03, 0.10        // pH
 	checkPass, checkStop           = 0.05, 0.10        // pH
-	gapLow, gapHigh                = 2.0, 4.0          // pH between neighbouring standards
+	gapLow, gapHigh                = 2.0, 4.05         // pH between neighbouring standards: 2 and 4, and what warmth does to them
 	warmPass, warmStop             = 2.0, 5.0          // °C
 	slowTau                        = 20.0              // s
 	wildNoise                      = 6.0               // mV
@@ -138,10 +138,10 @@ func ofThousandths(sd float64) string { return fmt.Sprintf("%.3f", math.Max(sd, 
 
 // under is a residual with three decimals, or that it is less than the last of them.
 func under(x float64) string {
-	if x < 0.0005 {
-		return "< 0.001"
+	if s := fmt.Sprintf("%.3f", x); s != "0.000" {
+		return s
 	}
-	return fmt.Sprintf("%.3f", x)
+	return "< 0.001"
 }
 
 // nearCheck says that the spread of what a standard is off by reaches over a limit.
@@ -188,7 +188,7 @@ func judgeSpan(points []Point) []Finding {
 		switch {
 		case gap <= gapLow:
 			f.Text = fmt.Sprintf("%s and %s are only %.2f pH apart: the slope is known less well", a.Label(), b.Label(), gap)
-		case gap > gapHigh+0.05:
+		case gap > gapHigh:
 			f.Text = fmt.Sprintf("%s and %s are %.2f pH apart: put one between them", a.Label(), b.Label(), gap)
 		default:
 			continue

@@ -70,7 +70,7 @@ func byCause(t *testing.T, out *strings.Builder, n int, first uint64) {
 	fmt.Fprintln(out, "right: named, or said to be undecidable (asked: 90 %); of nothing: nobody is accused")
 }
 
-// found plays n calibrations of electrodes of the range of issue 17.
+// found plays n calibrations of electrodes of the wide range.
 func found(t *testing.T, out *strings.Builder, n int, first uint64) {
 	var mu sync.Mutex
 	var took, errs, claims []float64
@@ -81,7 +81,7 @@ func found(t *testing.T, out *strings.Builder, n int, first uint64) {
 		wg.Go(func() {
 			for i := range work {
 				names := []string{"7.00,4.01", "7.00,10.01", "7.00,4.01,10.01"}[i%3]
-				o := once(t, first+100_000+i, "issue 17", "mv", true, strings.Split(names, ",")...)
+				o := once(t, first+100_000+i, "wide", "mv", true, strings.Split(names, ",")...)
 				truth, near := 100*o.s.g.slope, false
 				for _, l := range []float64{90, 95, 105} {
 					near = near || math.Abs(truth-l) < o.claimed

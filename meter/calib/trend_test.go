@@ -43,3 +43,35 @@ func TestTrendLeavesMistakesOut(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, a, b)
 }
+
+// A trend is of three calibrations in two weeks or more; one of time constants, of three
+// that have one; and what lies more than two years ahead is not foretold.
+func TestWhatMakesATrend(t *testing.T) {
+	every := func(days int, glass ...calibtest.Glass) []calib.Calibration {
+		var list []calib.Calibration
+		for i, g := range glass {
+			list = append(list, calibtest.Made("E1", days*i, g))
+		}
+		return list
+	}
+	timed, untimed := calibtest.Glass{SlopePct: 99, TauS: 4}, calibtest.Glass{SlopePct: 99}
+	short := every(1, timed, timed, timed)
+	short[2].At = short[0].At.AddDate(0, 0, 13)
+	_, err := calib.TrendOf(short)
+	require.ErrorIs(t, err, calib.ErrFew, "13 days")
+	_, err = calib.TrendOf(every(7, timed, timed, timed))
+	require.NoError(t, err, "14 days")
+	trend, err := calib.TrendOf(every(30, untimed, timed, timed, untimed))
+	require.NoError(t, err)
+	assert.Zero(t, trend.LastTau, "two that have one")
+	trend, err = calib.TrendOf(every(30, timed, timed, timed, untimed))
+	require.NoError(t, err)
+	assert.InDelta(t, 4, trend.LastTau, 1e-9)
+	falling := func(last float64) string { // by 0.1 % a month, on a line
+		trend, err := calib.TrendOf(every(30, calibtest.Glass{SlopePct: last + 0.3}, calibtest.Glass{SlopePct: last + 0.2}, calibtest.Glass{SlopePct: last + 0.1}, calibtest.Glass{SlopePct: last}))
+		require.NoError(t, err)
+		return trend.Words()[0]
+	}
+	assert.Contains(t, falling(97.25), "at this pace 95 % in about 23 months")
+	assert.NotContains(t, falling(97.5), "at this pace", "25 months")
+}

@@ -29,10 +29,19 @@ const (
 	ageStop  = 24 * time.Hour
 )
 
-// Uncalibrated is the finding for a run without any calibration.
-func Uncalibrated() Finding {
-	return Finding{Code: CodeNone, Level: Remark, Basis: basisAge,
-		Text: "no calibration of this electrode is known: the pH rests on what the meter was calibrated with"}
+// Uncalibrated is the finding for a run without any calibration, by what the meter sends;
+// neither while that is not known.
+func Uncalibrated(mv, ph bool) Finding {
+	f := Finding{Code: CodeNone, Level: Remark, Basis: basisAge, Text: "no calibration of this electrode is known: "}
+	switch {
+	case ph:
+		f.Text += "the pH rests on what the meter was calibrated with"
+	case mv:
+		f.Text += "its mV become the pH of an ideal electrode; calibrate it in standards"
+	default:
+		f.Text += "a pH that the meter sends rests on what the meter was calibrated with, mV become that of an ideal electrode"
+	}
+	return f
 }
 
 // For judges whether the calibration fits a use: age, bracket, temperature,

@@ -59,7 +59,25 @@ func TestUse(t *testing.T) {
 	assert.False(t, none.Usable())
 	assert.False(t, none.Possible())
 	assert.Equal(t, calib.CodeRefused, none.For(good)[0].Code)
-	assert.Equal(t, calib.CodeNone, calib.Uncalibrated().Code)
+}
+
+// Without a calibration a pH that is sent is the meter's own; of mV alone nobody calibrated
+// anything, and before a reading nobody knows which of the two it will be.
+func TestUncalibratedSaysWhatThePHIs(t *testing.T) {
+	for _, tc := range []struct {
+		mv, ph bool
+		want   string
+	}{
+		{false, true, "the pH rests on what the meter was calibrated with"},
+		{true, true, "the pH rests on what the meter was calibrated with"},
+		{true, false, "its mV become the pH of an ideal electrode; calibrate it in standards"},
+		{false, false, "a pH that the meter sends rests on what the meter was calibrated with, mV become that of an ideal electrode"},
+	} {
+		f := calib.Uncalibrated(tc.mv, tc.ph)
+		assert.Equal(t, calib.CodeNone, f.Code)
+		assert.Equal(t, calib.Remark, f.Level)
+		assert.Equal(t, "no calibration of this electrode is known: "+tc.want, f.Text)
+	}
 }
 
 func TestJSONThereAndBack(t *testing.T) {
@@ -97,4 +115,21 @@ func TestLooseForATolerance(t *testing.T) {
 	assert.Contains(t, says(0.025), "dip again, or take a third standard")
 	assert.Contains(t, says(0.012), "dip again")
 	assert.Contains(t, says(0.008), "a third standard, or primary ones, would do better")
+}
+
+// A clock may be a minute behind; minutes are said up to 100 of them, and hours up to 48.
+func TestAges(t *testing.T) {
+	c := judged(t, nil, mvPoint(t, "4.01", 22, 0.98, 2), mvPoint(t, "7.00", 22, 0.98, 2))
+	dated := func(ahead time.Duration) []calib.Finding {
+		return c.For(calib.Use{At: c.At.Add(-ahead), Electrode: "E1", Target: 5, Present: 5.1, TempC: 23})
+	}
+	assert.Empty(t, dated(55*time.Second))
+	require.Len(t, dated(65*time.Second), 1)
+	assert.Contains(t, dated(65 * time.Second)[0].Text, "check the clock")
+	for d, want := range map[time.Duration]string{
+		-time.Minute: "0 min", 20 * time.Minute: "20 min", 99 * time.Minute: "99 min", 100 * time.Minute: "2 h",
+		47 * time.Hour: "47 h", 48 * time.Hour: "2 days", 60 * time.Hour: "2 days", 80 * time.Hour: "3 days",
+	} {
+		assert.Equal(t, want, calib.Ago(d), d.String())
+	}
 }

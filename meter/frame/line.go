@@ -22,7 +22,7 @@ const (
 	maxUnnamedTemp   = 140 // a label without a unit: °F up to here
 )
 
-// MaxLine is the length of the longest line that is read, in bytes.
+// MaxLine is the length from which on a line is given up, in bytes.
 const MaxLine = 256
 
 // Errors that are all meter.ErrNotReading.
@@ -30,7 +30,7 @@ var (
 	ErrAmbiguous   = fmt.Errorf("%w: its words can be read in two ways", meter.ErrNotReading)
 	ErrUnnamed     = fmt.Errorf("%w: nothing says which number is the pH", meter.ErrNotReading)
 	ErrChecksum    = fmt.Errorf("%w: the checksum does not fit", meter.ErrNotReading)
-	ErrTooLong     = fmt.Errorf("%w: longer than %d bytes", meter.ErrNotReading, MaxLine)
+	ErrTooLong     = fmt.Errorf("%w: longer than %d bytes", meter.ErrNotReading, MaxLine-1)
 	ErrCalibration = fmt.Errorf("%w: a line about a calibration", meter.ErrNotReading)
 	ErrHeld        = fmt.Errorf("%w: the display is on hold", meter.ErrNotReading)
 	ErrChannels    = fmt.Errorf("%w: more than one channel speaks", meter.ErrNotReading)

@@ -71,12 +71,6 @@ func Minuses(s string) string { return hyphened.ReplaceAllString(s, "$1−$2") }
 // LowerFirst begins a phrase that goes on after a colon.
 func LowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
 
-// WithSpread is a number with its spread, above zero, both with the digits that the spread has.
-func WithSpread(x, sd float64) string {
-	dec := max(0, -int(math.Floor(math.Log10(sd))))
-	return fmt.Sprintf("%.*f ± %.*f", dec, x, dec, sd)
-}
-
 // PH shows a pH with two decimals, or three where it was given with three.
 func PH(ph float64) string { return strings.TrimSuffix(fmt.Sprintf("%.3f", ph), "0") }
 

@@ -42,8 +42,6 @@ func TestNumbers(t *testing.T) {
 	assert.Equal(t, "+0.02", Minus("+0.02"))
 	assert.Equal(t, "7.40", PH(7.4))
 	assert.Equal(t, "7.405", PH(7.405))
-	assert.Equal(t, "28.57 ± 0.03", WithSpread(28.571, 0.031))
-	assert.Equal(t, "29 ± 3", WithSpread(28.571, 3.1))
 	assert.Equal(t, "1 line", Counted(1, "line"))
 	assert.Equal(t, "2 lines", Counted(int64(2), "line"))
 	assert.Equal(t, "59 s", Lasting(59.4))
@@ -77,4 +75,13 @@ func TestCalled(t *testing.T) {
 	for words, want := range map[string][]string{"naoh 1 m": list[:1], "NaOH": list[:2], "h": list[2:], "KOH": nil, "": list} {
 		assert.Equal(t, want, Called(list, words), words)
 	}
+}
+
+// Hours are said from one on, and lines are broken where there are twenty columns.
+func TestHoursAndBrokenLines(t *testing.T) {
+	assert.Equal(t, "59:59", Clock(3599.9))
+	assert.Equal(t, "1:00:00", Clock(3600))
+	const text = "one two three four five six"
+	assert.Equal(t, text, Hang(text, 19))
+	assert.Contains(t, Hang(text, 20), "\n")
 }

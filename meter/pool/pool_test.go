@@ -41,6 +41,10 @@ func TestRepeats(t *testing.T) {
 	assert.Equal(t, 5, p.Suspect)
 	assert.True(t, p.Outlier())
 
+	p, err = pool.Repeats(list[:2], 0)
+	require.NoError(t, err)
+	assert.Equal(t, -1, p.Suspect, "of two nobody knows which is off")
+
 	_, err = pool.Repeats(nil, 0)
 	require.ErrorIs(t, err, pool.ErrNone)
 }

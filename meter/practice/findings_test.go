@@ -12,7 +12,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/score"
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 	"example.org/halfdrop/meter/run/brought"
 )
 
@@ -200,7 +200,7 @@ func TestExercisesGoOn(t *testing.T) {
 		p.drip("NaOH 1 M", 15)
 		p.wait(30)
 	}
-	r, err := replay.Of(broken.diary.Events)
+	r, err := replaytest.Of(broken.diary.Events)
 	require.NoError(t, err)
 	left, err := practice.TakeUp(r)
 	require.NoError(t, err)
@@ -222,7 +222,7 @@ func TestExercisesGoOn(t *testing.T) {
 		require.Equal(t, shown[0], shown[1])
 	}
 	whole.end()
-	r, err = replay.Of(whole.diary.Events)
+	r, err = replaytest.Of(whole.diary.Events)
 	require.NoError(t, err)
 	_, err = practice.TakeUp(r)
 	assert.ErrorIs(t, err, practice.ErrEnded)
@@ -236,7 +236,7 @@ func TestWhatWasFoundStaysFound(t *testing.T) {
 	p.wait(20)
 	p.name("cracked", p.now-5, false)
 	p.name("unstirred", p.now-10, false)
-	r, err := replay.Of(p.diary.Events)
+	r, err := replaytest.Of(p.diary.Events)
 	require.NoError(t, err)
 	left, err := practice.TakeUp(r)
 	require.NoError(t, err)
@@ -327,7 +327,7 @@ func TestABottleThatWasBroughtIsThereAgain(t *testing.T) {
 	require.NoError(t, p.bench.Bring(stocks[len(stocks)-1]))
 	p.drip("KOH 2 M", 10)
 	p.wait(60)
-	r, err := replay.Of(p.diary.Events)
+	r, err := replaytest.Of(p.diary.Events)
 	require.NoError(t, err)
 	left, err := practice.TakeUp(r)
 	require.NoError(t, err)

@@ -17,7 +17,7 @@ import (
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 	"example.org/halfdrop/meter/run/recorded"
 	"example.org/halfdrop/meter/sim"
 )
@@ -160,7 +160,7 @@ func TestHonestRunsAreGenuine(t *testing.T) {
 	for i := range runs {
 		name, speed := names[i%len(names)], speeds[(i+i/len(names))%len(speeds)]
 		events := newHonest(t, name, uint64(first+i), speed, []float64{0, 0.05, 0.2}[i%3]).whole()
-		r, err := replay.Of(events)
+		r, err := replaytest.Of(events)
 		require.NoError(t, err, "%s run %d", name, i)
 		share, err := practice.Genuine(r)
 		require.NoError(t, err)
@@ -171,12 +171,12 @@ func TestHonestRunsAreGenuine(t *testing.T) {
 			continue
 		}
 		forged++
-		r, err = replay.Of(shifted(events, 0.06))
+		r, err = replaytest.Of(shifted(events, 0.06))
 		require.NoError(t, err)
 		if share, _ = practice.Genuine(r); share < practice.SameShare {
 			moved++
 		}
-		r, err = replay.Of(reseeded(t, events))
+		r, err = replaytest.Of(reseeded(t, events))
 		require.NoError(t, err)
 		if share, _ = practice.Genuine(r); share < practice.SameShare {
 			found++
@@ -192,12 +192,12 @@ func TestHonestRunsAreGenuine(t *testing.T) {
 // 81 % of its readings.
 func TestRecordedElectrodeOnABusyMachine(t *testing.T) {
 	events := newHonest(t, "cheese-cellar", 730357, 20, 0.2).whole()
-	r, err := replay.Of(events)
+	r, err := replaytest.Of(events)
 	require.NoError(t, err)
 	share, err := practice.Genuine(r)
 	require.NoError(t, err)
 	assert.GreaterOrEqual(t, share, 0.97)
-	r, err = replay.Of(shifted(events, 0.06))
+	r, err = replaytest.Of(shifted(events, 0.06))
 	require.NoError(t, err)
 	share, err = practice.Genuine(r)
 	require.NoError(t, err)
@@ -207,7 +207,7 @@ func TestRecordedElectrodeOnABusyMachine(t *testing.T) {
 // An honest run whose drops, where nothing stirred, fell just before what fell earlier
 // would have come to the electrode: by the record it had come already.
 func TestUnstirredByAMoment(t *testing.T) {
-	r, err := replay.Of(newHonest(t, "mussel-tank", 900071, 16, 0.05).whole())
+	r, err := replaytest.Of(newHonest(t, "mussel-tank", 900071, 16, 0.05).whole())
 	require.NoError(t, err)
 	share, err := practice.Genuine(r)
 	require.NoError(t, err)
@@ -309,7 +309,7 @@ func TestRecordsWhileDropsFall(t *testing.T) {
 	h.log(journal.Event{Kind: journal.Added, Added: &journal.Addition{Titrant: setup.Stocks[1].Name, Drops: drops, ML: drops * 0.05}})
 	h.wait(20)
 	h.log(journal.Event{Kind: journal.Ended, End: &journal.End{Outcome: "done"}})
-	r, err := replay.Of(h.events)
+	r, err := replaytest.Of(h.events)
 	require.NoError(t, err)
 	share, err := practice.Genuine(r)
 	require.NoError(t, err)

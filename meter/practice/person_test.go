@@ -17,7 +17,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/score"
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/run/recorded"
@@ -207,7 +207,7 @@ var lastPerson atomic.Pointer[person]
 func (p *person) end() score.Result {
 	lastPerson.Store(p)
 	p.take(propose.Ending(p.keeper.State, p.now, "done"))
-	r, err := replay.Of(p.diary.Events)
+	r, err := replaytest.Of(p.diary.Events)
 	require.NoError(p.t, err)
 	res, err := score.Judge(r)
 	require.NoError(p.t, err)

@@ -9,7 +9,7 @@ import (
 
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/practice/score"
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 )
 
 func item(t *testing.T, r score.Result, name string) score.Item {
@@ -191,7 +191,7 @@ func TestOtherJournalsAreNoPractice(t *testing.T) {
 	p := sit(t, "first-buffer", 11, practice.Full)
 	p.wait(5)
 	p.diary.Events[0].Start.Practice = nil
-	r, err := replay.Of(p.diary.Events)
+	r, err := replaytest.Of(p.diary.Events)
 	require.NoError(t, err)
 	_, err = score.Judge(r)
 	assert.ErrorIs(t, err, practice.ErrNoPractice)

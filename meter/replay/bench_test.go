@@ -15,15 +15,10 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/meter/trial"
 )
-
-// sheet is a journal's file in memory.
-type sheet struct{ bytes.Buffer }
-
-func (s *sheet) Sync() error            { return nil }
-func (s *sheet) Truncate(n int64) error { s.Buffer.Truncate(int(n)); return nil }
 
 // longRun is a journal of so many readings at 10 Hz on a plan of a trial
 // bench, with an addition each ten minutes.
@@ -32,7 +27,7 @@ func longRun(readings int) []byte {
 	must(err)
 	plan, err := json.Marshal(b.Plan)
 	must(err)
-	s := &sheet{}
+	s := &replaytest.Sheet{}
 	w := journal.NewWriter(s, journal.WithClock(func() time.Time { return dawn }))
 	put := func(e journal.Event) {
 		e.At = wall(e.T)

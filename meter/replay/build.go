@@ -183,7 +183,7 @@ func (b *builder) keep(e journal.Event) {
 		} else {
 			it.v, it.mv = *e.Reading.MV, true
 		}
-		it.away = b.fold.State.Away()
+		it.away, it.ph = b.fold.State.Away(), b.fold.State.PH()
 		r.items = append(r.items, it)
 		b.push(e.T)
 		return

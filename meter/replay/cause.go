@@ -73,7 +73,7 @@ func (p *path) overshoots(r *Run, steps []Step) []Overshoot {
 	for i := 1; i < len(p.stops); i++ {
 		a, b := &p.stops[i-1], &p.stops[i]
 		dir := math.Copysign(1, b.PH-a.PH)
-		tol := b.state.Setup.Tolerance + tolerated
+		tol := b.within()
 		aim, ph, most := b.Aim, b.PH, tol
 		if v := r.end.AtLast(); i == len(p.stops)-1 {
 			switch {
@@ -182,8 +182,7 @@ func (p *path) cause(i int, dir, limit float64) Cause {
 	}
 	// It would not have passed from what the meter showed, which was on its way.
 	told := asAdvised(a, b)
-	behind := dir * (a.PH - a.est.Now)
-	if !told && a.est.State != probe.Settled && behind > lagging && !passes(extraCharge(a.state.Bench(), a.est.Now, &a.comp)) {
+	if !told && a.lags(dir) && !passes(extraCharge(a.state.Bench(), a.est.Now, &a.comp)) {
 		return Unsettled
 	}
 	if surplus {
@@ -193,6 +192,11 @@ func (p *path) cause(i int, dir, limit float64) Cause {
 		return Unlucky
 	}
 	return TooLarge
+}
+
+// lags reports whether the meter was still behind, in a direction, when a stop was left.
+func (s *stop) lags(dir float64) bool {
+	return s.est.State != probe.Settled && dir*(s.PH-s.est.Now) > lagging
 }
 
 // amendment is what the plan was amended by between two stops.
@@ -281,7 +285,7 @@ func safeThen(a *stop) (*Dose, string) {
 	}
 	switch {
 	case adv.Do == coach.Stop, adv.Do == coach.Wait && adv.Reason == coach.HandsOff:
-		if math.Abs(a.PH-a.Aim) > a.state.Setup.Tolerance+tolerated { // known afterwards only
+		if math.Abs(a.PH-a.Aim) > a.within() { // known afterwards only
 			return nil, fmt.Sprintf("nothing more: the reading was taken to end at %.2f, within the tolerance", est.End)
 		}
 		return nil, fmt.Sprintf("nothing more: it stood at %.2f, within the tolerance", a.PH)

@@ -11,6 +11,7 @@ import (
 
 	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 )
 
 // fromEnv is a number of the environment: HALFDROP_CLUMSY, how many runs that went
@@ -35,7 +36,7 @@ func TestOvershootsAreFoundAndExplained(t *testing.T) {
 			continue
 		}
 		runs++
-		r, err := replay.Of(p.log.Events)
+		r, err := replaytest.Of(p.log.Events)
 		require.NoError(t, err)
 		got := replay.Cause("none")
 		for _, o := range r.Review().Over {
@@ -77,7 +78,7 @@ func TestOvershootsAreFoundAndExplained(t *testing.T) {
 func TestTheLastReadingCountsAsOnRecord(t *testing.T) {
 	p := play(t, 88355, hands.Drip)
 	require.NotNil(t, p)
-	r, err := replay.Of(p.log.Events)
+	r, err := replaytest.Of(p.log.Events)
 	require.NoError(t, err)
 	v := r.Review()
 	require.False(t, v.InAim)
@@ -95,7 +96,7 @@ func TestTheLastReadingCountsAsOnRecord(t *testing.T) {
 func TestTheLastDisplayCounts(t *testing.T) {
 	p := play(t, 600362, hands.Drip)
 	require.NotNil(t, p)
-	r, err := replay.Of(p.log.Events)
+	r, err := replaytest.Of(p.log.Events)
 	require.NoError(t, err)
 	v := r.Review()
 	require.NotEmpty(t, v.Over)

@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/trial"
 )
@@ -31,7 +32,7 @@ func told(t *testing.T, c *clumsy) (replay.Overshoot, replay.Review) {
 	t.Helper()
 	c.end()
 	require.True(t, c.over(), "it went past")
-	r, err := replay.Of(c.log.Events)
+	r, err := replaytest.Of(c.log.Events)
 	require.NoError(t, err)
 	v := r.Review()
 	for _, o := range v.Over {
@@ -144,7 +145,7 @@ func TestACheckNamesItsMistake(t *testing.T) {
 		c := newClumsy(t, b, seed, hands.AtOnce)
 		c.coached(6)
 		c.end()
-		r, err := replay.Of(c.log.Events)
+		r, err := replaytest.Of(c.log.Events)
 		require.NoError(t, err)
 		for i := range r.Len() {
 			if e := r.Event(i); e.Kind == journal.Advised && e.Advice.Reason == "mistake" {
@@ -184,7 +185,7 @@ func TestAnElectrodePutInIsNoOvershoot(t *testing.T) {
 			}
 			c.coached(20)
 			c.end()
-			r, err := replay.Of(c.log.Events)
+			r, err := replaytest.Of(c.log.Events)
 			require.NoError(t, err)
 			for _, o := range r.Review().Over {
 				assert.Fail(t, o.Words, "seed %d, told %v", seed, told)

@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/trial"
 )
@@ -90,7 +90,7 @@ func onRecord(t *testing.T) []journal.Event {
 func TestShortRunOpens(t *testing.T) {
 	events := onRecord(t)[:2]
 	events = append(events, journal.Event{Seq: 3, T: events[1].T + 1, Kind: journal.Ended, End: &journal.End{Outcome: "test"}})
-	r, err := replay.Of(events)
+	r, err := replaytest.Of(events)
 	require.NoError(t, err)
 	require.Equal(t, 2, r.Len())
 }

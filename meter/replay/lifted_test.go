@@ -9,7 +9,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 	"example.org/halfdrop/meter/trial"
 )
 
@@ -50,7 +50,7 @@ func TestAnAdditionAcrossAPause(t *testing.T) {
 	require.NoError(t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Added, Added: &a}))
 	c.end()
 
-	r, err := replay.Of(c.log.Events)
+	r, err := replaytest.Of(c.log.Events)
 	require.NoError(t, err)
 	steps := r.Review().Steps
 	require.Len(t, steps, 2)

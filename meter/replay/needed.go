@@ -28,7 +28,7 @@ func (p *path) coachFrom(i int) int {
 	if b.Unweighed {
 		return untold
 	}
-	sd := math.Min(math.Max(a.est.FinalSD, 0.002), b.Tolerance/2) // a vaguer one would have been waited for
+	sd := restSD(a.est.FinalSD, b.Tolerance)
 	r := coach.Request{History: a.state.History(), Confirmed: a.state.Confirmed()}
 	comp, extra, ph := a.comp, a.extra, a.PH
 	for n := 0; n < mostNeeded; n++ {
@@ -63,6 +63,12 @@ func (p *path) coachFrom(i int) int {
 		}
 	}
 	return untold
+}
+
+// restSD is the spread of a reading at rest, pH, of which so much is expected: a vaguer one
+// than half the tolerance would have been waited for.
+func restSD(final, tolerance float64) float64 {
+	return math.Min(math.Max(final, 0.002), tolerance/2)
 }
 
 // strength is what a titrant turned out to bring, over its label: the

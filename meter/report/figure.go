@@ -146,7 +146,7 @@ const traceColumns = 684
 // WriteTrace draws the readings against time, with the additions.
 func (rec *Record) WriteTrace(w io.Writer) error {
 	p := newPicture(flat)
-	trace := rec.run.Trace(0, math.Max(rec.Seconds, 1), traceColumns)
+	trace := rec.run.Trace(math.Max(rec.Seconds, 1), traceColumns)
 	low, high := rec.Aim-rec.Tolerance, rec.Aim+rec.Tolerance
 	aims := !rec.run.End().Looks() // else an amount is looked for
 	if !aims {

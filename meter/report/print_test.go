@@ -13,7 +13,7 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/sim"
 	"github.com/stretchr/testify/assert"
@@ -108,7 +108,7 @@ func TestWhatTheDropsDid(t *testing.T) {
 	r.wait(100)
 	r.take(journal.Event{Kind: journal.Ended, End: &journal.End{Outcome: "ended before the aim"}})
 
-	tape, err := replay.Of(r.Events)
+	tape, err := replaytest.Of(r.Events)
 	require.NoError(t, err)
 	rec := report.New(tape)
 	require.Len(t, rec.Steps, 3)
@@ -137,7 +137,7 @@ func TestWhatTheDropsDid(t *testing.T) {
 func TestALabelMakesNoRunLonger(t *testing.T) {
 	events := eventfulRun(t, limpet)
 	whole := func(events []journal.Event) *report.Record {
-		r, err := replay.Of(events)
+		r, err := replaytest.Of(events)
 		require.NoError(t, err)
 		return report.New(r)
 	}

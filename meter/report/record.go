@@ -242,7 +242,11 @@ func (rec *Record) cautions() []string {
 		out = append(out, "The plan was amended at the plate: "+a+". Amounts and strengths of this record are as amended.")
 	}
 	if len(rec.Calibrations) == 0 {
-		out = append(out, "No calibration is part of this record: the pH is as the meter showed it.")
+		by := "the pH is as the meter showed it"
+		if rec.run.OnlyMV() {
+			by = "the meter sent mV, and the pH is that of an ideal electrode"
+		}
+		out = append(out, "No calibration is part of this record: "+by+".")
 	}
 	out = append(out, rec.calibrated()...)
 	if total := rec.StartML + rec.AddedML; total > rec.FinalML*1.0005 {

@@ -17,7 +17,7 @@ import (
 
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
-	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 	"example.org/halfdrop/meter/report"
 	"example.org/halfdrop/meter/run/keep"
 	"example.org/halfdrop/meter/run/propose"
@@ -131,7 +131,7 @@ func eventfulRun(t *testing.T, name string) []journal.Event {
 
 func record(t *testing.T, name string) *report.Record {
 	t.Helper()
-	r, err := replay.Of(eventfulRun(t, name))
+	r, err := replaytest.Of(eventfulRun(t, name))
 	require.NoError(t, err)
 	return report.New(r)
 }
@@ -167,7 +167,7 @@ func TestPageSaysWhatHappened(t *testing.T) {
 func TestOnlyWhatWasReadAtRest(t *testing.T) {
 	events := eventfulRun(t, limpet)
 	page := func(events []journal.Event) (*report.Record, string) {
-		r, err := replay.Of(events)
+		r, err := replaytest.Of(events)
 		require.NoError(t, err)
 		rec := report.New(r)
 		var b bytes.Buffer
@@ -271,7 +271,7 @@ func TestJSONHoldsTheSums(t *testing.T) {
 
 // A run that was only begun has a record too.
 func TestBareRun(t *testing.T) {
-	r, err := replay.Of(eventfulRun(t, limpet)[:1])
+	r, err := replaytest.Of(eventfulRun(t, limpet)[:1])
 	require.NoError(t, err)
 	rec := report.New(r)
 	var b bytes.Buffer

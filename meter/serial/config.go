@@ -41,15 +41,15 @@ const (
 // Name has a meaning.
 type Config struct {
 	Name       string         // of the port: /dev/ttyUSB0, COM3
-	Baud       int            // 0 is DefaultBaud
-	Bits       int            // data bits, 7 or 8; 0 is DefaultBits
+	Baud       int            // 0 is 9600
+	Bits       int            // data bits, 7 or 8; 0 is 8
 	Parity     Parity         //
-	Stop       int            // stop bits, 1 or 2; 0 is DefaultStop
+	Stop       int            // stop bits, 1 or 2; 0 is 1
 	Terminator string         // end of a line; empty is CR, LF or both
 	Query      string         // sent to ask for a reading, with its terminator; empty for a meter that sends by itself
-	Interval   time.Duration  // between queries; 0 is DefaultInterval
-	Quiet      time.Duration  // without a reading until the line is called quiet; 0 is DefaultQuiet, and Interval longer with a query
-	Retry      time.Duration  // between attempts to get a lost line back; 0 is DefaultRetry
+	Interval   time.Duration  // between queries; 0 is 1 s
+	Quiet      time.Duration  // without a reading until the line is called quiet; 0 is 2.5 s, and Interval longer with a query
+	Retry      time.Duration  // between attempts to get a lost line back; 0 is 0.5 s
 	Dialect    *frame.Dialect // reads the lines; nil reads their words and units
 	All        bool           // also lines of a kind that belongs to what the meter sends are reported, as bad ones
 	Channel    string         // of the meter, that is read; empty when nobody has said
@@ -76,7 +76,7 @@ func (c Config) complete() (Config, error) {
 	switch {
 	case c.Name == "":
 		return c, errors.New("serial: no port named")
-	case c.Baud < 50 || c.Baud > 4_000_000:
+	case !aSpeed(c.Baud):
 		return c, fmt.Errorf("serial: %d baud is not a speed that meters use", c.Baud)
 	case c.Bits != 7 && c.Bits != 8:
 		return c, fmt.Errorf("serial: %d data bits; use 7 or 8", c.Bits)
@@ -87,6 +87,9 @@ func (c Config) complete() (Config, error) {
 	}
 	return c, nil
 }
+
+// aSpeed reports whether a meter may use a speed, baud.
+func aSpeed(baud int) bool { return baud >= 50 && baud <= 4_000_000 }
 
 func def[T comparable](v *T, to T) {
 	var zero T

@@ -95,7 +95,7 @@ func (d *dialect) apply(c *Config) (key string, err error) {
 		}
 	}
 	if d.Baud != nil {
-		if c.Baud = *d.Baud; c.Baud < 50 || c.Baud > 4_000_000 {
+		if c.Baud = *d.Baud; !aSpeed(c.Baud) {
 			return "baud", fmt.Errorf("baud: %d is not a speed that meters use", c.Baud)
 		}
 	}

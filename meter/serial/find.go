@@ -225,6 +225,9 @@ func (p *probe) ask(seen verdict) {
 	}
 }
 
+// garbled reports whether bytes are those of a wrong speed.
+func garbled(all []byte) bool { return len(all) >= garbledAt && frame.Noise(all) > noisy }
+
 // try listens at one speed, after a question or without, for as long as wait or
 // until the bytes say what they are.
 func (p *probe) try(mode, question string, wait time.Duration) verdict {
@@ -261,7 +264,7 @@ func (p *probe) try(mode, question string, wait time.Duration) verdict {
 				texts++
 			}
 		}
-		if len(all) >= garbledAt && frame.Noise(all) > noisy {
+		if garbled(all) {
 			return garbage
 		}
 		if n > 0 && question == "" && frame.Noise(all) == 0 {

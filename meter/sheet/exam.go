@@ -42,77 +42,107 @@ func molar(m float64) string {
 	return fmt.Sprintf("%.2g M", m)
 }
 
+// exam is what a recipe gives, as it is told: brought to its pH or as mixed, and whether
+// how much that takes is not said.
+type exam struct {
+	d                  buffer.Demand
+	e                  *buffer.Exam
+	last               *solved.Result
+	brought, tooStrong bool
+}
+
 // WriteExam prints what a recipe gives; brought is whether it is brought to its
 // pH, and unsaid that it leaves open with what.
 func WriteExam(w io.Writer, p Page, d buffer.Demand, e *buffer.Exam, brought, unsaid bool) error {
-	last, made := e.InUse, fmt.Sprintf("at %s °C, made up to %s mL", chem.Digits(float64(d.Use), 3), chem.Digits(d.Volume.Millilitres(), 4))
-	lines := []string{fmt.Sprintf("pH %s %s.", spreadPH(last.PH, last.Spread, 2), made)}
-	tooStrong := brought && errors.Is(e.FixErr, buffer.ErrTooStrong)
-	if brought = brought && e.Fixed != nil; brought {
-		last = e.Fixed
+	x := exam{d: d, e: e, last: e.InUse, brought: brought && e.Fixed != nil, tooStrong: brought && errors.Is(e.FixErr, buffer.ErrTooStrong)}
+	if x.brought {
+		x.last = e.Fixed
+	}
+	_, err := io.WriteString(w, p.bullets(slices.Concat(x.inUse(unsaid), x.elsewhere(), x.besides())))
+	return err
+}
+
+// inUse is its pH in use, what brings it there, and what it then buffers.
+func (x exam) inUse(unsaid bool) []string {
+	d, e := x.d, x.e
+	made := fmt.Sprintf("at %s °C, made up to %s mL", chem.Digits(float64(d.Use), 3), chem.Digits(d.Volume.Millilitres(), 4))
+	if x.tooStrong {
+		return []string{
+			fmt.Sprintf("It is to be brought to pH %s %s. How much that takes is not said: %s. Titrate by hand, in small portions, and trust the meter.", phrase.PH(d.PH), made, phrase.Plain(e.FixErr)),
+			fmt.Sprintf("As mixed, before that: pH %.1f ± %s%s; ionic strength %s mM.", x.last.PH, chem.Digits(x.last.Spread, 1), leads(e, x.last), chem.Digits(1e3*x.last.MolarStrength(), 3)),
+		}
+	}
+	lines := []string{fmt.Sprintf("pH %s %s.", spreadPH(x.last.PH, x.last.Spread, 2), made), capacityLine(x.last)}
+	if x.brought {
 		with := e.FixWith.Name
 		if unsaid {
 			with += " (the recipe names none)"
 		}
-		lines = []string{fmt.Sprintf("Brought to pH %s %s, it takes %s ± %s mmol of %s; before that it is pH %.2f.", phrase.PH(d.PH), made, chem.Digits(e.Fix.Millimoles(), 3), chem.Digits(1e3*last.Capacity*last.Spread*d.Volume.Litres()*max(1, d.Times), 1), with, e.InUse.PH)}
+		lines[0] = fmt.Sprintf("Brought to pH %s %s, it takes %s ± %s mmol of %s; before that it is pH %.2f.", phrase.PH(d.PH), made, chem.Digits(e.Fix.Millimoles(), 3), chem.Digits(1e3*x.last.Capacity*x.last.Spread*d.Volume.Litres()*max(1, d.Times), 1), with, e.InUse.PH)
 	}
-	if tooStrong {
-		lines = []string{
-			fmt.Sprintf("It is to be brought to pH %s %s. How much that takes is not said: %s. Titrate by hand, in small portions, and trust the meter.", phrase.PH(d.PH), made, phrase.Plain(e.FixErr)),
-			fmt.Sprintf("As mixed, before that: pH %.1f ± %s%s; ionic strength %s mM.", last.PH, chem.Digits(last.Spread, 1), leads(e, last), chem.Digits(1e3*last.MolarStrength(), 3)),
+	if e.Weak != nil {
+		lines = append(lines, weakLine(e.Weak))
+	}
+	return lines
+}
+
+// elsewhere is what the meter shows at the bench, in the stock, and of what is diluted.
+func (x exam) elsewhere() (lines []string) {
+	d, e := x.d, x.e
+	if x.tooStrong {
+		if u := e.Diluted; u != nil {
+			lines = append(lines, fmt.Sprintf("As mixed and diluted %s-fold, as its heading says, it reads pH %s at %s °C.%s", chem.Digits(e.Fold, 3), spreadPH(u.PH, u.Spread, 2), chem.Digits(float64(d.Use), 3), bySample(d, e)))
 		}
-	} else {
-		lines = append(lines, capacityLine(last))
-		if e.Weak != nil {
-			lines = append(lines, weakLine(e.Weak))
-		}
+		return lines
 	}
 	atBench, stock := e.AtBench, e.Stronger
-	if brought {
+	if x.brought {
 		atBench, stock = e.FixedAtBench, e.FixedStronger
 	}
-	if d.Bench != d.Use && !tooStrong {
+	if d.Bench != d.Use {
 		lines = append(lines, fmt.Sprintf("At the bench, %s °C, the meter shows pH %.2f.", chem.Digits(float64(d.Bench), 3), atBench.PH))
 	}
-	if stock != nil && !tooStrong {
+	if stock != nil {
 		lines = append(lines, fmt.Sprintf("As the %s-fold stock, before it is diluted, it reads pH %s at %s °C.", chem.Digits(d.Times, 3), spreadPH(stock.PH, stock.Spread, 2), chem.Digits(float64(d.Bench), 3)))
 	}
-	if x := e.Diluted; x != nil && !tooStrong {
-		lines = append(lines, fmt.Sprintf("Diluted %s-fold, as its heading says, it reads pH %s at %s °C.", chem.Digits(e.Fold, 3), spreadPH(x.PH, x.Spread, 2), chem.Digits(float64(d.Use), 3)))
+	if u := e.Diluted; u != nil {
+		lines = append(lines, fmt.Sprintf("Diluted %s-fold, as its heading says, it reads pH %s at %s °C.", chem.Digits(e.Fold, 3), spreadPH(u.PH, u.Spread, 2), chem.Digits(float64(d.Use), 3)))
 	}
-	if x := e.Diluted; x != nil && tooStrong {
-		lines = append(lines, fmt.Sprintf("As mixed and diluted %s-fold, as its heading says, it reads pH %s at %s °C.%s", chem.Digits(e.Fold, 3), spreadPH(x.PH, x.Spread, 2), chem.Digits(float64(d.Use), 3), bySample(d, e)))
-	}
+	return lines
+}
+
+// besides is what does not dissolve, what is free, the verdict, what waits, and what comes out.
+func (x exam) besides() (lines []string) {
+	d, e := x.d, x.e
 	var slow *table.SolubilityError
-	if brought && errors.As(e.First, &slow) {
+	if x.brought && errors.As(e.First, &slow) {
 		lines = append(lines, fmt.Sprintf("%s does not dissolve before that (only about %s mol per kg of water does): add most of the %s while it is stirred.", slow.Reagent, chem.Digits(slow.Limit, 2), e.FixWith.Name))
 	}
-	for _, m := range last.Free {
-		if m.Total > 0 && !tooStrong { // at another pH
+	for _, m := range x.last.Free {
+		if m.Total > 0 && !x.tooStrong { // at another pH
 			lines = append(lines, fmt.Sprintf("Free %s %s.", m.System, freeText(m)))
 		}
 	}
-	if !brought && !tooStrong {
+	if !x.brought && !x.tooStrong {
 		lines = append(lines, verdictOf(d, e)...)
 	}
-	for _, w := range waiting(e, brought || tooStrong) {
+	for _, w := range waiting(e, x.brought || x.tooStrong) {
 		lines = append(lines, "Put in last, once the pH is set, "+w+".")
 	}
-	for _, x := range e.Now {
-		begin := clearWords(x)
-		if tooStrong {
+	for _, salt := range e.Now {
+		begin := clearWords(salt)
+		if x.tooStrong {
 			begin = "As mixed: "
 		}
-		lines = append(lines, begin+table.Words(x)+".")
+		lines = append(lines, begin+table.Words(salt)+".")
 	}
-	for _, x := range e.NowStock {
-		lines = append(lines, fmt.Sprintf("The %s-fold stock: ", chem.Digits(d.Times, 3))+table.Words(x)+".")
+	for _, salt := range e.NowStock {
+		lines = append(lines, fmt.Sprintf("The %s-fold stock: ", chem.Digits(d.Times, 3))+table.Words(salt)+".")
 	}
-	for _, x := range e.Later {
-		lines = append(lines, "Over days, or when heated: "+table.Words(x)+".")
+	for _, salt := range e.Later {
+		lines = append(lines, "Over days, or when heated: "+table.Words(salt)+".")
 	}
-	_, err := io.WriteString(w, p.bullets(lines))
-	return err
+	return lines
 }
 
 // bySample says what brings a stock to its pH as a diluted sample has it, and to go by that.

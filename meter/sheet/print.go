@@ -172,9 +172,15 @@ func oneFormLine(x *prepare.Draft, list []prepare.Measure, start, n, sd float64,
 	}
 	amount := chem.Digits(n, 3)
 	if sd > 0 && !math.IsInf(sd, 0) {
-		amount = phrase.WithSpread(n, sd)
+		amount = withSpread(n, sd)
 	}
 	return fmt.Sprintf("%s: %s, pH %.1f at first; then about %s mmol of %s%s.", way, measured(early(list), long), start, amount, titrant, afterwards(list, long))
+}
+
+// withSpread is a number with its spread, above zero, both with the digits that the spread has.
+func withSpread(x, sd float64) string {
+	dec := max(0, -int(math.Floor(math.Log10(sd))))
+	return fmt.Sprintf("%.*f ± %.*f", dec, x, dec, sd)
 }
 
 // turnedByTheRest reports whether what else is in it carries the pH past the target,

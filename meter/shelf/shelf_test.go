@@ -1,6 +1,7 @@
 package shelf
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"testing"
@@ -35,9 +36,18 @@ func TestDroppers(t *testing.T) {
 	got, err := FindDropper(" BLUE ")
 	require.NoError(t, err)
 	assert.Equal(t, d, got)
-	require.NoError(t, os.WriteFile(path, []byte("[[dropper]]\nname = \"blue\"\ndrop_ul = 5000.0\n"), 0o600))
-	_, _, err = ReadDroppers()
-	assert.ErrorContains(t, err, "is impossible")
+	for _, c := range []struct {
+		ul, sd float64
+		good   bool
+	}{{1.1, 1, true}, {0.9, 1, false}, {490, 1, true}, {510, 1, false}, {50, 0.11, true}, {50, 0.09, false}, {50, 59, true}, {50, 61, false}} {
+		require.NoError(t, os.WriteFile(path, fmt.Appendf(nil, "[[dropper]]\nname = \"blue\"\ndrop_ul = %g\ndrop_sd_pct = %g\n", c.ul, c.sd), 0o600))
+		_, _, err = ReadDroppers()
+		if c.good {
+			assert.NoError(t, err, "%+v", c)
+		} else {
+			assert.ErrorContains(t, err, "is impossible", "%+v", c)
+		}
+	}
 	require.NoError(t, os.WriteFile(path, []byte("[[dropper]]\nnom = \"blue\"\n"), 0o600))
 	_, _, err = ReadDroppers()
 	assert.ErrorContains(t, err, path+`:2:1: unknown key "dropper.nom"`)

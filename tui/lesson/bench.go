@@ -182,7 +182,7 @@ func (f *Lesson) takeUp(ctx context.Context, path string, front func() practiceF
 	slip := left.Slip
 	st := &stand{sitting: sitting{e: left.Exercise, coach: slip.Coach, speed: slip.Speed, seed: slip.Seed}, bench: left.Bench, plate: left.Plate,
 		clock: sim.NewClock(slip.Speed).From(left.T), begun: r.Begin, found: left.Found}
-	for _, x := range old.Trace(0, left.T, 4000) {
+	for _, x := range old.Trace(left.T, 4000) {
 		st.past = append(st.past, task.TracePoint{T: x.T, PH: x.PH})
 	}
 	st.plug()

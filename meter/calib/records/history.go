@@ -140,7 +140,7 @@ func (h History) For(u calib.Use) (line, check *calib.Calibration, findings []ca
 	line, check = h.Current(u.Electrode)
 	c := cmp.Or(line, check)
 	if c == nil {
-		return nil, nil, []calib.Finding{calib.Uncalibrated()}
+		return nil, nil, []calib.Finding{calib.Uncalibrated(false, false)}
 	}
 	findings = c.For(u)
 	if list := h.refused(u.Electrode, c.At); c.Usable() && len(list) > 0 {

@@ -11,6 +11,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 	"example.org/halfdrop/meter/run/view"
 )
 
@@ -131,7 +132,7 @@ func TestNames(t *testing.T) {
 		slip := practice.Slip{Exercise: e.Name, Seed: e.Seed, Coach: practice.Ask}
 		first, err := practice.Start(e, slip, time.Unix(0, 0), "test", "")
 		require.NoError(t, err)
-		r, err := replay.Of([]journal.Event{first})
+		r, err := replaytest.Of([]journal.Event{first})
 		require.NoError(t, err)
 		j := judge{e: e, slip: slip, run: r, c: &practice.Course{Asks: make([]float64, asks)}, res: &Result{Seconds: 300}, worth: map[string]float64{"faults": 1000}}
 		for _, n := range right {

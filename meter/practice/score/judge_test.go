@@ -12,6 +12,7 @@ import (
 	"example.org/halfdrop/meter/journal"
 	"example.org/halfdrop/meter/practice"
 	"example.org/halfdrop/meter/replay"
+	"example.org/halfdrop/meter/replay/replaytest"
 )
 
 // The figures of the score are choices of this project, and so are those below: each holds
@@ -30,7 +31,7 @@ func judging(t *testing.T, steps ...replay.Step) *judge {
 	first, err := practice.Start(&x, practice.Slip{Exercise: x.Name, Seed: 1, Coach: practice.Full}, time.Unix(0, 0), "test", "")
 	require.NoError(t, err)
 	ph := 7.0
-	r, err := replay.Of([]journal.Event{first, {Seq: 2, At: time.Unix(10, 0), T: 10, Kind: journal.Read, Reading: &journal.Reading{PH: &ph, Decimals: 2}}})
+	r, err := replaytest.Of([]journal.Event{first, {Seq: 2, At: time.Unix(10, 0), T: 10, Kind: journal.Read, Reading: &journal.Reading{PH: &ph, Decimals: 2}}})
 	require.NoError(t, err)
 	c := &practice.Course{Start: 6}
 	c.Stops = grown(c.Stops, len(steps))

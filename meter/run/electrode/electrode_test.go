@@ -66,6 +66,12 @@ func TestWhatThePHRestsOn(t *testing.T) {
 	require.NoError(t, l.Calibrate(json.RawMessage("null")))
 	assert.True(t, l.Told())
 	assert.Equal(t, "not calibrated", l.Basis(nine))
+	for said, r := range map[string]*journal.Reading{"what the meter was calibrated with": ph(7), "the pH of an ideal electrode": mv(0)} {
+		l.Heard(r)
+		list := l.Fitness(calib.Use{At: nine, Target: 6, Tolerance: 0.02})
+		require.Len(t, list, 1)
+		assert.Contains(t, list[0].Text, said)
+	}
 }
 
 func TestFineness(t *testing.T) {
@@ -76,6 +82,10 @@ func TestFineness(t *testing.T) {
 	digits, step = l.Fineness(mv(-40), 0)
 	assert.Equal(t, 2, digits, "a tenth of a millivolt is worth two")
 	assert.InDelta(t, 0.1/59.16, step, 1e-9)
+	l = calibrated(t, 2.99*59.16, 0)
+	digits, step = l.Fineness(both(7, 0), 1)
+	assert.Equal(t, 2, digits, "those of its pH")
+	assert.InDelta(t, 0.1/59.16, step, 1e-9, "of its mV, which count")
 }
 
 // The tolerance of the coach is that of the plan less what the calibration may be off by,

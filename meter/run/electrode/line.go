@@ -148,7 +148,7 @@ func (l *Line) fits(u calib.Use) []calib.Finding {
 	}
 	c := l.InUse()
 	if c == nil {
-		return []calib.Finding{calib.Uncalibrated()}
+		return []calib.Finding{calib.Uncalibrated(l.mv, l.ph)}
 	}
 	if l.verified != nil && l.verified.Verdict != calib.Refused {
 		u.Checked = l.verified.At

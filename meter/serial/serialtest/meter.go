@@ -132,7 +132,7 @@ func (m *Meter) Send(s string) error {
 	}
 	data := []byte(s)
 	if m.baud != 0 {
-		if read := tty.Speed(int(m.line.slave.Fd())); read != 0 {
+		if read := speed(int(m.line.slave.Fd())); read != 0 {
 			data = Garble(data, m.baud, read)
 		}
 	}
@@ -224,7 +224,7 @@ func (m *Meter) reply(l *line, query string) {
 	m.mu.Lock()
 	answer, baud := m.answer, m.baud
 	m.mu.Unlock()
-	if answer == nil || baud != 0 && tty.Speed(int(l.slave.Fd())) != baud {
+	if answer == nil || baud != 0 && speed(int(l.slave.Fd())) != baud {
 		return
 	}
 	if s := answer(query); s != "" {

@@ -8,6 +8,3 @@ const (
 	get = unix.TIOCGETA
 	set = unix.TIOCSETA
 )
-
-// Speed is not known on this system: 0.
-func Speed(int) int { return 0 }
