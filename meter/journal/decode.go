@@ -63,7 +63,7 @@ func (c *cursor) reading(p *packed) {
 	if c.has(`,"refused":`) {
 		p.Refused = string(c.plain())
 	}
-	p.Typed, p.Stands = c.has(`,"typed":true`), c.has(`,"stands":true`)
+	p.Typed, p.Stands, p.Same = c.has(`,"typed":true`), c.has(`,"stands":true`), c.has(`,"same":true`)
 	c.skip(`}`)
 }
 

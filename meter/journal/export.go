@@ -68,13 +68,14 @@ func (d *Dose) status() string {
 
 // WriteReadings writes the readings of a run as CSV: at (RFC 3339), t_s, ph,
 // mv, temp_c, volume_ml (all titrant added before, corrections and undos
-// carried out as if they had been known then) and refused. A quantity that the
+// carried out as if they had been known then), refused, and not_sent ("same" where the meter,
+// which sends only what changes, was taken to show what it showed). A quantity that the
 // meter did not send is empty. events is gone through twice.
 //
 // flaw is as in WriteAdditions; the last row has it as refused.
 func WriteReadings(w io.Writer, events iter.Seq[Event], flaw string) error {
 	out := csv.NewWriter(w)
-	out.Write([]string{"at", "t_s", "ph", "mv", "temp_c", "volume_ml", "refused"})
+	out.Write([]string{"at", "t_s", "ph", "mv", "temp_c", "volume_ml", "refused", "not_sent"})
 	doses := Doses(events)
 	total := 0.0
 	for e := range events {
@@ -91,12 +92,20 @@ func WriteReadings(w io.Writer, events iter.Seq[Event], flaw string) error {
 			mvDecimals = r.Decimals
 		}
 		out.Write([]string{stamp(e.At), decimal(e.T), sent(r.PH, r.Decimals), sent(r.MV, mvDecimals), sent(r.TempC, 0),
-			volume(total), intake.Cell(r.Refused)})
+			volume(total), intake.Cell(r.Refused), notSent(r)})
 	}
 	if flaw != "" {
-		out.Write([]string{"", "", "", "", "", "", intake.Cell("incomplete: " + flaw)})
+		out.Write([]string{"", "", "", "", "", "", intake.Cell("incomplete: " + flaw), ""})
 	}
 	return flush(out)
+}
+
+// notSent says of a reading that the meter sent nothing, since it showed the same still.
+func notSent(r *Reading) string {
+	if r.Same {
+		return "same"
+	}
+	return ""
 }
 
 func flush(out *csv.Writer) error {

@@ -27,7 +27,9 @@ func changedRun(t *testing.T) []journal.Event {
 	seven.Reading.Decimals = 3
 	ml := added(55, 0)
 	ml.Added.ML = 1.25
-	events := []journal.Event{first, added(10, 6), added(11, 6), seven, added(20, 6), reading(30, 7.41), undo, mv, correct, ml, reading(56, 7.6), end}
+	last := reading(56, 7.6)
+	last.Reading.Same = true
+	events := []journal.Event{first, added(10, 6), added(11, 6), seven, added(20, 6), reading(30, 7.41), undo, mv, correct, ml, last, end}
 	write(t, events) // numbers them
 	return events
 }
@@ -48,11 +50,11 @@ func TestWriteAdditions(t *testing.T) {
 func TestWriteReadings(t *testing.T) {
 	var b strings.Builder
 	require.NoError(t, journal.WriteReadings(&b, slices.Values(changedRun(t)), ""))
-	assert.Equal(t, `at,t_s,ph,mv,temp_c,volume_ml,refused
-2026-11-25T14:15:18+01:00,15,7.000,,21.5,0.3,
-2026-11-25T14:15:33+01:00,30,7.41,,21.5,0.65,
-2026-11-25T14:15:48+01:00,45,,-12.5,,0.65,temperature missing
-2026-11-25T14:15:59+01:00,56,7.60,,21.5,1.9,
+	assert.Equal(t, `at,t_s,ph,mv,temp_c,volume_ml,refused,not_sent
+2026-11-25T14:15:18+01:00,15,7.000,,21.5,0.3,,
+2026-11-25T14:15:33+01:00,30,7.41,,21.5,0.65,,
+2026-11-25T14:15:48+01:00,45,,-12.5,,0.65,temperature missing,
+2026-11-25T14:15:59+01:00,56,7.60,,21.5,1.9,,same
 `, b.String())
 }
 
