@@ -31,6 +31,7 @@ func anyReading(t *rapid.T) journal.Event {
 			Decimals: rapid.IntRange(-1, 9).Draw(t, "decimals"),
 			Flags:    rapid.SliceOfN(rapid.SampledFrom([]string{"stable", "unstable", "over", "no probe", "x\"y", "µ"}), 0, 3).Draw(t, "flags"),
 			Refused:  rapid.SampledFrom([]string{"", "out of range", "a\tb"}).Draw(t, "refused"),
+			Typed:    rapid.Bool().Draw(t, "typed"), Stands: rapid.Bool().Draw(t, "stands"), Same: rapid.Bool().Draw(t, "same"),
 		},
 		Raw: string(rapid.SliceOfN(rapid.Byte(), 0, 40).Draw(t, "raw")),
 	}
@@ -58,7 +59,9 @@ func TestReadingsRoundTrip(t *testing.T) {
 // The fast decoder takes what meters send day by day: else the benchmark would
 // measure something that does not happen.
 func TestFastDecoderIsUsed(t *testing.T) {
-	for _, e := range []journal.Event{reading(0.1, 7.02), reading(28_800, -0.5)} {
+	same := reading(29, 7.02)
+	same.Reading.Same = true
+	for _, e := range []journal.Event{reading(0.1, 7.02), reading(28_800, -0.5), same} {
 		m := &memory{}
 		w := journal.NewWriter(m)
 		first := start()
