@@ -237,6 +237,9 @@ func (a *Filter) answerTo(b []byte) Reply {
 	}
 	t := q.T
 	e, err := a.event(&q)
+	if err == nil {
+		err = a.catchUp(e.T)
+	}
 	switch {
 	case err != nil:
 	case e.Kind == journal.Immersed:
@@ -253,6 +256,21 @@ func (a *Filter) answerTo(b []byte) Reply {
 	r := ReplyTo(a.keeper.Look(*q.T))
 	r.T = t
 	return r
+}
+
+// catchUp takes what a meter that sends only what changes has shown until time t, s: a program
+// that passes its lines on says nothing meanwhile.
+func (a *Filter) catchUp(t float64) error {
+	for now := a.keeper.State.T + 1; now < t; now++ {
+		r, ok := a.keeper.State.Unsent(now)
+		if !ok {
+			return nil
+		}
+		if err := a.keeper.Take(journal.Event{T: now, Kind: journal.Read, Reading: &r}); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // ReplyTo is a view of a run as a line of output.

@@ -288,3 +288,19 @@ func TestFilterTakesTheSameAgain(t *testing.T) {
 	require.Equal(t, "add", a.Do, a.Why)
 	require.InDelta(t, 4.60, *a.PH, 0.011)
 }
+
+// One that only passes the lines of such a meter on is answered as if the meter had sent what it
+// showed: a minute of silence is a minute at rest.
+func TestFilterKnowsAMeterThatSendsOnlyWhatChanges(t *testing.T) {
+	f := protocoltest.Start(t, protocoltest.Demo(t), "")
+	defer f.Close()
+	last := ""
+	for i := range 30 {
+		if y := fmt.Sprintf("%.2f", 4.60-0.4*math.Exp(-float64(i)/5)); y != last {
+			last = y
+			require.Equal(t, "wait", f.Say(fmt.Sprintf(`{"t":%d,"ph":%s}`, i+1, y)).Do)
+		}
+	}
+	a := f.Say(`{"t":70,"ph":4.61}`)
+	require.Equal(t, "add", a.Do, a.Why)
+}
