@@ -261,17 +261,19 @@ func (a *Filter) answerTo(b []byte) Reply {
 // catchUp takes what a meter that sends only what changes has shown until time t, s: a program
 // that passes its lines on says nothing meanwhile.
 func (a *Filter) catchUp(t float64) error {
-	for now := a.keeper.State.T + 1; now < t; now++ {
-		r, ok := a.keeper.State.Unsent(now)
-		if !ok {
-			return nil
-		}
-		if err := a.keeper.Take(journal.Event{T: now, Kind: journal.Read, Reading: &r}); err != nil {
-			return err
+	from := a.keeper.State.T
+	for now := from + 1; now < math.Min(t, from+longest); now++ {
+		if r, ok := a.keeper.State.Unsent(now); ok {
+			if err := a.keeper.Take(journal.Event{T: now, Kind: journal.Read, Reading: &r}); err != nil {
+				return err
+			}
 		}
 	}
 	return nil
 }
+
+// longest is the longest silence, s, that is looked through for what it says.
+const longest = 600.0
 
 // ReplyTo is a view of a run as a line of output.
 func ReplyTo(v view.View) Reply {

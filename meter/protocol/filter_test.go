@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 
 	"example.org/halfdrop/chem/recipe"
@@ -289,11 +290,11 @@ func TestFilterTakesTheSameAgain(t *testing.T) {
 	require.InDelta(t, 4.60, *a.PH, 0.011)
 }
 
-// One that only passes the lines of such a meter on is answered as if the meter had sent what it
-// showed: a minute of silence is a minute at rest.
+// One that only passes the lines of such a meter on is heard between them, once the meter is known
+// for what it is; what was not sent is marked in the journal.
 func TestFilterKnowsAMeterThatSendsOnlyWhatChanges(t *testing.T) {
-	f := protocoltest.Start(t, protocoltest.Demo(t), "")
-	defer f.Close()
+	path := filepath.Join(t.TempDir(), "run.jsonl")
+	f := protocoltest.Start(t, protocoltest.Demo(t), path)
 	last := ""
 	for i := range 30 {
 		if y := fmt.Sprintf("%.2f", 4.60-0.4*math.Exp(-float64(i)/5)); y != last {
@@ -301,6 +302,9 @@ func TestFilterKnowsAMeterThatSendsOnlyWhatChanges(t *testing.T) {
 			require.Equal(t, "wait", f.Say(fmt.Sprintf(`{"t":%d,"ph":%s}`, i+1, y)).Do)
 		}
 	}
-	a := f.Say(`{"t":70,"ph":4.61}`)
-	require.Equal(t, "add", a.Do, a.Why)
+	require.Equal(t, "add", f.Say(`{"t":70,"ph":4.61}`).Do)
+	f.Close()
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
+	require.InDelta(t, (70-23)/4, strings.Count(string(text), `"same":true`), 2, "each four seconds since 23 s")
 }

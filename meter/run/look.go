@@ -22,7 +22,7 @@ func (s *State) staleAfter() float64 {
 	if s.byHand {
 		return typed.Fresh
 	}
-	return math.Max(staleLeast, staleTimes*s.track.Interval())
+	return math.Max(math.Max(staleLeast, 2*s.seldom.Every()), staleTimes*s.track.Interval())
 }
 
 const (

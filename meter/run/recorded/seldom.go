@@ -29,7 +29,7 @@ const (
 	seldomOnes  = 3     // digits, one by one, that they end with
 	seldomWaits = 2     // pauses that they had
 	seldomTimes = 1.8   // the shortest interval, from which on it is a pause
-	seldomEvery = 1.0   // s between two readings that were not sent, at least
+	seldomEvery = 4.0   // s between two readings that were not sent: one digit says less often what many do
 	seldomFor   = 120.0 // s for which its silence is taken for a beaker at rest
 )
 
@@ -65,10 +65,18 @@ func (w Seldom) With(t float64, r *journal.Reading, ph float64) Seldom {
 // Shows is what the meter shows by now, s, without having sent it again; false where that is not
 // known, or it was said a moment ago.
 func (w Seldom) Shows(now float64) (journal.Reading, bool) {
-	if !w.sure || now-w.t > seldomFor || now-w.said < math.Max(seldomEvery, w.least) {
+	if !w.sure || now-w.t > seldomFor || now-w.said < w.Every() {
 		return journal.Reading{}, false
 	}
 	return w.Unchanged()
+}
+
+// Every is how often, s, what such a meter shows is taken while it is silent; 0 for another one.
+func (w Seldom) Every() float64 {
+	if !w.sure {
+		return 0
+	}
+	return math.Max(seldomEvery, w.least)
 }
 
 // Maybe reports whether it may be one for all that is known: it has not said the same twice.

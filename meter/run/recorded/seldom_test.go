@@ -35,18 +35,18 @@ func resting(n int) recorded.Seldom {
 // with two pauses, and none is the one before.
 func TestAMeterThatSendsOnlyWhatChanges(t *testing.T) {
 	w := resting(9)
-	r, ok := w.Shows(16)
+	r, ok := w.Shows(19)
 	require.True(t, ok)
 	assert.Equal(t, 4.51, *r.PH)
 	assert.True(t, r.Same)
-	for after, shows := range map[float64]bool{0.6: false, 0.9: false, 1: true, 1.4: true, 70: true, 119: true, 121: false, 170: false} {
+	for after, shows := range map[float64]bool{1: false, 2: false, 3.9: false, 4: true, 5: true, 70: true, 119: true, 121: false, 170: false} {
 		_, ok := w.Shows(15 + after)
 		assert.Equal(t, shows, ok, "%g s after", after)
 	}
-	w = w.With(16, &r, 4.51)
-	_, ok = w.Shows(16.5)
+	w = w.With(19, &r, 4.51)
+	_, ok = w.Shows(22)
 	assert.False(t, ok, "it was said a moment ago")
-	_, ok = w.Shows(17)
+	_, ok = w.Shows(23)
 	assert.True(t, ok)
 	_, ok = w.Shows(15 + 121)
 	assert.False(t, ok, "two minutes count from what was sent")
@@ -54,18 +54,20 @@ func TestAMeterThatSendsOnlyWhatChanges(t *testing.T) {
 	assert.True(t, w.Maybe())
 	assert.True(t, recorded.Seldom{}.Maybe(), "before a reading")
 	w = w.With(20, &journal.Reading{PH: r.PH, Decimals: 2}, 4.51)
-	_, ok = w.Shows(22)
+	_, ok = w.Shows(25)
 	assert.False(t, ok, "it has sent the same twice")
 	assert.False(t, w.Maybe())
 
 	fast := sent(2, [2]float64{0, 4.3}, [2]float64{0.3, 4.4}, [2]float64{0.6, 4.45}, [2]float64{0.9, 4.46}, [2]float64{2, 4.47}, [2]float64{4, 4.48})
-	_, ok = fast.Shows(4.7)
-	assert.False(t, ok, "not more often than each second")
-	_, ok = fast.Shows(5)
+	_, ok = fast.Shows(7)
+	assert.False(t, ok, "not more often than each four seconds")
+	_, ok = fast.Shows(8.1)
 	assert.True(t, ok)
+	assert.Equal(t, 4.0, fast.Every())
+	assert.Zero(t, recorded.Seldom{}.Every())
 
 	for n, shows := range map[int]bool{4: false, 5: false, 6: true, 8: true} {
-		_, ok := resting(n).Shows(17)
+		_, ok := resting(n).Shows(20)
 		assert.Equal(t, shows, ok, "%d readings", n)
 	}
 }
@@ -79,11 +81,11 @@ func TestWhatIsNotSentSeldom(t *testing.T) {
 		"two digits at last": sent(2, [2]float64{0, 4.3}, [2]float64{1, 4.4}, [2]float64{3, 4.45}, [2]float64{6, 4.46}, [2]float64{9, 4.48}, [2]float64{15, 4.49}),
 		"large steps":        sent(3, [2]float64{0, 4.3}, [2]float64{1, 4.305}, [2]float64{3, 4.302}, [2]float64{6, 4.307}, [2]float64{9, 4.303}, [2]float64{15, 4.308}),
 	} {
-		_, ok := w.Shows(17)
+		_, ok := w.Shows(20)
 		assert.False(t, ok, name)
 	}
 	pauses := sent(2, [2]float64{0, 4.3}, [2]float64{1, 4.4}, [2]float64{2, 4.45}, [2]float64{3, 4.46}, [2]float64{5, 4.47}, [2]float64{7, 4.48})
-	_, ok := pauses.Shows(9)
+	_, ok := pauses.Shows(11)
 	assert.True(t, ok, "of twice the shortest interval")
 }
 
