@@ -150,6 +150,10 @@ func (v View) reason() string {
 	return ""
 }
 
+// silentFor is after how long a silence, s, somebody is told to lift an electrode: one that comes
+// to rest pauses for some seconds between two digits.
+const silentFor = 8.0
+
 func (v View) faultWords() string {
 	if f, bad := Unsound(v.Spotted); bad && v.Advice.Do == coach.Check {
 		switch {
@@ -162,7 +166,7 @@ func (v View) faultWords() string {
 	}
 	switch {
 	case v.Link == "lost" || v.Link == "quiet":
-		if v.LinkNote != "" && v.Link == "quiet" && v.Seldom && len(v.Entries) == 0 {
+		if v.LinkNote != "" && v.Link == "quiet" && v.Seldom && len(v.Entries) == 0 && !(v.HasReading && v.Age < silentFor) {
 			return v.LinkNote + " If it sends only what changes, lift the electrode and put it back"
 		}
 		if v.LinkNote != "" {
