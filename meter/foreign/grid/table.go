@@ -203,7 +203,7 @@ func (t *Table) name(above [][]string) {
 	case t.unitRow(last(1)) && t.heads(last(2)):
 		t.Header = slices.Clone(unmarked(last(2)))
 		for i, u := range unmarked(last(1)) {
-			if u = strings.Trim(strings.TrimSpace(u), "[]()"); i < len(t.Header) && u != "" && u != "-" {
+			if u = strings.Trim(strings.TrimSpace(u), "[]()"); i < len(t.Header) && u != "" && u != "-" && !has(t.Header[i], u) {
 				t.Header[i] = strings.TrimSpace(t.Header[i]) + " (" + u + ")"
 			}
 		}
@@ -217,6 +217,20 @@ func (t *Table) name(above [][]string) {
 			t.Facts = append(t.Facts, text)
 		}
 	}
+}
+
+// has reports whether a name says a unit already: "t (s)" above a row with s, or pH above pH.
+func has(name, unit string) bool {
+	name = strings.TrimSpace(name)
+	if strings.EqualFold(name, unit) {
+		return true
+	}
+	if m := bracketed.FindStringSubmatch(name); m != nil && strings.EqualFold(m[1], unit) {
+		return true // also a form of time, which is no unit
+	}
+	in, named := UnitIn(name)
+	of, ok := UnitOf(unit)
+	return named && ok && in == of && in.Quantity != ""
 }
 
 // formOfTime is the form of times of day and dates, as a unit.
