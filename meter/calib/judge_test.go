@@ -221,6 +221,7 @@ func TestHowThePointsCame(t *testing.T) {
 		level calib.Level
 	}{
 		{calib.CodeSlow, func(p *calib.Point) { p.TauS = 35 }, calib.Remark},
+		{calib.CodeSlow, func(p *calib.Point) { p.TailS = 35 }, calib.Note},
 		{calib.CodeByHand, func(p *calib.Point) { p.ByHand = true }, calib.Remark},
 		{calib.CodeExpired, func(p *calib.Point) { p.Expiry = "2026-10" }, calib.Remark},
 		{calib.CodeExpired, func(p *calib.Point) { p.Expiry = "2026-11-23" }, calib.Remark},

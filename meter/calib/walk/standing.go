@@ -222,9 +222,38 @@ func (p *Procedure) accounts() []calib.Account {
 	return calib.Unseen
 }
 
+// How much of the way between two standards must be seen for its time constant to be that
+// of the glass: a late part is a tenth of it at the most (choices).
+const (
+	tailPart = 0.25
+	tailStep = 60.0 // mV, least way from one standard to the next that says anything
+)
+
+// tail reports whether the readings were those of a late part alone, in each dip whose way
+// is known from the one before: it was said to be in when the rest was over.
+func (p *Procedure) tail(e *course.Ends) bool {
+	judged := false
+	for i := 1; i < len(p.taken); i++ {
+		was, d := &p.taken[i-1], &p.taken[i]
+		if was.at < 0 || d.at < 0 {
+			continue
+		}
+		way := math.Abs(e.MV[d.at] - e.MV[was.at])
+		if way < tailStep {
+			continue
+		}
+		if d.course.Came() >= tailPart*way {
+			return false
+		}
+		judged = true
+	}
+	return judged
+}
+
 // refine gives the points what all dips together say, and their covariances: of
 // a point with those of the line before it, of a check with all of them.
 func (p *Procedure) refine(e *course.Ends) {
+	tail := p.tail(e)
 	var line []int // places of the points of the line among those fitted, -1 for values by hand
 	for i := range p.taken {
 		d := &p.taken[i]
@@ -249,7 +278,11 @@ func (p *Procedure) refine(e *course.Ends) {
 			own = phrase.Decimals(e.Cov[at][at], 4)
 		}
 		if d.at >= 0 {
-			d.point.TauS, d.point.Late, d.point.Noise = phrase.Decimals(e.Fast, 1), phrase.Decimals(e.Late, 4), phrase.Decimals(e.SD, 3)
+			d.point.TauS, d.point.TailS = phrase.Decimals(e.Fast, 1), 0
+			if tail {
+				d.point.TauS, d.point.TailS = 0, d.point.TauS
+			}
+			d.point.Late, d.point.Noise = phrase.Decimals(e.Late, 4), phrase.Decimals(e.SD, 3)
 		}
 		d.point.Cov = append(row, own)
 		if !d.choice.Check {

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/meter/calib/course"
 	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/standards"
 )
@@ -52,4 +53,31 @@ func TestWhatAPotentialReadsAs(t *testing.T) {
 		said := p.likeness(nernst.MV(ph, 22)-off, 7.01, nil)
 		assert.Equal(t, named, said == "it reads as 10.01 should: is the electrode in that beaker?", "%g mV off: %s", off, said)
 	}
+}
+
+// What came in less than a quarter of the way from standard to standard is a late part, where
+// the way is 60 mV at least; one dip that was seen on its way is enough. The figures are choices.
+func TestWhenOnlyATailWasSeen(t *testing.T) {
+	came := func(mv ...float64) *Procedure {
+		p := &Procedure{}
+		for i, y := range mv {
+			p.taken = append(p.taken, dip{at: i, course: course.Dip{Bins: []course.Bin{{Y: y}, {T: 60}}}})
+		}
+		return p
+	}
+	ends := func(mv ...float64) *course.Ends {
+		e := &course.Ends{N: len(mv)}
+		copy(e.MV[:], mv)
+		return e
+	}
+	assert.True(t, came(170, 43).tail(ends(0, -176)), "24 %")
+	assert.False(t, came(170, 45).tail(ends(0, -176)), "26 %")
+	assert.False(t, came(1, 20, 100).tail(ends(0, -176, 170)))
+	assert.True(t, came(1, 20, 60).tail(ends(0, -176, 170)))
+	assert.True(t, came(1, 2).tail(ends(0, 62)))
+	assert.False(t, came(1, 2).tail(ends(0, 58)), "nothing is known of the way")
+	assert.False(t, came(1).tail(ends(0)))
+	p := came(1, 2)
+	p.taken[0].at = -1
+	assert.False(t, p.tail(ends(0, -176)), "of a value that was typed")
 }
