@@ -213,7 +213,7 @@ func TestProcedureAsksSoonWhereItIsPlain(t *testing.T) {
 	}
 	for _, tc := range []struct{ tau, ph, from, to float64 }{
 		{3, 4.0, 22, 30},  // not sooner: Enter is pressed before the electrode is rinsed
-		{12, 4.0, 39, 50}, // nor on its way
+		{12, 4.0, 27, 36}, // nor while it has more than half a pH to go
 		{3, 8.3, 22, 30},  // 1.3 pH off is plain,
 		{3, 7.9, 35, 120}, // 0.9 may be an electrode
 	} {
@@ -330,6 +330,30 @@ func TestProcedureAsksAboutTheTemperature(t *testing.T) {
 		assert.True(t, points[1].TempByHand)
 		c := judged(t, nil, points...)
 		assert.InDelta(t, 100, c.SlopePct, 3*c.SlopeSD)
+	}
+}
+
+// A late part of a tenth is half a pH from pH 8.5 to 4, and no reason to wait: what stands in 4.01
+// in place of 7.00 is asked about within half a minute, which took 43 to 81 s.
+func TestALatePartHidesNoWrongBeaker(t *testing.T) {
+	for _, tc := range []struct {
+		late, from float64
+		sends      string
+	}{{40, 6, "mv"}, {70, 6, "mv"}, {70, 8.5, "ph"}, {40, 8.5, "mv"}} {
+		r := rand.New(rand.NewPCG(0, 3))
+		s := &stand{r: r, b: &box{sends: tc.sends, digits: 1, phDigits: 2, every: 1, temp: true, ownSlope: 1}, patience: 400,
+			g: &glass{r: r, slope: 0.98, offset: 4, film: 0.6, fast: 2.5, late: tc.late, share: 0.1, noise: 0.1, tempC: 22}}
+		s.g.soaked(tc.from)
+		p := walk.NewProcedure(choices(t, "7.00", "10.01"), 22, wall)
+		s.pass(t, p, 3, false)
+		s.g.in = pool{ph: 4}
+		s.pass(t, p, 2, false)
+		p.Ready(s.clock)
+		from := s.clock
+		require.True(t, s.pass(t, p, 300, true))
+		require.Equal(t, walk.Ask, p.Stage())
+		assert.Contains(t, p.Why(), "it reads as 4.01 does: is the electrode in the beaker of 7.00")
+		assert.Less(t, s.clock-from, 26.0, "%+v", tc)
 	}
 }
 

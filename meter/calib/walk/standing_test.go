@@ -12,24 +12,46 @@ import (
 	"example.org/halfdrop/meter/calib/standards"
 )
 
-// Who stands in the wrong beaker is told after 20 s, where the end is known to 0.15 pH, with
-// what the reading has still to go; 58.56 mV are a pH at 22 °C. The figures are choices.
+// Who stands in the wrong beaker is told after 20 s, where the end is known, with what the
+// reading has still to go, to 0.15 pH or to a sixth of what it is off by; 58.56 mV are a pH at
+// 22 °C, the standard of 7.01 should have about 0 mV. The figures are choices.
 func TestWhenAReadingIsPlainlyElsewhere(t *testing.T) {
 	s, err := standards.Find("7.00", standards.Technical)
 	require.NoError(t, err)
 	p := &Procedure{stage: Settle, gather: NewGather(s, 0, 22)}
 	near := 0.149 * 58.56
-	at := func(sd, left float64) Estimate { return Estimate{Known: true, MV: 100, Now: 100 + left, SD: sd} }
-	assert.True(t, p.plainly(at(near, 0), 20))
-	assert.True(t, p.plainly(at(0.6*near, -0.8*near), 20))
-	assert.False(t, p.plainly(at(0.62*near, -0.8*near), 20), "spread and way count together")
-	assert.False(t, p.plainly(at(1.02*near, 0), 20))
-	assert.False(t, p.plainly(at(near, 0), 19.9), "it is still being rinsed")
-	unknown := at(near, 0)
+	at := func(end, sd, left float64) Estimate { return Estimate{Known: true, MV: end, Now: end + left, SD: sd} }
+	assert.True(t, p.plainly(at(30, near, 0), 20))
+	assert.True(t, p.plainly(at(30, 0.6*near, -0.8*near), 20))
+	assert.False(t, p.plainly(at(30, 0.62*near, -0.8*near), 20), "spread and way count together")
+	assert.False(t, p.plainly(at(30, 1.02*near, 0), 20))
+	assert.False(t, p.plainly(at(30, near, 0), 19.9), "it is still being rinsed")
+	for _, side := range []float64{1, -1} {
+		// The standard should have about -0.5 mV: 179.5 or 180.5 are what it is off by at rest.
+		assert.True(t, p.plainly(at(180*side, 29, 0), 20))
+		assert.False(t, p.plainly(at(180*side, 31, 0), 20))
+		// From 155 mV to 180, a sixth of what it is off by now is 26; from 205 it is 30.
+		assert.True(t, p.plainly(at(180*side, 1, -25*side), 20), "on its way from where it should be")
+		assert.False(t, p.plainly(at(180*side, 10, -25*side), 20))
+		assert.True(t, p.plainly(at(180*side, 14, 25*side), 20))
+		assert.False(t, p.plainly(at(180*side, 18, 25*side), 20))
+		assert.False(t, p.plainly(at(60*side, 1, 100*side), 20), "it may go on to where it should be")
+		assert.False(t, p.plainly(at(100*side, 1, -130*side), 60), "the one and the other side")
+	}
+	unknown := at(100, near, 0)
 	unknown.Known = false
 	assert.False(t, p.plainly(unknown, 60))
 	p.stage = Ask
-	assert.False(t, p.plainly(at(near, 0), 60), "it is being asked about already")
+	assert.False(t, p.plainly(at(100, near, 0), 60), "it is being asked about already")
+}
+
+// What is asked about before it is at rest has not settled.
+func TestWordsOfAWrongBeakerOnItsWay(t *testing.T) {
+	s, err := standards.Find("7.00", standards.Technical)
+	require.NoError(t, err)
+	p := &Procedure{stage: Settle, gather: NewGather(s, 0, 22), choices: []Choice{{Standard: s}}}
+	assert.Contains(t, p.odd(Estimate{Known: true, MV: 175, Now: 169, SD: 5}), "it is going to about pH 4.01, 3.00 from the standard's 7.01: it reads as 4.01 does")
+	assert.Contains(t, p.odd(Estimate{Known: true, MV: 175, Now: 171, SD: 5}), "it settled at about pH 4.01, 3.00 from")
 }
 
 // What reads like a standard that is not in the list, to 12 mV of an ideal electrode, is asked
