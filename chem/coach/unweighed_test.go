@@ -121,6 +121,7 @@ func TestUnknownBeakerThatDoesNotAnswer(t *testing.T) {
 	// 40 drops of 1 M, 2 mmol in 0.4 L. 1 mol/L of a buffer at its pKa takes 0.58 mol/L per
 	// pH (Van Slyke): it moves by 0.0087. 0.1 mol/L moves by 0.087.
 	require.NotEqual(t, coach.Check, asks(40, 0.087).Do)
+	require.Equal(t, []string{"bottle:1:NaOH 0.1 M"}, asks(400, 0.03).Codes(), "something of it is in: a tenth, which is as good as nothing known")
 	require.NotEqual(t, coach.Check, asks(40, 0.0174).Do, "half a mol/L")
 	require.NotEqual(t, coach.Check, asks(25, 0).Do, "1.25 mmol of a strong buffer are hidden in two spreads of both readings")
 	require.NotEqual(t, coach.Check, asks(2, 0).Do, "0.1 mmol is hidden in the spread of both readings")

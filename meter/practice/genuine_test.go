@@ -339,7 +339,7 @@ func TestDropsPutOnRecordLate(t *testing.T) {
 		h.log(journal.Event{Kind: journal.Added, Added: &journal.Addition{Titrant: name, Drops: c.drops, ML: c.drops * 0.05, From: &from}})
 		h.wait(60)
 		h.log(journal.Event{Kind: journal.Ended, End: &journal.End{Outcome: "done"}})
-		r, err := replay.Of(h.events)
+		r, err := replaytest.Of(h.events)
 		require.NoError(t, err)
 		share, err := practice.Genuine(r)
 		require.NoError(t, err)

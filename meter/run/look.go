@@ -63,7 +63,7 @@ func (s State) Look(now float64) view.View {
 		Target: s.Setup.Target, Tolerance: s.Setup.Tolerance, UseTemp: s.Setup.UseTemp,
 		BenchTemp: s.benchTemp, Waiting: s.Setup.Waiting(), Start: s.Setup.Start, Final: s.Setup.Final, Volume: s.Setup.Start,
 		Entries: s.entries, Link: s.linked(now), LinkNote: s.link.Note,
-		Refused: s.unused.Count(), Refusal: s.unused.Refusal(), Noted: s.noted,
+		Seldom: s.seldom.Maybe() && !s.led, Refused: s.unused.Count(), Refusal: s.unused.Refusal(), Noted: s.noted,
 	}
 	if t, ok := s.thermometer.Sent(); ok {
 		v.BenchTemp = chem.Celsius(t)

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -50,4 +51,20 @@ func TestAMeterThatSendsOnlyWhatChanges(t *testing.T) {
 	require.Less(t, each, 100.0)
 	assert.InDelta(t, each, ordered(true, false), 10)
 	assert.True(t, math.IsInf(ordered(true, true), 1), "nothing comes over a line that is lost")
+}
+
+// One that is at rest when it is begun sends one reading, and no more. What brings it to send is
+// said; of one that has gone by the clock it is not.
+func TestAMeterThatIsAtRestFromTheFirst(t *testing.T) {
+	for n, says := range map[int]bool{1: true, 2: false} {
+		b, _ := record(t, filepath.Join(t.TempDir(), "run.jsonl"), 6)
+		y := 9.87
+		for i := range n {
+			require.NoError(t, b.keep.Take(journal.Event{T: float64(i), Kind: journal.Read, Reading: &journal.Reading{PH: &y, Decimals: 2}}))
+		}
+		require.NoError(t, b.keep.Take(journal.Event{T: 6, Kind: journal.LinkChange, Link: &journal.Link{State: "quiet", Note: "nothing arrives from the meter. Is it on?"}}))
+		why := b.keep.Look(7).Why()
+		require.Contains(t, why, "nothing arrives")
+		assert.Equal(t, says, strings.Contains(why, "lift the electrode"), why)
+	}
 }

@@ -42,8 +42,12 @@ func (bel *Belief) mishaps() []account.Mistake {
 	if -moved*b.Pull(stock) > otherWayLeast+otherWaySDs*sd {
 		return bel.otherWay(now.After, stock)
 	}
-	if len(between) > 1 || !bel.unanswered(between[0], math.Max(0, moved*b.Pull(stock))+readSDs*sd) {
+	most := math.Max(0, moved*b.Pull(stock)) + readSDs*sd
+	if len(between) > 1 || !bel.unanswered(between[0], most) {
 		return nil
+	}
+	if moved*b.Pull(stock) > otherWayLeast+otherWaySDs*sd { // something of it is in: a weaker one, or the rest falls still
+		return bel.weaker(now.After, stock, most)
 	}
 	return []account.Mistake{{Name: fmt.Sprintf("addition %d did not reach the beaker", now.After), Code: fmt.Sprintf("missed:%d", now.After), Missed: now.After}}
 }
@@ -57,6 +61,18 @@ func (bel *Belief) otherWay(k, stock int) (out []account.Mistake) {
 	}
 	for _, m := range b.Exchanges(bel.History, k) {
 		if b.Pull(m.Was.Stock) == -b.Pull(stock) {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// weaker are the bottles of the same kind as that k-th given of which as much would have moved
+// the reading by no more than most, pH, as far as is known.
+func (bel *Belief) weaker(k, stock int, most float64) (out []account.Mistake) {
+	b := bel.Bench
+	for _, m := range b.Exchanges(bel.History, k) {
+		if b.Pull(m.Was.Stock) == b.Pull(stock) && !bel.unanswered(m.Was, most) {
 			out = append(out, m)
 		}
 	}

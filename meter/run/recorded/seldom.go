@@ -71,6 +71,9 @@ func (w Seldom) Shows(now float64) (journal.Reading, bool) {
 	return w.Unchanged()
 }
 
+// Maybe reports whether it may be one for all that is known: it has not said the same twice.
+func (w Seldom) Maybe() bool { return !w.same }
+
 // Unchanged is the latest reading, as one that was not sent again; false before one was sent.
 func (w Seldom) Unchanged() (journal.Reading, bool) {
 	r := w.last

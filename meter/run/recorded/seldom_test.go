@@ -51,9 +51,12 @@ func TestAMeterThatSendsOnlyWhatChanges(t *testing.T) {
 	_, ok = w.Shows(15 + 121)
 	assert.False(t, ok, "two minutes count from what was sent")
 
+	assert.True(t, w.Maybe())
+	assert.True(t, recorded.Seldom{}.Maybe(), "before a reading")
 	w = w.With(20, &journal.Reading{PH: r.PH, Decimals: 2}, 4.51)
 	_, ok = w.Shows(22)
 	assert.False(t, ok, "it has sent the same twice")
+	assert.False(t, w.Maybe())
 
 	fast := sent(2, [2]float64{0, 4.3}, [2]float64{0.3, 4.4}, [2]float64{0.6, 4.45}, [2]float64{0.9, 4.46}, [2]float64{2, 4.47}, [2]float64{4, 4.48})
 	_, ok = fast.Shows(4.7)

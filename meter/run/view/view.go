@@ -41,7 +41,8 @@ type View struct {
 	Next       *Next  // when the next of these values is wanted; nil when none is
 	Link       string // state of the line, in a word; empty when the source has no line
 	LinkNote   string
-	Refused    int // readings and lines that were not used
+	Seldom     bool // the meter may be one that sends only what changes
+	Refused    int  // readings and lines that were not used
 	Refusal    string
 	Poor       string   // what is wrong with a line from which readings come
 	Unread     bool     // lines come, and none of them is a reading; LinkNote says why

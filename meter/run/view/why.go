@@ -162,6 +162,9 @@ func (v View) faultWords() string {
 	}
 	switch {
 	case v.Link == "lost" || v.Link == "quiet":
+		if v.LinkNote != "" && v.Link == "quiet" && v.Seldom && len(v.Entries) == 0 {
+			return v.LinkNote + " If it sends only what changes, lift the electrode and put it back"
+		}
 		if v.LinkNote != "" {
 			return v.LinkNote
 		}
