@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/halfdrop/meter"
 	"example.org/halfdrop/meter/calib/course"
 	"example.org/halfdrop/meter/calib/nernst"
 	"example.org/halfdrop/meter/calib/standards"
@@ -102,4 +103,14 @@ func TestWhenOnlyATailWasSeen(t *testing.T) {
 	p := came(1, 2)
 	p.taken[0].at = -1
 	assert.False(t, p.tail(ends(0, -176)), "of a value that was typed")
+}
+
+// A value that was typed is where the person saw it stand.
+func TestATypedValueStands(t *testing.T) {
+	s, err := standards.Find("7.00", standards.Technical)
+	require.NoError(t, err)
+	p := NewProcedure([]Choice{{Standard: s}}, 22, nil)
+	require.NoError(t, p.Type(0, meter.Reading{Quantity: meter.Millivolt, Value: 175, Decimals: 1}, false))
+	assert.Equal(t, Ask, p.Stage())
+	assert.Contains(t, p.Why(), "it settled at about pH 4.01")
 }
