@@ -117,8 +117,11 @@ func (c Calibration) judge(f Fit, earlier []Calibration) []Finding {
 			out = append(out, x)
 		}
 	} else {
-		out = append(out, Finding{Code: CodeOwnInternal, Level: Note, Basis: basisInside,
-			Text: "the meter sends only pH and calibrates itself: this is a check of it, and changes no reading"})
+		text := "the meter sends only pH and calibrates itself: this is a check of it, and changes no reading"
+		if onlyTyped(c.Points) {
+			text = "pH was typed and no mV: this is a check of the meter's own calibration, and changes no reading"
+		}
+		out = append(out, Finding{Code: CodeOwnInternal, Level: Note, Basis: basisInside, Text: text})
 		out = append(out, judgeShown(c.Points, follows)...)
 	}
 	if !named {
@@ -135,6 +138,12 @@ func (c Calibration) judge(f Fit, earlier []Calibration) []Finding {
 		out = append(out, judgeCheck(*c.Check, c.read(f, *c.Check), sd, c.Points)...)
 	}
 	return out
+}
+
+// onlyTyped reports whether what stands without mV was read off by a person: of what the
+// meter may send, that says nothing.
+func onlyTyped(points []Point) bool {
+	return !slices.ContainsFunc(points, func(p Point) bool { return p.MV == nil && !p.Typed })
 }
 
 // explain says what may lie behind the readings, and how the electrode compares

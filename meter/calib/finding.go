@@ -122,6 +122,7 @@ const (
 	basisTwo      = "arithmetic: a line goes through any two points"
 	basisStep     = "earlier calibrations of the same electrode; a step is not ageing; no published limit"
 	basisSlow     = "time constants of 20–60 s are those of a poor electrode: derived from figures in manuals"
+	basisTail     = "after a minute sound glass still has 0.2 to 5 % of a step to go: measured on open recordings"
 	basisNoise    = "0.03 pH, the scatter of a simple sensor; 0.1 pH: no published limit"
 	basisHand     = "no published limit"
 	basisExpiry   = "nothing outdated is used: 21 CFR 58.83"

@@ -224,10 +224,15 @@ func judgeTemps(points []Point) []Finding {
 func judgeReadings(points []Point) []Finding {
 	var out []Finding
 	memory := map[string]bool{}
+	var tails []string // where nothing but a late part was seen
+	tail := 0.0
 	for _, p := range points {
 		if p.TauS > slowTau {
 			out = append(out, Finding{Code: CodeSlow, Level: Remark, Basis: basisSlow,
 				Text: fmt.Sprintf("in %s the electrode answered with a time constant of %.0f s: clean and soak it", p.Label(), p.TauS)})
+		}
+		if p.TailS > slowTau {
+			tails, tail = append(tails, p.Label()), math.Max(tail, p.TailS)
 		}
 		if p.Noise > Scatters {
 			f := Finding{Code: CodeNoise, Level: limit(p.Noise, Scatters, wildNoise), Basis: basisNoise,
@@ -252,6 +257,10 @@ func judgeReadings(points []Point) []Finding {
 		if s, err := Exact(p); err == nil && s.Values[0].By == "memory" {
 			memory[p.Label()] = true
 		}
+	}
+	if len(tails) > 0 {
+		out = append(out, Finding{Code: CodeSlow, Level: Note, Basis: basisTail,
+			Text: fmt.Sprintf("in %s only the last part of the way was seen, with a time constant of %.0f s: a late part, which the value allows for, or a slow electrode that had been in for long; confirm as soon as it is in, and the two can be told apart", strings.Join(tails, ", "), tail)})
 	}
 	if len(memory) > 0 {
 		out = append(out, Finding{Code: CodeMemory, Level: Note, Basis: basisMemory,

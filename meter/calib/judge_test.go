@@ -221,6 +221,7 @@ func TestHowThePointsCame(t *testing.T) {
 		level calib.Level
 	}{
 		{calib.CodeSlow, func(p *calib.Point) { p.TauS = 35 }, calib.Remark},
+		{calib.CodeSlow, func(p *calib.Point) { p.TailS = 35 }, calib.Note},
 		{calib.CodeByHand, func(p *calib.Point) { p.ByHand = true }, calib.Remark},
 		{calib.CodeExpired, func(p *calib.Point) { p.Expiry = "2026-10" }, calib.Remark},
 		{calib.CodeExpired, func(p *calib.Point) { p.Expiry = "2026-11-23" }, calib.Remark},
@@ -272,6 +273,27 @@ func TestOnlyPH(t *testing.T) {
 	check := shown("7.00", 0.2)
 	c := judged(t, &check, shown("4.01", 0), shown("10.01", 0))
 	assert.Equal(t, calib.Refused, c.Verdict)
+}
+
+// Of values that were read off and typed nothing is known of what the meter sends.
+func TestTypedPHSaysNothingOfWhatIsSent(t *testing.T) {
+	shown := func(name string, typed bool) calib.Point {
+		p := tablePoint(t, name, 25)
+		ph := p.PH + 0.01
+		p.Shown, p.Typed = &ph, typed
+		return p
+	}
+	says := func(points ...calib.Point) string {
+		f, ok := finding(judged(t, nil, points...), calib.CodeOwnInternal)
+		require.True(t, ok)
+		return f.Text
+	}
+	assert.Equal(t, "pH was typed and no mV: this is a check of the meter's own calibration, and changes no reading", says(shown("4.01", true), shown("7.00", true)))
+	assert.Contains(t, says(shown("4.01", true), shown("7.00", false)), "the meter sends only pH", "one of them was sent")
+	both := shown("7.00", false)
+	mv := 0.0
+	both.MV = &mv
+	assert.Contains(t, says(shown("4.01", true), both), "pH was typed", "beside it mV were sent")
 }
 
 // A meter that sends both is calibrated by its mV; its own pH is noted.

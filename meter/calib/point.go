@@ -23,6 +23,7 @@ type Point struct {
 	SD         float64       `json:"sd_ph"`                  // spread of the settled value, pH
 	Cov        []float64     `json:"cov_mv2,omitempty"`      // with each of the points before, and its own, mV²
 	TauS       float64       `json:"tau_s,omitempty"`        // time constant of the approach, s
+	TailS      float64       `json:"tail_s,omitempty"`       // instead, where the last part of the way was all that was seen, s
 	Late       float64       `json:"late_share,omitempty"`   // share of the late part
 	Noise      float64       `json:"noise_mv,omitempty"`     // standard deviation of one reading, mV, in all dips
 	Hiss       float64       `json:"hiss_mv,omitempty"`      // the same in this dip alone, from one reading to the next

@@ -89,6 +89,37 @@ func TestStepOrDrift(t *testing.T) {
 	assert.Equal(t, drifted, over(230).how, "0.65 of it")
 }
 
+// What goes on after a rest is the late part of the way before it: in its direction, up to an
+// eighth of it, and by no more in three blocks than one and a half times what a rest may.
+func TestWhatIsLate(t *testing.T) {
+	late := func(came float64, ys ...float64) bool {
+		s := row(ys...)
+		w, ok := s.wanders(0, 0.01, 0)
+		require.True(t, ok)
+		return s.late(w, came, 0)
+	}
+	// 0.058 from the rest to the mean of the last two, never more than 0.011 in three blocks.
+	creep := []float64{7, 7.004, 7.0079}
+	for y := 7.0135; y < 7.070; y += 0.0055 {
+		creep = append(creep, y)
+	}
+	way := (creep[len(creep)-1]+creep[len(creep)-2])/2 - creep[2]
+	end := creep[2] + way
+	assert.True(t, late(end-way/0.115, creep...))
+	assert.False(t, late(end-way/0.125, creep...))
+	assert.False(t, late(end+1, creep...), "the other way")
+	assert.True(t, late(6, creep...))
+	faster := append([]float64{}, creep...)
+	for i := 6; i < len(faster); i++ {
+		faster[i] += 0.0005 // 0.0115 in three blocks
+	}
+	assert.True(t, late(6, faster...))
+	for i := 6; i < len(faster); i++ {
+		faster[i] += 0.001 // 0.0125
+	}
+	assert.False(t, late(6, faster...), "a drop that nobody recorded")
+}
+
 // opened is a builder that has taken the start of a run.
 func opened(t *testing.T) *builder {
 	t.Helper()

@@ -126,7 +126,7 @@ func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition,
 		next.charge = b.LabelledCharge(doses[len(doses)-1])
 	}
 	next.known = next.speaks(adv)
-	if m, ok := seg.wanders(next.restless(), e.state.Setup.Tolerance, next.est.Noise); ok && !(next.moved == begun && m.how == stepped && m.t < putIn) {
+	if m, ok := seg.wanders(next.restless(), e.state.Setup.Tolerance, next.est.Noise); ok && !(next.moved == begun && m.how == stepped && m.t < putIn) && !seg.late(m, p.came(&seg), next.est.Noise) {
 		first := next
 		first.T, first.PH, first.SD, first.known = m.t, m.from, 0.01, true
 		p.stops = append(p.stops, first)
@@ -134,6 +134,15 @@ func (p *path) arrive(next stop, e *ending, seg segment, doses []coach.Addition,
 		next.PH, next.SD, next.known = m.to, 0.01, true
 	}
 	p.stops = append(p.stops, next)
+}
+
+// came is the pH that a reading came from: that of the stop before, or, of the first, where
+// the electrode was put in.
+func (p *path) came(seg *segment) float64 {
+	if n := len(p.stops); n > 0 {
+		return p.stops[n-1].PH
+	}
+	return seg.blocks[0].y
 }
 
 // locate turns settled readings into charge, and fills in from the charge

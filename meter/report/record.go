@@ -63,10 +63,11 @@ type Titrant struct {
 	Name    string  `json:"name"`
 	Reagent string  `json:"reagent"`
 	Molar   float64 `json:"molar"`
-	DropUL  float64 `json:"drop_ul"`
-	Drops   float64 `json:"drops"` // given in drops
-	ML      float64 `json:"ml"`    // given in all
-	MMol    float64 `json:"mmol"`  // that is, by the label
+	By      string  `json:"by"`                // dropper, pipette or burette
+	DropUL  float64 `json:"drop_ul,omitempty"` // of a dropper
+	Drops   float64 `json:"drops"`             // given in drops
+	ML      float64 `json:"ml"`                // given in all
+	MMol    float64 `json:"mmol"`              // that is, by the label
 	Bottle  string  `json:"bottle,omitempty"`
 	Opened  string  `json:"opened,omitempty"`
 	Lot     string  `json:"lot,omitempty"`
@@ -131,8 +132,15 @@ func weighed(s *recipe.Setup) []Weighed {
 
 func titrants(s *recipe.Setup) []Titrant {
 	out := []Titrant{}
-	for _, st := range s.Stocks {
-		out = append(out, Titrant{Name: st.Name, Reagent: st.Reagent.Name, Molar: float64(st.Molar), DropUL: st.Drop.Microlitres(), Bottle: st.Bottle, Opened: st.Opened})
+	for i, st := range s.Stocks {
+		t := Titrant{Name: st.Name, Reagent: st.Reagent.Name, Molar: float64(st.Molar), By: recipe.Dropper, Bottle: st.Bottle, Opened: st.Opened}
+		if i < len(s.Plan.Titrants) {
+			t.By = cmp.Or(s.Plan.Titrants[i].By, t.By)
+		}
+		if !st.ByML {
+			t.DropUL = st.Drop.Microlitres()
+		}
+		out = append(out, t)
 	}
 	return out
 }

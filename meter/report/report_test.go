@@ -269,6 +269,31 @@ func TestJSONHoldsTheSums(t *testing.T) {
 	assert.NotEmpty(t, got.Overshoots)
 }
 
+// A bottle that is given by a pipette or a burette has no drops, neither on the page nor for programs.
+func TestWhatABottleIsGivenBy(t *testing.T) {
+	p := plan(limpet)
+	p.Titrants[0] = recipe.Titrant{Name: "NaOH 1 M", Reagent: "NaOH", Molar: num(1), By: "pipette"}
+	p.Titrants[1] = recipe.Titrant{Name: "NaOH 0.1 M", Reagent: "NaOH", Molar: num(0.1), By: "burette", StepML: num(0.1)}
+	p.Titrants[2].DropUL = num(47)
+	r, err := replaytest.Of([]journal.Event{runtest.First(p)})
+	require.NoError(t, err)
+	rec := report.New(r)
+	var b bytes.Buffer
+	require.NoError(t, rec.WritePage(&b))
+	_, table, _ := strings.Cut(b.String(), "<h2>Titrants</h2>")
+	table, _, _ = strings.Cut(table, "</table>")
+	for i, by := range []string{"by pipette", "by burette", "47"} {
+		row := strings.Split(table, "<tr>")[i+2] // after the head
+		assert.Contains(t, row, p.Titrants[i].Name)
+		assert.Contains(t, row, `<td class="r">`+by+"</td>")
+	}
+	text, err := json.Marshal(rec.Titrants)
+	require.NoError(t, err)
+	assert.Equal(t, 1, strings.Count(string(text), `"drop_ul":47`))
+	assert.Equal(t, 1, strings.Count(string(text), "drop_ul"))
+	assert.Contains(t, string(text), `"by":"pipette"`)
+}
+
 // A run that was only begun has a record too.
 func TestBareRun(t *testing.T) {
 	r, err := replaytest.Of(eventfulRun(t, limpet)[:1])

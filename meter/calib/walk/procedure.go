@@ -227,7 +227,7 @@ func (p *Procedure) Type(t float64, r meter.Reading, sure bool) error {
 	g := NewGather(c.Standard, t, p.byHand)
 	g.mv = r.Quantity == meter.Millivolt
 	p.gather = g
-	if p.why = p.odd(Estimate{Known: true, MV: mv, SD: typedSD * k}); p.why != "" && !sure {
+	if p.why = p.odd(Estimate{Known: true, MV: mv, Now: mv, SD: typedSD * k}); p.why != "" && !sure {
 		p.stage, p.strange = Ask, true
 		return nil
 	}

@@ -70,18 +70,41 @@ func (p *Procedure) ready(e Estimate, waited float64) bool {
 }
 
 // plainly reports whether the end of a reading is known well enough to say that it is
-// not that of the standard, where odd finds so: who stands in the wrong beaker is told at
-// once, and waits for nothing.
+// not that of the standard, where odd finds so: who stands in the wrong beaker is told as
+// soon as that is sure, the sooner the further it is off, and waits for no last hundredth.
 func (p *Procedure) plainly(e Estimate, waited float64) bool {
 	return p.stage == Settle && e.Known && waited >= plainFor &&
-		math.Hypot(e.SD, e.Now-e.MV) < plainWithin*nernst.Slope(p.gather.Temp())
+		math.Hypot(e.SD, e.Now-e.MV) < math.Max(plainWithin*nernst.Slope(p.gather.Temp()), plainPart*p.apart(e))
 }
 
 // When a reading is plainly elsewhere (choices).
 const (
-	plainFor    = 20.0 // s since Enter, which many press before they have rinsed
-	plainWithin = 0.15 // pH to which its end is known, with what it has still to go
+	plainFor    = 20.0    // s since Enter, which many press before they have rinsed
+	plainWithin = 0.15    // pH to which its end is known, with what it has still to go
+	plainPart   = 1.0 / 6 // or this part of how far off it is, which a late part of a tenth does not fill
 )
+
+// apart is by how much, mV, a reading and its end are both on one side of what the standard
+// should read; 0 when it is between them.
+func (p *Procedure) apart(e Estimate) float64 {
+	_, mv, _, err := p.foretold()
+	if now, end := e.Now-mv, e.MV-mv; err == nil && now*end > 0 {
+		return math.Min(math.Abs(now), math.Abs(end))
+	}
+	return 0
+}
+
+// foretold is the pH of the standard and the potential, mV, that it should have, with its
+// spread, by what was taken before.
+func (p *Procedure) foretold() (ph, mv, sd float64, err error) {
+	t := p.gather.Temp()
+	if ph, err = p.gather.Standard.PH(t); err != nil {
+		return 0, 0, 0, err
+	}
+	points, _ := p.Points()
+	mv, sd = calib.Foretold(p.accounts(), points, nernst.MV(ph, t))
+	return ph, mv, sd, nil
+}
 
 // Wants says for which tolerance, pH, the standards are read: a tight one is worth a
 // longer look. A third of it is for the readings, the rest for bottles and for what
@@ -155,18 +178,16 @@ func (p *Procedure) restless(t float64, e Estimate) string {
 
 // odd says what is odd about where a reading settled, or nothing.
 func (p *Procedure) odd(e Estimate) string {
-	t := p.gather.Temp()
-	ph, err := p.gather.Standard.PH(t)
-	if err != nil {
+	ph, mv, sd, err := p.foretold()
+	if err != nil || math.Abs(e.MV-mv) <= math.Max(farSDs*math.Hypot(sd, e.SD), farLeast) {
 		return ""
+	}
+	end, did := nernst.PH(e.MV, p.gather.Temp()), "settled at"
+	if math.Abs(e.Now-e.MV) > nearMV {
+		did = "is going to"
 	}
 	points, _ := p.Points()
-	mv, sd := calib.Foretold(p.accounts(), points, nernst.MV(ph, t))
-	if math.Abs(e.MV-mv) <= math.Max(farSDs*math.Hypot(sd, e.SD), farLeast) {
-		return ""
-	}
-	end := nernst.PH(e.MV, t)
-	return fmt.Sprintf("it settled at about pH %.2f, %.2f from the standard's %.2f: %s", end, math.Abs(end-ph), ph, p.likeness(e.MV, ph, points))
+	return fmt.Sprintf("it %s about pH %.2f, %.2f from the standard's %.2f: %s", did, end, math.Abs(end-ph), ph, p.likeness(e.MV, ph, points))
 }
 
 // How near a value must be to what another standard should give to be taken for it,
@@ -222,9 +243,38 @@ func (p *Procedure) accounts() []calib.Account {
 	return calib.Unseen
 }
 
+// How much of the way between two standards must be seen for its time constant to be that
+// of the glass: a late part is a tenth of it at the most (choices).
+const (
+	tailPart = 0.25
+	tailStep = 60.0 // mV, least way from one standard to the next that says anything
+)
+
+// tail reports whether the readings were those of a late part alone, in each dip whose way
+// is known from the one before: it was said to be in when the rest was over.
+func (p *Procedure) tail(e *course.Ends) bool {
+	judged := false
+	for i := 1; i < len(p.taken); i++ {
+		was, d := &p.taken[i-1], &p.taken[i]
+		if was.at < 0 || d.at < 0 {
+			continue
+		}
+		way := math.Abs(e.MV[d.at] - e.MV[was.at])
+		if way < tailStep {
+			continue
+		}
+		if d.course.Came() >= tailPart*way {
+			return false
+		}
+		judged = true
+	}
+	return judged
+}
+
 // refine gives the points what all dips together say, and their covariances: of
 // a point with those of the line before it, of a check with all of them.
 func (p *Procedure) refine(e *course.Ends) {
+	tail := p.tail(e)
 	var line []int // places of the points of the line among those fitted, -1 for values by hand
 	for i := range p.taken {
 		d := &p.taken[i]
@@ -249,7 +299,11 @@ func (p *Procedure) refine(e *course.Ends) {
 			own = phrase.Decimals(e.Cov[at][at], 4)
 		}
 		if d.at >= 0 {
-			d.point.TauS, d.point.Late, d.point.Noise = phrase.Decimals(e.Fast, 1), phrase.Decimals(e.Late, 4), phrase.Decimals(e.SD, 3)
+			d.point.TauS, d.point.TailS = phrase.Decimals(e.Fast, 1), 0
+			if tail {
+				d.point.TauS, d.point.TailS = 0, d.point.TauS
+			}
+			d.point.Late, d.point.Noise = phrase.Decimals(e.Late, 4), phrase.Decimals(e.SD, 3)
 		}
 		d.point.Cov = append(row, own)
 		if !d.choice.Check {

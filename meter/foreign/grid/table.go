@@ -3,7 +3,6 @@ package grid
 import (
 	"encoding/csv"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -188,72 +187,6 @@ func (like Table) turn(lines []string) *Table {
 		t.Rows, t.Line = append(t.Rows, row), append(t.Line, at[0])
 	}
 	return t
-}
-
-// name takes the last line above the table as its header when it names columns,
-// or the last two when the second has the units.
-func (t *Table) name(above [][]string) {
-	last := func(back int) []string {
-		if n := len(above) - back; n >= 0 && n < len(above) {
-			return above[n]
-		}
-		return nil
-	}
-	switch {
-	case t.unitRow(last(1)) && t.heads(last(2)):
-		t.Header = slices.Clone(unmarked(last(2)))
-		for i, u := range unmarked(last(1)) {
-			if u = strings.Trim(strings.TrimSpace(u), "[]()"); i < len(t.Header) && u != "" && u != "-" {
-				t.Header[i] = strings.TrimSpace(t.Header[i]) + " (" + u + ")"
-			}
-		}
-		above = above[:len(above)-2]
-	case t.heads(last(1)):
-		t.Header = unmarked(last(1))
-		above = above[:len(above)-1]
-	}
-	for _, cells := range above {
-		if text := strings.Join(strings.Fields(strings.Join(cells, " ")), " "); text != "" {
-			t.Facts = append(t.Facts, text)
-		}
-	}
-}
-
-// formOfTime is the form of times of day and dates, as a unit.
-var formOfTime = regexp.MustCompile(`(?i)^(hh?:mm?(:ss?)?|mm?:ss?|(dd?|mm?|yyyy|yy|tt|jjjj)[./-](dd?|mm?|tt)([./-](yyyy|yy|dd?|jjjj))?)([ t]hh?:mm?(:ss?)?)?(\.\w+)?$`)
-
-// unitRow reports whether a line holds units, and nothing else.
-func (t *Table) unitRow(cells []string) bool {
-	n := 0
-	for _, c := range cells {
-		c = strings.Trim(strings.TrimSpace(c), "[]()")
-		if c == "" || c == "-" {
-			continue
-		}
-		if _, ok := UnitOf(c); !ok && !strings.EqualFold(c, "pH") && !formOfTime.MatchString(c) {
-			return false
-		}
-		n++
-	}
-	return n > 0
-}
-
-// stated is a value with its name: "n = 37", "Total volume: 27 mL".
-var stated = regexp.MustCompile(`[:=]\s*[-+−]?\d+([.,]\d+)?\s*(\p{L}+)?\s*$`)
-
-// heads reports whether a line names columns: two or more are named, or one in a
-// line with as many cells as the table, and none holds a number.
-func (t *Table) heads(cells []string) bool {
-	named := 0
-	for _, c := range cells {
-		if strings.TrimSpace(c) != "" {
-			named++
-		}
-		if _, ok := t.number(c); ok || stated.MatchString(c) {
-			return false
-		}
-	}
-	return named >= 2 || named == 1 && len(cells) == t.Width()
 }
 
 func split(text string, sep rune) []string {
