@@ -24,6 +24,9 @@ type choice struct {
 	then  func() Answer
 }
 
+// thatOne is beside a key whose number stands before a name in the question.
+const thatOne = "that one"
+
 // yesNo is a question for y or n.
 func yesNo(words string, yes func() Answer, no string) *Question {
 	return &Question{Words: words, Choices: []choice{
@@ -76,7 +79,7 @@ func (q *Question) Keys() string {
 			text += ", "
 		}
 		text += c.Name
-		if c.Short != "yes" && c.Short != "no" {
+		if c.Short != "yes" && c.Short != "no" && c.Short != thatOne {
 			text += " (" + c.Short + ")"
 		}
 	}
