@@ -14,6 +14,7 @@ type Question struct {
 	Words   string
 	Choices []choice
 	stands  func(view.View) bool // whether there is still what it is about; nil for as long as it is open
+	open    string               // an order that is not on record while it is open, given or not
 }
 
 // choice is a key that answers a question.
@@ -50,6 +51,17 @@ func (h *Hand) Reply(key string) Answer {
 	}
 	h.Question = nil
 	return q.Choices[i].then()
+}
+
+// Quit leaves the question as Esc does, for a run that is to end: y was the answer to End the
+// run? in the mind of one who had pressed q, and recorded the addition that was still asked
+// about. It returns the order that stays off the record, given or not; empty for none.
+func (h *Hand) Quit() (open string, a Answer) {
+	q := h.Question
+	if q == nil {
+		return "", Answer{}
+	}
+	return q.open, h.Reply("esc")
 }
 
 // reflex is how long, s, an Enter may belong to a question that one key has closed already:
