@@ -192,7 +192,7 @@ func TestARefusalGoesWithWhatItWasAbout(t *testing.T) {
 // TestBothCausesAreOnTheScreen: the second was cut away at 80 columns.
 func TestBothCausesAreOnTheScreen(t *testing.T) {
 	b := start(t, suspecting("amount:0.5", "stock:a:2")).keys("y")
-	assert.Regexp(t, `which is it: 1 .*2 `, strings.Join(strings.Fields(b.screen()), " "))
+	assert.Regexp(t, `which is it: 1: .*; 2: `, strings.Join(strings.Fields(b.screen()), " "))
 }
 
 // TestYesSaysWhatItChanges: an addition that was from another bottle is put right on record,

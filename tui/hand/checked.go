@@ -42,9 +42,9 @@ func (h *Hand) Affirm() Answer {
 	}
 	var list []string // all of them above the row of keys, which has no room for names
 	for i, n := range named {
-		list = append(list, fmt.Sprintf("%d %s", i+1, n[1]))
+		list = append(list, fmt.Sprintf("%d: %s", i+1, n[1]))
 	}
-	q := &Question{Words: "which is it: " + strings.Join(list, ", ") + "? " + follows(named) + "; Esc changes nothing"}
+	q := &Question{Words: "which is it: " + strings.Join(list, "; ") + "? " + follows(named) + "; Esc changes nothing"}
 	if len(named) == 1 {
 		switch q.Words = "is it so: " + named[0][1] + "?"; {
 		case named[0][0] == view.AtFirst:
