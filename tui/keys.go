@@ -37,7 +37,7 @@ var bindings = []binding{
 	{[]string{"u"}, "u", "withdraw an addition or amendment; asks why", plainKey((*hand.Hand).Withdraw)},
 	{[]string{"e"}, "e", "7e corrects the last to 7; te its titrant", plainKey((*hand.Hand).Correct)},
 	{[]string{"c"}, "c", "CHECK: looked, it is as planned; carry on", plainKey((*hand.Hand).Confirm)},
-	{[]string{"y"}, "y", "CHECK: yes, that is it; amends the plan", plainKey((*hand.Hand).Affirm)},
+	{[]string{"y"}, "y", "CHECK: yes; the plan or the record follows", plainKey((*hand.Hand).Affirm)},
 	{[]string{"g"}, "g", "WAIT: go ahead, with what is safe so far", plainKey((*hand.Hand).GoOn)},
 	{[]string{"i"}, "i", "the electrode is in the beaker now", plainKey((*hand.Hand).Immersed)},
 	{[]string{"k"}, "k", "check the electrode in standards; carry on", (*Model).pressCheck},

@@ -45,6 +45,7 @@ type Model struct {
 
 	reason  *intent.Intent // what waits for a reason in own words
 	asks    bool           // for masses and lots, before the first addition
+	open    string         // an order that was asked about as q was pressed, and is not on record
 	message string
 	wrong   bool
 	said    []intent.Answer // what the run has answered last
@@ -205,6 +206,14 @@ func (m *Model) press(key string) tea.Cmd {
 		}
 		return nil
 	}
+	if m.hand.Question != nil && key == "q" {
+		open, a := m.hand.Quit()
+		m.take(a)
+		m.message = ""
+		cmd := m.pressQuit(key)
+		m.open = open
+		return cmd
+	}
 	if m.hand.Question != nil {
 		m.take(m.hand.Reply(key))
 		if m.hand.Question == nil {
@@ -316,6 +325,8 @@ func (m *Model) question() string {
 		return "What is typed or counted is not recorded! End the run? y or n"
 	case m.hand.Unsaid() != "":
 		return m.hand.Unsaid() + ". End the run? y or n"
+	case m.open != "":
+		return hand.Unrecorded(m.open) + ". End the run? y or n"
 	case m.hand.View.Advice.Do == coach.Stop && m.hand.View.Found != nil:
 		return "The answer is known. End the run? y or n"
 	case m.hand.View.Advice.Do == coach.Stop:

@@ -42,7 +42,7 @@ func (m *Model) pressQuit(string) tea.Cmd {
 	if !m.hand.Any {
 		return m.end()
 	}
-	m.mode = asking
+	m.mode, m.open = asking, ""
 	return nil
 }
 

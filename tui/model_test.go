@@ -192,7 +192,28 @@ func TestARefusalGoesWithWhatItWasAbout(t *testing.T) {
 // TestBothCausesAreOnTheScreen: the second was cut away at 80 columns.
 func TestBothCausesAreOnTheScreen(t *testing.T) {
 	b := start(t, suspecting("amount:0.5", "stock:a:2")).keys("y")
-	assert.Regexp(t, `which is it: 1 .*2 `, strings.Join(strings.Fields(b.screen()), " "))
+	assert.Regexp(t, `which is it: 1: .*; 2: `, strings.Join(strings.Fields(b.screen()), " "))
+}
+
+// TestYesSaysWhatItChanges: an addition that was from another bottle is put right on record,
+// and the plan stays as it is; the question promised to amend the plan.
+func TestYesSaysWhatItChanges(t *testing.T) {
+	asked := func(codes ...string) string {
+		return strings.Join(strings.Fields(start(t, suspecting(codes...)).keys("y x").screen()), " ")
+	}
+	for _, tc := range []struct {
+		says  string
+		codes []string
+	}{
+		{"The plan is amended to match; Esc changes nothing", []string{"amount:0.5", "stock:a:2"}},
+		{"The plan or the record is put right by it; Esc changes nothing", []string{"kind:a", "bottle:1:HCl 1 M"}},
+		{"The record is put right by it; Esc changes nothing", []string{"missed:1", "unlogged:1"}},
+	} {
+		text := asked(tc.codes...)
+		assert.Contains(t, text, tc.says, tc.codes)
+		assert.Contains(t, text, "(1, 2 or Esc (leave it))", "a key that is no answer is told the answers, once each")
+	}
+	assert.Contains(t, start(t, suspecting("amount:0.5", "stock:a:2")).keys("y Esc").screen(), "nothing is changed")
 }
 
 // TestThousandKeys: no press is lost when a thousand come at once.

@@ -222,14 +222,21 @@ func (p *plain) line(text string) {
 	case "?":
 		p.help()
 	case "q":
-		p.mode = asking
-		if unsaid := p.hand.Unsaid(); unsaid != "" {
-			p.print("%s.", unsaid)
-		}
-		p.print("End the run and close the record? y or n")
+		p.quit("")
 	default:
 		p.amount(text)
 	}
+}
+
+// quit asks whether the run is to end; open is an order that was asked about until then.
+func (p *plain) quit(open string) {
+	p.mode = asking
+	if unsaid := p.hand.Unsaid(); unsaid != "" {
+		p.print("%s.", unsaid)
+	} else if open != "" {
+		p.print("%s.", hand.Unrecorded(open))
+	}
+	p.print("End the run and close the record? y or n")
 }
 
 // ask prints the question in hand, once.
@@ -243,8 +250,14 @@ func (p *plain) ask() {
 
 // reply answers the question in hand; an empty line is Enter.
 func (p *plain) reply(text string) {
-	if text == "" {
+	switch text {
+	case "":
 		text = "enter"
+	case "q":
+		open, a := p.hand.Quit()
+		p.take(a)
+		p.quit(open)
+		return
 	}
 	p.take(p.hand.Reply(strings.ToLower(text)))
 }

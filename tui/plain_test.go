@@ -130,7 +130,7 @@ func TestPlainLines(t *testing.T) {
 		{"-3", nil, "neither an amount nor a command"},
 		{"1e3", nil, `No titrant of the plan is called "e3"`},
 		{"hello", nil, `"hello" is neither an amount nor a command`},
-		{"u", nil, "Why withdraw the latest addition? 1 (mis-keyed), 2 (it missed the beaker)"},
+		{"u", nil, "Why withdraw 20 drops of NaOH 1 M? 1 (mis-keyed), 2 (it missed the beaker)"},
 		{"w Tris 3.03 g lot A17", &intent.Intent{Kind: intent.Note, Text: "Tris 3.03 g lot A17"}, ""},
 		{"w", nil, "to go on record?"},
 		{"c", nil, "There is no CHECK to confirm."},

@@ -74,7 +74,7 @@ func TestAQuestionHasItsKeysOnASmallScreen(t *testing.T) {
 		m, _ = m.Update(tui.Seen(advising(6)))
 		m, _ = m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("u")})
 		assert.Contains(t, m.View(), "why withdraw", "%v", size)
-		assert.Contains(t, m.View(), "addition?", "%v", size)
+		assert.Contains(t, m.View(), "20 drops", "%v", size)
 		assert.Contains(t, m.View(), "1 mis-keyed", "%v", size)
 		assert.Contains(t, m.View(), "ADD 6", "%v: the sentence stays", size)
 		m, _ = m.Update(tea.KeyMsg{Type: tea.KeyEsc})

@@ -54,7 +54,7 @@ var spoken = [][2]string{
 	{"u", "withdraw the latest addition, or an amendment of the plan; asks why"},
 	{"e 7", "the latest addition was 7 drops; e 0.6 mL, or t and then e, for the other titrant"},
 	{"c", "answer a CHECK: looked, it is as planned, carry on; c 230 sets a new mark of 230 mL, where that is the question"},
-	{"y", "answer a CHECK: yes, that is it; the plan is amended to match"},
+	{"y", "answer a CHECK: yes, that is it; the plan is amended, or the record corrected, to match"},
 	{"g", "while it says WAIT: go ahead, with what is safe already"},
 	{"i", "the electrode is in the beaker now"},
 	{"k", "check the electrode in two standards; k 7.00 in that one; k stop ends the check"},

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/halfdrop/chem/coach"
+	"example.org/halfdrop/meter/run/answers"
 	"example.org/halfdrop/meter/run/intent"
 	"example.org/halfdrop/meter/run/view"
 	"example.org/halfdrop/tui/keyrow"
@@ -41,9 +42,9 @@ func (h *Hand) Affirm() Answer {
 	}
 	var list []string // all of them above the row of keys, which has no room for names
 	for i, n := range named {
-		list = append(list, fmt.Sprintf("%d %s", i+1, n[1]))
+		list = append(list, fmt.Sprintf("%d: %s", i+1, n[1]))
 	}
-	q := &Question{Words: "which is it: " + strings.Join(list, ", ") + "? The plan is amended to match; Esc changes nothing"}
+	q := &Question{Words: "which is it: " + strings.Join(list, "; ") + "? " + follows(named) + "; Esc changes nothing"}
 	if len(named) == 1 {
 		switch q.Words = "is it so: " + named[0][1] + "?"; {
 		case named[0][0] == view.AtFirst:
@@ -53,7 +54,7 @@ func (h *Hand) Affirm() Answer {
 		}
 	}
 	for i, n := range named {
-		key, short := fmt.Sprint(i+1), "that one"
+		key, short := fmt.Sprint(i+1), thatOne
 		if len(named) == 1 {
 			key, short = "y", "yes"
 		}
@@ -61,12 +62,32 @@ func (h *Hand) Affirm() Answer {
 			return Answer{Want: &intent.Intent{Kind: intent.Confirm, Code: n[0]}}
 		}})
 	}
-	q.Choices = append(q.Choices, choice{"Esc", "esc", "leave it", func() Answer { return Say("nothing is amended") }})
+	q.Choices = append(q.Choices, choice{"Esc", "esc", "leave it", func() Answer { return Say("nothing is changed") }})
 	q.stands = func(now view.View) bool {
 		return now.Advice.Do == coach.Check && now.Falling == nil && slices.EqualFunc(now.Named(), named, func(a, b [2]string) bool { return a[0] == b[0] })
 	}
 	h.Question = q
 	return Answer{}
+}
+
+// follows is what yes to one of those named changes: an addition is put right on record, and
+// leaves the plan as it is.
+func follows(named [][2]string) string {
+	record, plan := false, false
+	for _, n := range named {
+		if _, counted := answers.Numbered(n[0]); counted {
+			record = true
+		} else {
+			plan = true
+		}
+	}
+	switch {
+	case record && plan:
+		return "The plan or the record is put right by it"
+	case record:
+		return "The record is put right by it"
+	}
+	return "The plan is amended to match"
 }
 
 // replies are the answers to the check in sight in words.

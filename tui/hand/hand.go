@@ -238,7 +238,17 @@ func (h *Hand) undo() Answer {
 	if h.NothingGiven() {
 		return Sorry("there is no addition to withdraw")
 	}
-	return h.why("why withdraw the latest addition?", undoReasons, intent.Intent{Kind: intent.Undo})
+	return h.why("why withdraw "+h.withdrawn()+"?", undoReasons, intent.Intent{Kind: intent.Undo})
+}
+
+// withdrawn is the addition that u withdraws, by its amount and bottle: after an answer to a
+// CHECK that put its bottle right, a person may think that u takes the answer back.
+func (h *Hand) withdrawn() string {
+	e, ok := h.latest()
+	if !ok || h.Spent() || e.Stock >= len(h.View.Titrants) {
+		return "the latest addition"
+	}
+	return FirstWords(view.Amount(e.Drops, e.Volume)) + " of " + h.View.Titrants[e.Stock]
 }
 
 // NothingGiven reports that there was no addition: none is on record, and none is on its way

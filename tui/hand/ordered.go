@@ -61,10 +61,13 @@ func (h *Hand) asOrdered() Answer {
 // is not on record: a run that ends now would never hold it. Empty where nothing is open.
 func (h *Hand) Unsaid() string {
 	if v := h.View; v.Falling != nil && v.Silent == "" && !h.Spent() {
-		return fmt.Sprintf("Not on record, given or not: %s of %s", amountOf(v), v.Titrant)
+		return Unrecorded(amountOf(v) + " of " + v.Titrant)
 	}
 	return ""
 }
+
+// Unrecorded says that an order is not on record, and that nobody has said whether it was given.
+func Unrecorded(order string) string { return "Not on record, given or not: " + order }
 
 // amountOf is what was ordered in few words.
 func amountOf(v view.View) string { return FirstWords(view.Amount(v.Advice.Drops, v.Advice.Volume)) }
@@ -85,5 +88,6 @@ func (h *Hand) stillGiven() *Question {
 		return h.add(inUnit(old))
 	}, "nothing is recorded")
 	q.stands = func(now view.View) bool { return now.Falling == nil } // else it asks for itself
+	q.open = amountOf(old) + " of " + old.Titrant
 	return q
 }

@@ -14,6 +14,7 @@ type Question struct {
 	Words   string
 	Choices []choice
 	stands  func(view.View) bool // whether there is still what it is about; nil for as long as it is open
+	open    string               // an order that is not on record while it is open, given or not
 }
 
 // choice is a key that answers a question.
@@ -23,6 +24,9 @@ type choice struct {
 	Short string
 	then  func() Answer
 }
+
+// thatOne is beside a key whose number stands before a name in the question.
+const thatOne = "that one"
 
 // yesNo is a question for y or n.
 func yesNo(words string, yes func() Answer, no string) *Question {
@@ -47,6 +51,17 @@ func (h *Hand) Reply(key string) Answer {
 	}
 	h.Question = nil
 	return q.Choices[i].then()
+}
+
+// Quit leaves the question as Esc does, for a run that is to end: y was the answer to End the
+// run? in the mind of one who had pressed q, and recorded the addition that was still asked
+// about. It returns the order that stays off the record, given or not; empty for none.
+func (h *Hand) Quit() (open string, a Answer) {
+	q := h.Question
+	if q == nil {
+		return "", Answer{}
+	}
+	return q.open, h.Reply("esc")
 }
 
 // reflex is how long, s, an Enter may belong to a question that one key has closed already:
@@ -76,7 +91,7 @@ func (q *Question) Keys() string {
 			text += ", "
 		}
 		text += c.Name
-		if c.Short != "yes" && c.Short != "no" {
+		if c.Short != "yes" && c.Short != "no" && c.Short != thatOne {
 			text += " (" + c.Short + ")"
 		}
 	}

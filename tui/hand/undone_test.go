@@ -53,3 +53,24 @@ func TestABottleThatIsChosenCorrectsNothingYet(t *testing.T) {
 	assert.False(t, h.Correct().Wrong)
 	assert.NotNil(t, h.Question, "it asks why")
 }
+
+// An addition that a CHECK had put right was withdrawn by people who meant to take their answer
+// back: u asks by amount and bottle what it withdraws, the latest that is in force.
+func TestWithdrawingSaysWhat(t *testing.T) {
+	v := view.View{Titrants: []string{"base", "acid"}, InML: []bool{false, true}, Advice: coach.Advice{Do: coach.Add, Drops: 3}, Titrant: "base", Entries: []view.Entry{
+		{Stock: 0, Drops: 31, Volume: 1.55 * chem.Millilitre}, {Stock: 1, Volume: 5.8 * chem.Millilitre}, {Stock: 0, Drops: 2, Volume: 0.1 * chem.Millilitre, Undone: true}}}
+	var h hand.Hand
+	h.See(v)
+	h.Withdraw()
+	require.NotNil(t, h.Question)
+	assert.Equal(t, "why withdraw 5.80 mL of acid?", h.Question.Words)
+	h.Question, h.View.Entries[1].Undone = nil, true
+	h.Withdraw()
+	assert.Equal(t, "why withdraw 31 drops of base?", h.Question.Words)
+
+	h.Question = nil
+	sent := h.Enter()
+	require.NotNil(t, sent.Want)
+	h.Withdraw()
+	assert.Equal(t, "why withdraw the latest addition?", h.Question.Words, "what was sent is not on record yet, and u withdraws that")
+}
