@@ -231,6 +231,9 @@ func (b *bank) placed(d, dt, least float64, same bool) *bank {
 		late, lateV := 0.0, 0.0
 		if same { // what the late part has not caught up with it lacks still
 			late, lateV = n.x[xLate], n.p[xLate][xLate]
+			if d == 0 { // rinsed for a moment, or not at all: it may have lost any part of that
+				lateV += late * late
+			}
 		}
 		n.x = [states]float64{xEnd: n.shown() + d - late, xLate: late, xShare: m}
 		n.p = [states][states]float64{}

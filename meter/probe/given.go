@@ -248,7 +248,9 @@ func (k Tracker) Immerse(t float64) Tracker {
 	case k.bank == nil:
 		return k
 	}
-	k.bank, k.free, k.rest, k.sieve = k.bank.placed(0, 0, startSD, false), false, nil, sift.Sieve{}
+	// Where nothing but what was given has moved it, it was out for a moment or not at all.
+	kept := !k.free && (len(k.moves) == 0 || k.ownsLast())
+	k.bank, k.free, k.rest, k.sieve = k.bank.placed(0, 0, startSD, kept), false, nil, sift.Sieve{}
 	k.anchor()
 	return k
 }

@@ -1,6 +1,7 @@
 package run
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -40,8 +41,7 @@ func (s *State) linked(now float64) string {
 
 // down reports whether nothing comes from the meter.
 func (s *State) down(now float64) bool {
-	link := s.linked(now)
-	return link == "lost" || link == "quiet"
+	return slices.Contains([]string{"lost", "quiet"}, s.linked(now))
 }
 
 // Unsent is a reading that the meter has not sent, since it sends only what changes; false where
@@ -72,7 +72,7 @@ func (s State) Look(now float64) view.View {
 	if v.Unread = s.link.Poor && v.Link == "quiet"; s.link.Poor && !v.Unread {
 		v.Poor = s.link.Note
 	}
-	v.Note = s.thermometer.Words(s.last.t, s.Setup.BenchTemp, s.benchTemp)
+	v.Note = cmp.Or(s.thermometer.Words(s.last.t, s.Setup.BenchTemp, s.benchTemp), s.seldom.Note(s.last.same))
 	v.Unused = s.unused.Words(now, s.latest())
 	for j, st := range s.Setup.Stocks {
 		v.Titrants = append(v.Titrants, st.Name)

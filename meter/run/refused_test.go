@@ -82,7 +82,7 @@ func TestAnOrderThatIsNotGivenYetIsNoRefusal(t *testing.T) {
 			end -= 0.0002
 			v := b.shown(end, 0.0005, 1)[0]
 			if asked = v.Advice.Reason == coach.Unsaid; asked {
-				require.Contains(t, v.Why(), "a minute has passed")
+				require.Contains(t, v.Why(), "hardly moved")
 			}
 		}
 		require.True(t, asked)

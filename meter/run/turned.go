@@ -3,6 +3,7 @@ package run
 import (
 	"slices"
 
+	"example.org/halfdrop/chem"
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/elsewhere"
@@ -20,6 +21,9 @@ func (s *State) turns(v *view.View, est probe.Estimate) bool {
 		Amount: func() string { return view.Amount(en.Drops, en.Volume) + " of " + s.Setup.Stocks[en.Stock].Name },
 		Leads:  func() (to, low, high float64) { return s.wasToLead(en) }}
 	words := a.Against()
+	if words != "" && elsewhere.FromAnother(s.bench.Believe(s.history().With(chem.PH(est.End), est.SD))) {
+		return false // the coach asks about that bottle by name
+	}
 	if words != "" {
 		v.Level, v.Turned = en.Before.End, words
 	}

@@ -9,6 +9,7 @@ import (
 	"example.org/halfdrop/chem/coach"
 	"example.org/halfdrop/chem/recipe"
 	"example.org/halfdrop/meter/journal"
+	"example.org/halfdrop/meter/run/propose"
 )
 
 // The electrode goes into a standard as the drops fall: the reading comes to rest two pH
@@ -29,7 +30,7 @@ func TestAReadingThatGoesAgainstItsAddition(t *testing.T) {
 		{"carried on with", 4.01, false, journal.Confirmed, 4.01, true},
 		{"the way it leads, to a standard", 9.18, false, journal.Immersed, 6.9, true},
 		{"the way it leads, elsewhere", 9.6, false, "", 0, false},
-		{"half a pH", 5.8, false, journal.Confirmed, 5.8, true},
+		{"most of a pH", 5.5, false, journal.Confirmed, 5.5, true},
 		{"a little", 6.1, false, "", 0, false},
 		{"the first addition", 4.01, true, "", 0, false},
 	} {
@@ -69,4 +70,37 @@ func TestAReadingThatGoesAgainstItsAddition(t *testing.T) {
 			assert.Empty(t, v.Turned, "%s, %d s: %s", c.name, i, v.Sentence())
 		}
 	}
+}
+
+// Where another bottle explains a reading that went against its addition, that bottle is named,
+// and y puts the record right: it was said that the electrode is out, or that something went by
+// itself, and the record stayed wrong.
+func TestAReadingThatAnotherBottleExplains(t *testing.T) {
+	p := tris()
+	p.Target = recipe.Target{PH: num(7.2), Tolerance: num(0.02)}
+	p.Beaker = recipe.Beaker{StartML: num(400), FinalML: num(500), TempC: num(22.8)}
+	p.Weighed = []recipe.Weighed{{Reagent: "MES", MMol: num(10)}, {Reagent: "MOPS", MMol: num(10)}}
+	p.Titrants = []recipe.Titrant{{Name: "NaOH 1 M", Reagent: "NaOH", Molar: num(1), DropUL: num(50)}, {Name: "HCl 1 M", Reagent: "HCl", Molar: num(1), DropUL: num(50)}}
+	b := planned(t, p)
+	b.shown(3.9, 0.002, 60)
+	b.add("NaOH 1 M", 120)
+	b.shown(6.3, 0.002, 100)
+	b.add("NaOH 1 M", 60) // 3 mmol of acid instead: back to where 3 mmol of base lead, near 5.8
+	named := 0
+	for _, v := range b.shown(5.8, 0.002, 60) {
+		require.Empty(t, v.Turned, v.Sentence())
+		if v.Advice.Do == coach.Check && v.Codes()[0] == "bottle:2:HCl 1 M" {
+			named++
+		}
+	}
+	require.Greater(t, named, 10)
+	e, says, err := propose.Confirming(b.keep.State, b.sec, "bottle:2:HCl 1 M")
+	require.NoError(t, err)
+	assert.Contains(t, says, "60 drops (3.00 mL) were of HCl 1 M, not of NaOH 1 M")
+	require.NoError(t, b.keep.Take(e))
+	en, _ := b.keep.State.Latest()
+	assert.Equal(t, 1, en.Stock)
+	v := b.shown(5.8, 0.002, 20)[19]
+	assert.Equal(t, coach.Add, v.Advice.Do, v.Sentence())
+	assert.Equal(t, "NaOH 1 M", v.Titrant)
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/halfdrop/chem/coach/belief"
 	"example.org/halfdrop/meter/probe"
 	"example.org/halfdrop/meter/run/given"
 	"example.org/halfdrop/meter/run/order"
@@ -19,7 +20,8 @@ const turnedBy = 0.3
 const (
 	strayBy     = 0.7
 	standardBy  = 0.06
-	nearlyThere = 0.1 // of the way, that a reading may have to go still to be called at rest there
+	standardSD  = 0.15 // of where a slow electrode will end, up to which it may be that of a standard
+	nearlyThere = 0.1  // of the way, that a reading may have to go still to be called at rest there
 )
 
 // ledBy is by how much an earlier addition has led its way to tell what is in its bottle, pH.
@@ -49,12 +51,19 @@ func (a *After) Against() string {
 	switch {
 	case went*a.Pull <= -math.Max(turnedBy, order.MovedSDs*math.Hypot(est.SD, was.SD)) && a.hasLed():
 		return "it went against " + a.Amount()
-	case math.Abs(went) > strayBy && atStandard(est.Now):
+	case math.Abs(went) > strayBy && atStandard(est.End, math.Min(est.SD, standardSD)):
 		if to, low, high := a.Leads(); math.Abs(est.End-to) > strayBy+math.Abs(high-low) {
 			return fmt.Sprintf("a standard has this pH, and %.2f was expected after %s", to, a.Amount())
 		}
 	}
 	return ""
+}
+
+// FromAnother reports whether a belief speaks for an addition from another bottle than is on
+// record.
+func FromAnother(bel belief.Belief) bool {
+	list, sure := bel.Suspects()
+	return len(list) > 0 && list[0].Exchanged > 0 && sure >= belief.NamedAt
 }
 
 // hasLed reports whether an addition before the latest has led the way its bottle should.
@@ -75,9 +84,9 @@ func (a *After) hasLed() bool {
 
 // atStandard reports whether a reading is that of a usual standard: phthalate, phosphate,
 // borax or carbonate at room temperature (NIST primary and technical standards).
-func atStandard(ph float64) bool {
+func atStandard(ph, sd float64) bool {
 	for _, of := range [...]float64{4.01, 7.00, 9.18, 10.01} {
-		if math.Abs(ph-of) <= standardBy {
+		if math.Abs(ph-of) <= math.Max(standardBy, sd) {
 			return true
 		}
 	}

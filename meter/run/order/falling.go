@@ -31,7 +31,7 @@ func (o *Standing) Falling(b *Beaker) (f view.Falling, ok bool) {
 		return view.Falling{Since: m.From, Rest: true, Asks: true, Against: true}, true
 	}
 	if !ok && o.Dosed > 0 {
-		f = view.Falling{Since: o.Dosed, Rest: b.Est.State != probe.Moving, Asks: b.T-o.Dosed >= o.askTold(b)}
+		f = view.Falling{Since: o.Dosed, Rest: b.Est.State != probe.Moving, Asks: b.T-o.Dosed >= o.askTold(b), Unseen: len(b.Moves) == 0}
 		ok = true
 	}
 	if !ok && o.Begun > 0 && b.T-o.Begun <= o.takes() && !b.ByHand && !o.Leaves(b) { // it hides in the noise again

@@ -128,7 +128,7 @@ func Passing(s run.State, t, markML float64) (e journal.Event, says string, err 
 func agreed(v *view.View) string {
 	for _, r := range v.Replies() {
 		if r.Key == "c" {
-			return "noted: " + r.Short
+			return "noted: " + v.Question().Asks + ": " + r.Short
 		}
 	}
 	return "noted; carrying on"

@@ -19,6 +19,7 @@ type Seldom struct {
 	ones  int     // of them, the latest in a row that were one digit from the one before
 	waits int     // pauses among them before a digit or two
 	least float64 // s, between two of them; 0 before there were two
+	pause float64 // s, the longest of the latest pauses
 	same  bool    // it has said the same twice: it goes by a clock
 	sure  bool    // it sends only what changes
 }
@@ -30,7 +31,8 @@ const (
 	seldomWaits = 2     // pauses that they had
 	seldomTimes = 1.8   // the shortest interval, from which on it is a pause
 	seldomEvery = 4.0   // s between two readings that were not sent: one digit says less often what many do
-	seldomFor   = 120.0 // s for which its silence is taken for a beaker at rest
+	seldomFor   = 120.0 // s for which its silence is taken for a beaker at rest, at the most
+	seldomPause = 8.0   // of its latest pauses: a meter that is switched off on the way had none
 )
 
 // With is with a reading more, at t, s, whose pH it is.
@@ -41,6 +43,7 @@ func (w Seldom) With(t float64, r *journal.Reading, ph float64) Seldom {
 	if w.n > 0 {
 		digits := math.Abs(ph-w.ph) * math.Pow10(r.Decimals)
 		dt := t - w.t
+		w.pause = math.Max(dt, w.pause/2)
 		if w.least == 0 || dt < w.least {
 			w.least = dt
 		}
@@ -65,7 +68,7 @@ func (w Seldom) With(t float64, r *journal.Reading, ph float64) Seldom {
 // Shows is what the meter shows by now, s, without having sent it again; false where that is not
 // known, or it was said a moment ago.
 func (w Seldom) Shows(now float64) (journal.Reading, bool) {
-	if !w.sure || now-w.t > seldomFor || now-w.said < w.Every() {
+	if !w.sure || w.ones < seldomOnes || now-w.t > math.Min(seldomFor, seldomPause*w.pause) || now-w.said < w.Every() {
 		return journal.Reading{}, false
 	}
 	return w.Unchanged()
@@ -81,6 +84,14 @@ func (w Seldom) Every() float64 {
 
 // Maybe reports whether it may be one for all that is known: it has not said the same twice.
 func (w Seldom) Maybe() bool { return !w.same }
+
+// Note says that a reading was not sent.
+func (w Seldom) Note(same bool) string {
+	if !same {
+		return ""
+	}
+	return "the meter sends only what changes, and is silent: it is taken to show still what it sent last"
+}
 
 // Unchanged is the latest reading, as one that was not sent again; false before one was sent.
 func (w Seldom) Unchanged() (journal.Reading, bool) {

@@ -39,7 +39,7 @@ func TestAMeterThatSendsOnlyWhatChanges(t *testing.T) {
 	require.True(t, ok)
 	assert.Equal(t, 4.51, *r.PH)
 	assert.True(t, r.Same)
-	for after, shows := range map[float64]bool{1: false, 2: false, 3.9: false, 4: true, 5: true, 70: true, 119: true, 121: false, 170: false} {
+	for after, shows := range map[float64]bool{1: false, 2: false, 3.9: false, 4: true, 5: true, 39: true, 41: false, 62: false} {
 		_, ok := w.Shows(15 + after)
 		assert.Equal(t, shows, ok, "%g s after", after)
 	}
@@ -48,8 +48,25 @@ func TestAMeterThatSendsOnlyWhatChanges(t *testing.T) {
 	assert.False(t, ok, "it was said a moment ago")
 	_, ok = w.Shows(23)
 	assert.True(t, ok)
-	_, ok = w.Shows(15 + 121)
-	assert.False(t, ok, "two minutes count from what was sent")
+	_, ok = w.Shows(15 + 41)
+	assert.False(t, ok, "eight times the latest pause count from what was sent")
+	long := resting(9)
+	for i, at := range []float64{30, 55, 90} {
+		ph := 4.52 + 0.01*float64(i%2)
+		long = long.With(at, &journal.Reading{PH: &ph, Decimals: 2}, ph)
+	}
+	for after, shows := range map[float64]bool{61: true, 119: true, 121: false, 179: false} {
+		_, ok = long.Shows(90 + after)
+		assert.Equal(t, shows, ok, "never for more than two minutes: %g", after)
+	}
+	climbing := sent(2, [2]float64{0, 4.3}, [2]float64{1, 4.31}, [2]float64{3, 4.32}, [2]float64{6, 4.33}, [2]float64{7, 4.34}, [2]float64{8, 4.35}, [2]float64{9, 4.36}, [2]float64{10, 4.37})
+	_, ok = climbing.Shows(15)
+	assert.True(t, ok)
+	_, ok = climbing.Shows(19)
+	assert.False(t, ok, "it went a digit each second, and falls silent")
+	drops := 4.61
+	_, ok = resting(9).With(16, &journal.Reading{PH: &drops, Decimals: 2}, drops).Shows(21)
+	assert.False(t, ok, "drops fall, and it is silent")
 
 	assert.True(t, w.Maybe())
 	assert.True(t, recorded.Seldom{}.Maybe(), "before a reading")

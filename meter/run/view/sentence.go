@@ -132,6 +132,9 @@ func (v View) checkWords() string {
 		if what := v.withdrawn(); what != "" && v.Turned == "" {
 			return fmt.Sprintf("the reading went from %s to %s, with %s withdrawn", v.ph(v.Level), v.ph(v.PH), what)
 		}
+		if v.Turned != "" {
+			return fmt.Sprintf("the reading went from %s to %s", v.ph(v.Level), v.ph(v.PH))
+		}
 		return fmt.Sprintf("the reading went from %s to %s by itself", v.ph(v.Level), v.ph(v.PH))
 	}
 	return "the beaker"

@@ -83,7 +83,7 @@ func (v View) reason() string {
 			return "it was ordered when the run was interrupted: Enter if it was given, a number if another, n if nothing was"
 		}
 		if v.Falling != nil && v.Falling.Unseen {
-			return "a minute has passed, the reading has hardly moved, and nothing was recorded: Enter if it was given, n if nothing was"
+			return "the reading has hardly moved, and nothing was recorded: Enter if it was given, n if nothing was"
 		}
 		return "the reading is at rest again and nothing was recorded: Enter if it was given, n if nothing was"
 	case coach.Stale:
