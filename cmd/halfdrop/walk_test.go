@@ -283,7 +283,7 @@ func walkWrongKeys(t *testing.T) {
 	w.types(enter)
 	w.sees("1 addition")
 	w.types("u")
-	w.sees("why withdraw the latest addition")
+	w.sees("why withdraw 7 drops of")
 	w.types("1")
 	w.sees("no additions")
 	w.types("q")
