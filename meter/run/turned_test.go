@@ -12,6 +12,16 @@ import (
 	"example.org/halfdrop/meter/run/propose"
 )
 
+// wide is a beaker that buffers from 5.5 to 7.8, with a base and an acid beside it.
+func wide() recipe.Plan {
+	p := tris()
+	p.Target = recipe.Target{PH: num(7.2), Tolerance: num(0.02)}
+	p.Beaker = recipe.Beaker{StartML: num(400), FinalML: num(500), TempC: num(22.8)}
+	p.Weighed = []recipe.Weighed{{Reagent: "MES", MMol: num(10)}, {Reagent: "MOPS", MMol: num(10)}}
+	p.Titrants = []recipe.Titrant{{Name: "NaOH 1 M", Reagent: "NaOH", Molar: num(1), DropUL: num(50)}, {Name: "HCl 1 M", Reagent: "HCl", Molar: num(1), DropUL: num(50)}}
+	return p
+}
+
 // The electrode goes into a standard as the drops fall: the reading comes to rest two pH
 // against the base that was put on record. That is asked about, and nothing ordered on it;
 // back in the beaker the run goes on, and who carries on from there is not asked again.
@@ -34,12 +44,7 @@ func TestAReadingThatGoesAgainstItsAddition(t *testing.T) {
 		{"a little", 6.1, false, "", 0, false},
 		{"the first addition", 4.01, true, "", 0, false},
 	} {
-		p := tris()
-		p.Target = recipe.Target{PH: num(7.2), Tolerance: num(0.02)}
-		p.Beaker = recipe.Beaker{StartML: num(400), FinalML: num(500), TempC: num(22.8)}
-		p.Weighed = []recipe.Weighed{{Reagent: "MES", MMol: num(10)}, {Reagent: "MOPS", MMol: num(10)}}
-		p.Titrants = []recipe.Titrant{{Name: "NaOH 1 M", Reagent: "NaOH", Molar: num(1), DropUL: num(50)}, {Name: "HCl 1 M", Reagent: "HCl", Molar: num(1), DropUL: num(50)}}
-		b := planned(t, p)
+		b := planned(t, wide())
 		b.shown(3.9, 0.002, 60)
 		if !c.first {
 			b.add("NaOH 1 M", 120)
@@ -76,12 +81,7 @@ func TestAReadingThatGoesAgainstItsAddition(t *testing.T) {
 // and y puts the record right: it was said that the electrode is out, or that something went by
 // itself, and the record stayed wrong.
 func TestAReadingThatAnotherBottleExplains(t *testing.T) {
-	p := tris()
-	p.Target = recipe.Target{PH: num(7.2), Tolerance: num(0.02)}
-	p.Beaker = recipe.Beaker{StartML: num(400), FinalML: num(500), TempC: num(22.8)}
-	p.Weighed = []recipe.Weighed{{Reagent: "MES", MMol: num(10)}, {Reagent: "MOPS", MMol: num(10)}}
-	p.Titrants = []recipe.Titrant{{Name: "NaOH 1 M", Reagent: "NaOH", Molar: num(1), DropUL: num(50)}, {Name: "HCl 1 M", Reagent: "HCl", Molar: num(1), DropUL: num(50)}}
-	b := planned(t, p)
+	b := planned(t, wide())
 	b.shown(3.9, 0.002, 60)
 	b.add("NaOH 1 M", 120)
 	b.shown(6.3, 0.002, 100)
